@@ -1,0 +1,84 @@
+//! What a result must own up to: every way in which a number leaves a method's range or leaves something out.
+
+use enumset::{EnumSet, EnumSetType};
+
+/// One reservation about a number. Names (see [`Flag::name`]) are written to the audit and stay as they are.
+#[derive(Debug, EnumSetType, PartialOrd, Ord)]
+pub enum Flag {
+    /// SNNM got clamped block coefficient, beam-draught ratio or Froude number: the boat is not a merchant ship.
+    SnnmClamped,
+    /// Above Fn 0.45 the radiated-energy response is held at its Fn 0.45 value.
+    HeldAboveFn045,
+    /// A wave system comes from ahead of the quarter but abaft the beam: added resistance taken as zero.
+    FollowingSeaNotModelled,
+    /// A wave system comes within 20 degrees of the beam: roll, yaw and steering losses are not modelled.
+    BeamSeaNotModelled,
+    /// Calm-water resistance was used outside its formula's range.
+    CalmWaterOutOfRange,
+    /// Sail thrust and flat-water resistance at the polar's speed differ by more than a factor of two.
+    ThrustMismatch,
+    /// Sail thrust at the polar point is not positive: thrust was held constant.
+    ThrustHeld,
+    /// No speed balances: the boat makes no way in this sea.
+    NoWay,
+    /// A period lies outside the response table: the nearest tabulated one was used.
+    PeriodOutOfRange,
+    /// The total sea stood in for missing partitions.
+    TotalSeaUsed,
+    /// The mean-to-peak period ratio of an assumed spectrum was used.
+    PeriodConverted,
+    /// Part of the region has no usable forecast.
+    PartlyCovered,
+    /// The foil lift was reduced by stall in this sea.
+    FoilStall,
+    /// Foil angles exceed the linear lift model.
+    FoilAngleLarge,
+    /// Hull sections that no Lewis form fits were replaced by the nearest that does.
+    LewisAdjusted,
+    /// Speed in the sea would exceed flat speed: surfing is not modelled, flat speed was used.
+    SurfingNotModelled,
+    /// A foil is raised or missing and no foils-up polar is given: hull-borne speed comes from the balance.
+    HullSpeedFromBalance,
+    /// A response of the user's own table was used.
+    OwnTable,
+    /// Steeper than a sea can be.
+    ImpossibleSteepness,
+    /// Water depth changes the waves' length; deep-water responses were used.
+    ShallowWater,
+}
+
+/// A set of reservations.
+pub type Flags = EnumSet<Flag>;
+
+impl Flag {
+    /// The flag's name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Flag::SnnmClamped => "snnm-clamped",
+            Flag::HeldAboveFn045 => "held-above-fn-0.45",
+            Flag::FollowingSeaNotModelled => "following-sea-not-modelled",
+            Flag::BeamSeaNotModelled => "beam-sea-not-modelled",
+            Flag::CalmWaterOutOfRange => "calm-water-out-of-range",
+            Flag::ThrustMismatch => "thrust-mismatch",
+            Flag::ThrustHeld => "thrust-held",
+            Flag::NoWay => "no-way",
+            Flag::PeriodOutOfRange => "period-out-of-range",
+            Flag::TotalSeaUsed => "total-sea-used",
+            Flag::PeriodConverted => "period-converted",
+            Flag::PartlyCovered => "partly-covered",
+            Flag::FoilStall => "foil-stall",
+            Flag::FoilAngleLarge => "foil-angle-large",
+            Flag::LewisAdjusted => "lewis-adjusted",
+            Flag::SurfingNotModelled => "surfing-not-modelled",
+            Flag::HullSpeedFromBalance => "hull-speed-from-balance",
+            Flag::OwnTable => "own-table",
+            Flag::ImpossibleSteepness => "impossible-steepness",
+            Flag::ShallowWater => "shallow-water",
+        }
+    }
+}
+
+/// The names of a set, separated by `;`, in the order of [`Flag`].
+pub fn names(flags: Flags) -> String {
+    flags.iter().map(Flag::name).collect::<Vec<_>>().join(";")
+}

@@ -1,0 +1,1 @@
+//! Resistance in flat water, one method a file.

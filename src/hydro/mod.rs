@@ -1,0 +1,17 @@
+//! Sea and boat: one published method a file. No input or output, no grid, SI units and radians throughout.
+
+pub mod added_resistance;
+pub mod calm_water;
+pub mod deck_water;
+pub mod dispersion;
+pub mod expint;
+pub mod foil;
+pub mod rates;
+pub mod response;
+pub mod sail;
+pub mod section;
+pub mod spectrum;
+pub mod spreading;
+pub mod strip;
+pub mod unsteady_lift;
+pub mod windage;

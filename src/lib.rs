@@ -1,0 +1,19 @@
+//! Roughwater: from a boat's flat-water speed polar and a sea forecast to the speeds she will really make.
+
+pub mod balance;
+pub mod bearing;
+pub mod boat;
+pub mod derate;
+pub mod error;
+pub mod export;
+pub mod flags;
+pub mod forecast;
+pub mod hull;
+pub mod hydro;
+pub mod job;
+pub mod polar;
+pub mod region;
+pub mod sea;
+pub mod tally;
+pub mod units;
+pub mod window;
