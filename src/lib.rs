@@ -1,8 +1,10 @@
 //! Roughwater: from a boat's flat-water speed polar and a sea forecast to the speeds she will really make.
 
+pub mod advisory;
 pub mod balance;
 pub mod bearing;
 pub mod boat;
+mod boat_check;
 pub mod derate;
 pub mod error;
 pub mod export;
@@ -11,9 +13,13 @@ pub mod forecast;
 pub mod hull;
 pub mod hydro;
 pub mod job;
+pub mod model;
 pub mod polar;
 pub mod region;
+mod root;
 pub mod sea;
+pub mod strict_toml;
 pub mod tally;
 pub mod units;
+pub mod wind_frame;
 pub mod window;

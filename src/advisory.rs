@@ -1,0 +1,34 @@
+//! Advisories: how wet, how hard and how rough it is at a speed. They warn; they take no speed off.
+
+use crate::balance::Tables;
+use crate::hydro::deck_water::effective_freeboard_m;
+use crate::hydro::rates::{slam_rate_hz, slam_threshold_m_s, upcrossing_rate_hz};
+use crate::hydro::response::Response;
+use crate::units::G;
+
+/// Events an hour and accelerations at the bow.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Advisory {
+    /// Bow leaves the water and re-enters faster than the threshold velocity, per hour.
+    pub slam_rate_per_h: f64,
+    /// Solid water reaches the deck at the bow, per hour; none without `[deck]`.
+    pub wetness_rate_per_h: Option<f64>,
+    /// Vertical acceleration at the bow, root mean square, in g.
+    pub bow_acceleration_rms_g: f64,
+}
+
+impl Advisory {
+    /// The advisories of a boat at a speed with the responses of the sea at that speed.
+    pub fn of(tables: &Tables, response: &Response, speed_m_s: f64) -> Self {
+        let model = &tables.model;
+        let (lwl, draught) = (model.hydrostatics.lwl_m, model.hydrostatics.draught_m);
+        let (m0, m2) = (response.bow_motion.max(0.0), response.bow_velocity.max(0.0));
+        Self {
+            slam_rate_per_h: 3600.0 * slam_rate_hz(m0, m2, draught, slam_threshold_m_s(lwl)),
+            wetness_rate_per_h: model.boat.deck.as_ref().map(|deck| {
+                3600.0 * upcrossing_rate_hz(m0, m2, effective_freeboard_m(deck.bow_freeboard_m, lwl, speed_m_s))
+            }),
+            bow_acceleration_rms_g: response.bow_acceleration.max(0.0).sqrt() / G,
+        }
+    }
+}

@@ -1,0 +1,348 @@
+//! One polar cell in one sea: the speed at which thrust and resistance balance, and what each cause takes.
+//!
+//! At the flat polar's speed thrust equals flat-water resistance by definition: the polar is the truth, and the sail
+//! model gives only how thrust changes with speed at fixed true wind. Causes are added one by one in a fixed order,
+//! and each is charged with the ratio of the speeds after and before it.
+
+mod calm_table;
+mod curve;
+mod sea_curve;
+mod tables;
+
+pub use sea_curve::SeaCurve;
+pub use tables::Tables;
+
+use crate::flags::{Flag, Flags};
+use crate::hydro::calm_water::side_force::induced_resistance_n;
+use crate::hydro::deck_water::{effective_freeboard_m, mean_water_kg};
+use crate::hydro::foil::{availability, shared_time_speed, upcrossing_rate_hz};
+use crate::hydro::response::Response;
+use crate::hydro::sail::{SailForce, thrust};
+use crate::hydro::sail_motion::mean_drive_change_n;
+use crate::model::Foils;
+use crate::root::bracketed_root;
+use crate::units::{G, RHO_AIR};
+use curve::Curve;
+
+/// Number of causes of loss.
+pub const STAGES: usize = 5;
+/// Names of the causes, in their fixed order.
+pub const STAGE_NAMES: [&str; STAGES] = ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime"];
+
+const SPEED_STEP_M_S: f64 = 0.1;
+const SEARCH_STEP_M_S: f64 = 0.25;
+const SPEED_TOLERANCE_M_S: f64 = 1e-4;
+/// Thrust and resistance further apart than this factor mean that boat file and polar don't belong together.
+const MISMATCH: f64 = 2.0;
+/// Loss of mean foil lift that counts as stall.
+const STALL_LOSS: f64 = 0.01;
+
+/// Which added resistance a balance uses.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Added {
+    /// The method in use, times a factor (1, or an end of the model band).
+    Used(f64),
+    /// The second method.
+    Second,
+}
+
+/// Result of one cell in one sea. Speeds in m/s.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outcome {
+    /// Flat speed, then the speed after each stage.
+    pub speeds: [f64; STAGES + 1],
+    /// Mean water on deck, kg.
+    pub deck_water_kg: f64,
+    /// Part of the time in flight, 0 to 1; one for a boat that does not fly here.
+    pub availability: f64,
+    /// Reservations.
+    pub flags: Flags,
+}
+
+/// One polar cell of a boat, with everything of the balance that does not depend on the sea.
+#[derive(Debug, Clone)]
+pub struct Cell<'t> {
+    tables: &'t Tables,
+    flat_speed: f64,
+    /// As she sails in flat water, flying where she can.
+    main: Branch,
+    /// Without foil lift: while she recovers flight, or where a foil is lost. None for a boat without foils.
+    hull_borne: Option<Branch>,
+    flies: bool,
+    flags: Flags,
+}
+
+/// Thrust and sea-independent drag over speed in one way of sailing.
+#[derive(Debug, Clone)]
+struct Branch {
+    top_speed: f64,
+    thrust: Curve,
+    /// Change of mean thrust per variance of pitch rate, N s²/rad².
+    pitch_thrust: Curve,
+    /// Drag of the side force, N.
+    side: Curve,
+    /// Drag in the wind of what the polar does not hold, N.
+    windage: Curve,
+    lifting: bool,
+    foil_in_water: bool,
+}
+
+/// What of the sea and the foil acts in a balance.
+#[derive(Clone, Copy)]
+struct Acting {
+    added: Added,
+    deck_water: bool,
+    windage: bool,
+    stall: bool,
+}
+
+impl<'t> Cell<'t> {
+    /// Prepares a cell: true wind, signed true wind angle, flat speed, and flat speed with the foils up if known.
+    ///
+    /// # Errors
+    /// When the boat file has no sails.
+    pub fn new(
+        tables: &'t Tables,
+        tws_m_s: f64,
+        twa_deg: f64,
+        flat_speed: f64,
+        foils_up_speed: Option<f64>,
+    ) -> crate::error::Result<Self> {
+        let model = &tables.model;
+        model.sails()?;
+        let flies = model.flies(twa_deg);
+        let has_foils = model.foils.is_some();
+        let mut flags = model.flags;
+        let main = Branch::new(tables, tws_m_s, twa_deg, flat_speed, has_foils, has_foils, &mut flags);
+        let mut hull_flags = Flags::empty();
+        let hull_borne = has_foils.then(|| match foils_up_speed {
+            Some(speed) => Branch::new(tables, tws_m_s, twa_deg, speed, false, false, &mut hull_flags),
+            None => main.without_lift(flies),
+        });
+        if has_foils && foils_up_speed.is_none() {
+            flags |= Flag::HullSpeedFromBalance;
+        }
+        Ok(Self { tables, flat_speed, main, hull_borne, flies, flags: flags | hull_flags })
+    }
+
+    /// The cell in a sea.
+    pub fn solve(&self, sea: &SeaCurve, added: Added) -> Outcome {
+        let mut flags = self.flags | sea.flags;
+        let mut speeds = [self.flat_speed; STAGES + 1];
+        let mut acting = Acting { added, deck_water: false, windage: false, stall: false };
+        speeds[1] = self.speed(&self.main, sea, acting, speeds[0], &mut flags);
+        acting.deck_water = true;
+        speeds[2] = self.speed(&self.main, sea, acting, speeds[1], &mut flags);
+        acting.windage = true;
+        speeds[3] = self.speed(&self.main, sea, acting, speeds[2], &mut flags);
+        let mut up = 1.0;
+        match (&self.hull_borne, self.tables.model.foils.as_ref()) {
+            (Some(hull_borne), Some(foils)) => {
+                let start = speeds[3].min(hull_borne.top_speed);
+                let on_hull = self.speed(hull_borne, sea, acting, start, &mut flags);
+                if self.flies {
+                    acting.stall = true;
+                    speeds[4] = self.speed(&self.main, sea, acting, speeds[3], &mut flags);
+                    up = self.up_time(foils, sea, speeds[4], &mut flags);
+                    speeds[5] = shared_time_speed(up, speeds[4], on_hull);
+                } else {
+                    speeds[4] = on_hull;
+                    speeds[5] = on_hull;
+                }
+            }
+            _ => {
+                speeds[4] = speeds[3];
+                speeds[5] = speeds[3];
+            }
+        }
+        if speeds[5] <= 0.0 {
+            flags |= Flag::NoWay;
+        }
+        let deck_water_kg = self.deck_water_kg(&sea.at(speeds[5]), speeds[5]);
+        Outcome { speeds, deck_water_kg, availability: up, flags }
+    }
+
+    /// The largest speed up to `start` at which thrust is no less than resistance; zero if there is none.
+    fn speed(&self, branch: &Branch, sea: &SeaCurve, acting: Acting, start: f64, flags: &mut Flags) -> f64 {
+        let surplus = |speed: f64| self.surplus(branch, sea, acting, speed);
+        if start <= 0.0 || surplus(start) >= 0.0 {
+            return start;
+        }
+        let mut high = start;
+        while high > 0.0 {
+            let low = (high - SEARCH_STEP_M_S).max(0.0);
+            if surplus(low) >= 0.0 {
+                return bracketed_root(surplus, low, high, SPEED_TOLERANCE_M_S).unwrap_or(low);
+            }
+            high = low;
+        }
+        *flags |= Flag::NoWay;
+        0.0
+    }
+
+    /// Thrust less resistance at a speed, N.
+    fn surplus(&self, branch: &Branch, sea: &SeaCurve, acting: Acting, speed: f64) -> f64 {
+        let model = &self.tables.model;
+        let response = sea.at(speed);
+        let water_kg = if acting.deck_water { self.deck_water_kg(&response, speed) } else { 0.0 };
+        let weight_kg = model.displacement_kg + water_kg;
+        let lift_share = branch.lift_share(model.foils.as_ref(), speed, weight_kg, &response, acting.stall);
+        let borne = weight_kg / model.displacement_kg * (1.0 - lift_share);
+        let added = match acting.added {
+            Added::Used(factor) => factor * response.added_resistance,
+            Added::Second => response.second_added_resistance,
+        };
+        let windage = if acting.windage { branch.windage.at(speed) } else { 0.0 };
+        branch.thrust.at(speed) + branch.pitch_thrust.at(speed) * response.pitch_rate
+            - self.tables.calm.at(speed, borne)
+            - branch.side.at(speed)
+            - branch.foil_drag(model.foils.as_ref(), speed, lift_share * weight_kg * G)
+            - borne * added
+            - windage
+    }
+
+    /// Mean water on deck at a speed, kg.
+    fn deck_water_kg(&self, response: &Response, speed: f64) -> f64 {
+        let model = &self.tables.model;
+        let Some(deck) = &model.boat.deck else { return 0.0 };
+        let freeboard = effective_freeboard_m(deck.bow_freeboard_m, model.hydrostatics.lwl_m, speed);
+        mean_water_kg(response.bow_motion.max(0.0).sqrt(), freeboard, deck.wetted_edge_m, deck.drain_time_s)
+    }
+
+    /// Part of the time she flies: stalls and broaches at their rates, each with its time of recovery.
+    fn up_time(&self, foils: &Foils, sea: &SeaCurve, speed: f64, flags: &mut Flags) -> f64 {
+        if foils.share.at(speed) <= 0.0 {
+            return 1.0;
+        }
+        let response = sea.at(speed);
+        let water_kg = self.deck_water_kg(&response, speed);
+        let state = FoilState::new(foils, &response, speed, self.tables.model.displacement_kg + water_kg);
+        if state.lift_ratio < 1.0 - STALL_LOSS {
+            *flags |= Flag::FoilStall;
+        }
+        availability(state.stall_rate_hz + state.broach_rate_hz, foils.recovery_s)
+    }
+}
+
+impl Branch {
+    /// A way of sailing anchored at its flat speed.
+    fn new(
+        tables: &Tables,
+        tws_m_s: f64,
+        twa_deg: f64,
+        flat_speed: f64,
+        lifting: bool,
+        foil_in_water: bool,
+        flags: &mut Flags,
+    ) -> Self {
+        let model = &tables.model;
+        let twa_rad = twa_deg.abs().to_radians();
+        let plan = model.sails.expect("checked by Cell::new");
+        let force = |speed: f64| thrust(&plan, tws_m_s, twa_rad, speed);
+        let draught = model.boat.appendages.as_ref().map(|keel| keel.effective_draught_m);
+        let side_drag = |speed: f64, side_n: f64| {
+            draught.map_or(0.0, |draught| induced_resistance_n(side_n, speed.max(SPEED_STEP_M_S), draught))
+        };
+        let lever = model.boat.sails.as_ref().map_or(0.0, |sails| sails.effort_above_gravity_m);
+        let drag_area = model.extra_drag_area_m2(twa_deg);
+        let curve = |f: &dyn Fn(f64, &SailForce) -> f64| {
+            Curve::of(flat_speed.max(SPEED_STEP_M_S), SPEED_STEP_M_S, |speed| f(speed, &force(speed)))
+        };
+        let mut branch = Self {
+            top_speed: flat_speed,
+            thrust: curve(&|_, force| force.drive_n),
+            pitch_thrust: curve(&|_, force| mean_drive_change_n(force, lever)),
+            side: curve(&|speed, force| side_drag(speed, force.side_n)),
+            windage: curve(&|_, force| 0.5 * RHO_AIR * drag_area * force.aws_m_s.powi(2) * force.awa_rad.cos()),
+            lifting,
+            foil_in_water,
+        };
+        branch.anchor(tables, flat_speed, force(flat_speed.max(SPEED_STEP_M_S)).drive_n, flags);
+        branch
+    }
+
+    /// Scales thrust so that it equals flat-water resistance at the flat speed.
+    fn anchor(&mut self, tables: &Tables, flat_speed: f64, drive_n: f64, flags: &mut Flags) {
+        let model = &tables.model;
+        let share = self.lift_share(model.foils.as_ref(), flat_speed, model.displacement_kg, &Response::default(), false);
+        let resistance = tables.calm.at(flat_speed, 1.0 - share)
+            + self.side.at(flat_speed)
+            + self.foil_drag(model.foils.as_ref(), flat_speed, share * model.displacement_kg * G);
+        if flat_speed > 0.0 {
+            *flags |= model.calm.bare_hull_resistance_n(flat_speed, 1.0 - share).flags;
+        }
+        if drive_n > 0.0 {
+            let ratio = resistance / drive_n;
+            if !(1.0 / MISMATCH..=MISMATCH).contains(&ratio) && flat_speed > 0.0 {
+                *flags |= Flag::ThrustMismatch;
+            }
+            self.thrust.scale(ratio);
+            self.pitch_thrust.scale(ratio);
+        } else {
+            *flags |= Flag::ThrustHeld;
+            self.thrust.fill(resistance);
+            self.pitch_thrust.fill(0.0);
+        }
+    }
+
+    /// The same thrust with nothing carried by the foils.
+    fn without_lift(&self, foil_in_water: bool) -> Self {
+        Self { lifting: false, foil_in_water, ..self.clone() }
+    }
+
+    /// Share of the weight on the foils.
+    fn lift_share(&self, foils: Option<&Foils>, speed: f64, weight_kg: f64, response: &Response, stall: bool) -> f64 {
+        let Some(foils) = foils.filter(|_| self.lifting) else { return 0.0 };
+        let share = foils.share.at(speed);
+        if share <= 0.0 || !stall {
+            return share;
+        }
+        share * FoilState::new(foils, response, speed, weight_kg).lift_ratio
+    }
+
+    fn foil_drag(&self, foils: Option<&Foils>, speed: f64, lift_n: f64) -> f64 {
+        match foils {
+            Some(foils) if self.foil_in_water && speed > 0.0 => foils.foil.drag_n(lift_n, speed, foils.depth_m),
+            _ => 0.0,
+        }
+    }
+}
+
+/// The foil in use at a speed in a sea.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FoilState {
+    /// Mean angle of attack from zero lift, rad.
+    pub mean_rad: f64,
+    /// Standard deviation of the angle, rad.
+    pub angle_sd_rad: f64,
+    /// Mean lift over the lift without stall.
+    pub lift_ratio: f64,
+    /// Rate of stalls, per second.
+    pub stall_rate_hz: f64,
+    /// Rate at which the foil leaves the water, per second.
+    pub broach_rate_hz: f64,
+}
+
+impl FoilState {
+    /// The foil carrying its share of a weight at a speed above zero.
+    pub fn new(foils: &Foils, response: &Response, speed: f64, weight_kg: f64) -> Self {
+        let lift_n = foils.share.at(speed) * weight_kg * G;
+        let mean_rad = foils.foil.lift_coefficient(lift_n, speed) / foils.foil.lift_slope_per_rad(foils.depth_m);
+        let per_speed2 = 1.0 / (speed * speed);
+        let m0 = response.foil_velocity.max(0.0) * per_speed2;
+        let m2 = response.foil_velocity_rate.max(0.0) * per_speed2;
+        let angle_sd_rad = m0.sqrt();
+        let lifts = mean_rad > 0.0;
+        Self {
+            mean_rad,
+            angle_sd_rad,
+            lift_ratio: if lifts { foils.stall.mean_lift_ratio(mean_rad, angle_sd_rad) } else { 1.0 },
+            stall_rate_hz: if lifts { foils.stall.event_rate_hz(mean_rad, m0, m2) } else { 0.0 },
+            broach_rate_hz: upcrossing_rate_hz(
+                response.foil_immersion.max(0.0),
+                response.foil_immersion_rate.max(0.0),
+                foils.depth_m,
+            ),
+        }
+    }
+}

@@ -1,0 +1,61 @@
+//! One sea met at one true wind angle: its responses at every speed, and what of it is not modelled.
+
+use super::tables::Tables;
+use crate::bearing::wave_angle_rad;
+use crate::flags::{Flag, Flags};
+use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable};
+use crate::wind_frame::WindFrameSea;
+use std::f64::consts::FRAC_PI_2;
+
+/// Wave systems with less than this part of the sea's energy raise no flag of their own.
+const MINOR_ENERGY: f64 = 0.02;
+
+/// Responses of the whole sea by speed; made once for a sea and a heading, used for every wind speed.
+#[derive(Debug, Clone)]
+pub struct SeaCurve<'t> {
+    table: &'t ResponseTable,
+    rows: Vec<[f32; QUANTITIES]>,
+    /// Reservations about this sea on this heading.
+    pub flags: Flags,
+}
+
+impl<'t> SeaCurve<'t> {
+    /// A curve to be filled by [`SeaCurve::set`].
+    pub fn new(tables: &'t Tables) -> Self {
+        let table = &tables.responses;
+        Self { table, rows: table.empty_curve(), flags: Flags::empty() }
+    }
+
+    /// Fills the curve for a sea on a signed true wind angle.
+    pub fn set(&mut self, sea: &WindFrameSea, twa_deg: f64) {
+        self.rows.fill([0.0; QUANTITIES]);
+        self.flags = sea.flags;
+        let energy: f64 = sea.systems.iter().map(|system| system.hs2_m2).sum();
+        for system in &sea.systems {
+            let mu = wave_angle_rad(system.off_wind_deg, twa_deg);
+            if !self.table.add_curve(system.kind, system.hs2_m2, system.tp_s, mu, &mut self.rows) {
+                self.flags |= Flag::PeriodOutOfRange;
+            }
+            if system.hs2_m2 >= MINOR_ENERGY * energy {
+                self.flags |= sector(mu);
+            }
+        }
+    }
+
+    /// The response at a speed.
+    pub fn at(&self, speed_m_s: f64) -> Response {
+        self.table.at_speed(&self.rows, speed_m_s)
+    }
+}
+
+/// What the model leaves out for waves at this angle.
+fn sector(mu: f64) -> Flags {
+    let mut flags = Flags::empty();
+    if mu < FRAC_PI_2 {
+        flags |= Flag::FollowingSeaNotModelled;
+    }
+    if (mu - FRAC_PI_2).abs() <= BEAM_SECTOR_RAD {
+        flags |= Flag::BeamSeaNotModelled;
+    }
+    flags
+}

@@ -1,0 +1,25 @@
+//! What a boat's balances share, whatever the wind and the sea: her responses and her flat-water resistance.
+
+use super::calm_table::CalmTable;
+use crate::hydro::response::ResponseTable;
+use crate::model::Model;
+
+/// A boat with her tables up to the greatest speed of her polar.
+#[derive(Debug, Clone)]
+pub struct Tables {
+    /// The boat.
+    pub model: Model,
+    /// Responses per Hs².
+    pub responses: ResponseTable,
+    /// Resistance of hull and appendages.
+    pub calm: CalmTable,
+}
+
+impl Tables {
+    /// Tabulates a boat up to a speed.
+    pub fn new(model: Model, max_speed_m_s: f64) -> Self {
+        let responses = ResponseTable::build(&model.waves, max_speed_m_s);
+        let calm = CalmTable::new(&model.calm, max_speed_m_s);
+        Self { model, responses, calm }
+    }
+}

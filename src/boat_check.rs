@@ -1,0 +1,166 @@
+//! Plausible ranges of a boat file's values: a slip of the decimal point is found before it becomes a speed.
+
+use crate::boat::{Boat, FoilSpec, HullSpec};
+use crate::error::{Error, Result};
+use crate::strict_toml::line_of;
+use crate::units::RHO_WATER;
+use std::path::Path;
+
+/// A key, its value and the range it must lie in.
+type Rule<'a> = (&'a [&'a str], Option<f64>, f64, f64);
+
+/// Checks every value of a boat against its plausible range (common practice, no source, but wide).
+///
+/// # Errors
+/// The first value out of range, with its key and line.
+pub(crate) fn check(boat: &Boat, text: &str, path: &Path) -> Result<()> {
+    for (key, value, low, high) in rules(boat) {
+        let Some(value) = value else { continue };
+        if !(low..=high).contains(&value) {
+            return Err(out_of_range(key, value, low, high, text, path));
+        }
+    }
+    hull_shape(&boat.hull, text, path)?;
+    boat.foils.as_ref().map_or(Ok(()), |foils| foil_speeds(foils, text, path))
+}
+
+fn rules(boat: &Boat) -> Vec<Rule<'_>> {
+    let hull = &boat.hull;
+    let mut rules: Vec<Rule> = vec![
+        (&["hull", "lwl_m"], hull.lwl_m, 2.0, 80.0),
+        (&["hull", "bwl_m"], hull.bwl_m, 0.2, 20.0),
+        (&["hull", "draught_m"], hull.draught_m, 0.05, 6.0),
+        (&["hull", "displacement_kg"], hull.displacement_kg, 30.0, 1.0e6),
+        (&["hull", "pitch_radius_m"], Some(hull.pitch_radius_m), 0.3, 30.0),
+        (&["hull", "lcb_fraction"], hull.lcb_fraction, 0.3, 0.65),
+        (&["hull", "prismatic_coefficient"], hull.prismatic_coefficient, 0.45, 0.75),
+        (&["hull", "bow_fullness"], hull.bow_fullness, 0.0, 1.0),
+        (&["hull", "transom_beam_fraction"], hull.transom_beam_fraction, 0.0, 1.0),
+        (&["hull", "vcg_m"], hull.vcg_m, -3.0, 5.0),
+        (&["hull", "deadrise_deg"], hull.deadrise_deg, 0.0, 35.0),
+    ];
+    if let Some(deck) = &boat.deck {
+        rules.extend::<[Rule; 3]>([
+            (&["deck", "bow_freeboard_m"], Some(deck.bow_freeboard_m), 0.1, 6.0),
+            (&["deck", "wetted_edge_m"], Some(deck.wetted_edge_m), 0.2, 40.0),
+            (&["deck", "drain_time_s"], Some(deck.drain_time_s), 0.1, 60.0),
+        ]);
+    }
+    if let Some(keel) = &boat.appendages {
+        rules.extend::<[Rule; 4]>([
+            (&["appendages", "wetted_area_m2"], Some(keel.wetted_area_m2), 0.05, 100.0),
+            (&["appendages", "chord_m"], Some(keel.chord_m), 0.05, 10.0),
+            (&["appendages", "thickness_ratio"], Some(keel.thickness_ratio), 0.03, 0.3),
+            (&["appendages", "effective_draught_m"], Some(keel.effective_draught_m), 0.3, 12.0),
+        ]);
+    }
+    if let Some(sails) = &boat.sails {
+        rules.extend::<[Rule; 7]>([
+            (&["sails", "mainsail_m2"], Some(sails.mainsail_m2), 1.0, 1000.0),
+            (&["sails", "headsail_m2"], Some(sails.headsail_m2), 0.0, 1000.0),
+            (&["sails", "downwind_m2"], sails.downwind_m2, 1.0, 2000.0),
+            (&["sails", "effective_aspect"], Some(sails.effective_aspect), 0.5, 15.0),
+            (&["sails", "heeling_arm_m"], Some(sails.heeling_arm_m), 0.5, 50.0),
+            (&["sails", "effort_above_gravity_m"], Some(sails.effort_above_gravity_m), 0.5, 50.0),
+            (&["sails", "max_righting_moment_nm"], Some(sails.max_righting_moment_nm), 500.0, 2.0e7),
+        ]);
+    }
+    if let Some(foils) = &boat.foils {
+        rules.extend::<[Rule; 12]>([
+            (&["foils", "take_off_speed_kn"], Some(foils.take_off_speed_kn), 2.0, 40.0),
+            (&["foils", "full_share_speed_kn"], Some(foils.full_share_speed_kn), 3.0, 60.0),
+            (&["foils", "max_share"], Some(foils.max_share), 0.01, 1.0),
+            (&["foils", "x_m"], Some(foils.x_m), -2.0, 80.0),
+            (&["foils", "depth_m"], Some(foils.depth_m), 0.1, 6.0),
+            (&["foils", "span_m"], Some(foils.span_m), 0.2, 12.0),
+            (&["foils", "chord_m"], Some(foils.chord_m), 0.05, 3.0),
+            (&["foils", "stall_angle_deg"], Some(foils.stall_angle_deg), 4.0, 30.0),
+            (&["foils", "lift_after_stall"], Some(foils.lift_after_stall), 0.0, 1.0),
+            (&["foils", "ventilation_angle_deg"], foils.ventilation_angle_deg, 2.0, 40.0),
+            (&["foils", "recovery_time_s"], Some(foils.recovery_time_s), 0.1, 300.0),
+            (&["foils", "profile_drag_coefficient"], Some(foils.profile_drag_coefficient), 0.003, 0.2),
+        ]);
+    }
+    if let Some(windage) = &boat.windage {
+        rules.extend::<[Rule; 3]>([
+            (&["windage", "raised_foil_area_m2"], Some(windage.raised_foil_area_m2), 0.0, 30.0),
+            (&["windage", "raised_foil_drag_coefficient"], Some(windage.raised_foil_drag_coefficient), 0.0, 2.5),
+            (&["windage", "extra_drag_area_m2"], Some(windage.extra_drag_area_m2), 0.0, 50.0),
+        ]);
+    }
+    rules
+}
+
+/// Either all main dimensions or a sections file, and dimensions that can belong to one hull.
+fn hull_shape(hull: &HullSpec, text: &str, path: &Path) -> Result<()> {
+    let dimensions = [hull.lwl_m, hull.bwl_m, hull.draught_m, hull.displacement_kg];
+    if hull.sections.is_some() {
+        if dimensions.iter().any(Option::is_some) {
+            return Err(Error::new("the hull is given twice")
+                .file(path)
+                .at(place(&["hull", "sections"], text))
+                .found("both `sections` and main dimensions")
+                .expected("one of them: the dimensions follow from the sections")
+                .remedy("remove lwl_m, bwl_m, draught_m and displacement_kg, or remove sections"));
+        }
+        return Ok(());
+    }
+    let [Some(lwl), Some(bwl), Some(draught), Some(displacement)] = dimensions else {
+        return Err(Error::new("the hull lacks a main dimension")
+            .file(path)
+            .at(place(&["hull"], text))
+            .expected("lwl_m, bwl_m, draught_m and displacement_kg, or sections = \"offsets.csv\"")
+            .remedy("add what is missing"));
+    };
+    let ratios: [(&[&str], &str, f64, f64, f64); 4] = [
+        (&["hull", "bwl_m"], "length to beam", lwl / bwl, 1.8, 20.0),
+        (&["hull", "draught_m"], "beam to canoe-body draught", bwl / draught, 1.0, 25.0),
+        (
+            &["hull", "displacement_kg"],
+            "block coefficient displacement/(density x length x beam x draught)",
+            displacement / (RHO_WATER * lwl * bwl * draught),
+            0.22,
+            0.75,
+        ),
+        (&["hull", "pitch_radius_m"], "pitch radius to length", hull.pitch_radius_m / lwl, 0.15, 0.4),
+    ];
+    for (key, name, value, low, high) in ratios {
+        if !(low..=high).contains(&value) {
+            return Err(Error::new(format!("the hull's {name} is not plausible"))
+                .file(path)
+                .at(place(key, text))
+                .found(format!("{value:.3}"))
+                .expected(format!("{low} to {high}"))
+                .remedy("check the dimensions: metres and kilograms, canoe body without keel"));
+        }
+    }
+    Ok(())
+}
+
+fn foil_speeds(foils: &FoilSpec, text: &str, path: &Path) -> Result<()> {
+    if foils.full_share_speed_kn > foils.take_off_speed_kn {
+        return Ok(());
+    }
+    Err(Error::new("the foils carry their full share before they take off")
+        .file(path)
+        .at(place(&["foils", "full_share_speed_kn"], text))
+        .found(format!("{} kn, take-off at {} kn", foils.full_share_speed_kn, foils.take_off_speed_kn))
+        .expected("full_share_speed_kn above take_off_speed_kn")
+        .remedy("correct one of the two speeds"))
+}
+
+fn out_of_range(key: &[&str], value: f64, low: f64, high: f64, text: &str, path: &Path) -> Error {
+    Error::new(format!("`{}` is outside its plausible range", key.join(".")))
+        .file(path)
+        .at(place(key, text))
+        .found(value)
+        .expected(format!("{low} to {high}"))
+        .remedy("check the value and its unit, which is the end of the key's name")
+}
+
+fn place(key: &[&str], text: &str) -> String {
+    match line_of(text, key) {
+        Some(line) => format!("line {line}, key `{}`", key.join(".")),
+        None => format!("key `{}`", key.join(".")),
+    }
+}

@@ -1,0 +1,126 @@
+//! The boat in one regular wave: what the response tables are integrated from.
+
+use super::Response;
+use crate::hydro::added_resistance::radiated_energy::added_resistance_held;
+use crate::hydro::added_resistance::snnm::{self, MainDimensions};
+use crate::hydro::dispersion::deep_wave_number;
+use crate::hydro::strip::{Motions, StripHull};
+use crate::hydro::unsteady_lift::{reduced_frequency, sears};
+use num_complex::Complex64;
+use std::f64::consts::PI;
+
+/// How added resistance is computed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Method {
+    /// Energy that the boat's motions radiate (Gerritsma & Beukelman 1972).
+    RadiatedEnergy,
+    /// The ITTC regression on main dimensions (SNNM).
+    Snnm,
+}
+
+impl Method {
+    /// The other method, for a second opinion.
+    pub fn second(self) -> Self {
+        match self {
+            Method::RadiatedEnergy => Method::Snnm,
+            Method::Snnm => Method::RadiatedEnergy,
+        }
+    }
+
+    /// The method's name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Method::RadiatedEnergy => "radiated-energy",
+            Method::Snnm => "snnm",
+        }
+    }
+}
+
+/// Where a foil meets the waves.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FoilInWaves {
+    /// Position forward of the aft end of the waterline, m.
+    pub x_m: f64,
+    /// Depth of the lifting part, m.
+    pub depth_m: f64,
+    /// Chord, m.
+    pub chord_m: f64,
+    /// Span, m.
+    pub span_m: f64,
+}
+
+/// All of a boat that answers to waves.
+#[derive(Debug, Clone)]
+pub struct BoatInWaves {
+    /// Hull prepared for strip theory.
+    pub strip: StripHull,
+    /// Main dimensions for the regression method.
+    pub dimensions: MainDimensions,
+    /// Position of the bow forward of the aft end of the waterline, m.
+    pub bow_x_m: f64,
+    /// Length over which the bow averages the surface, m: the waterline beam.
+    pub bow_width_m: f64,
+    /// The foil in use.
+    pub foil: Option<FoilInWaves>,
+    /// Method of the added resistance in use.
+    pub method: Method,
+}
+
+impl BoatInWaves {
+    /// Responses per amplitude squared to a regular wave of absolute frequency `omega` (rad/s) at wave angle `mu`.
+    ///
+    /// Forces are doubled, so that a spectrum of variance density S gives mean force = sum of response x S as it
+    /// gives variance = sum of response x S.
+    pub fn regular(&self, speed_m_s: f64, omega: f64, mu: f64) -> Response {
+        let motions = self.strip.motions(speed_m_s, omega, mu);
+        let squared_encounter = motions.omega_e * motions.omega_e;
+        let bow = motions.relative_motion(self.bow_x_m).norm_sqr() * averaged_over(self.bow_width_m, omega);
+        let foil = self.foil.map_or([0.0; 2], |foil| foil_response(&foil, &motions, speed_m_s, omega, mu));
+        Response {
+            added_resistance: 2.0 * self.resistance(self.method, &motions),
+            second_added_resistance: 2.0 * self.resistance(self.method.second(), &motions),
+            bow_motion: bow,
+            bow_velocity: squared_encounter * bow,
+            bow_acceleration: squared_encounter.powi(2) * motions.vertical_motion(self.bow_x_m).norm_sqr(),
+            foil_velocity: foil[0],
+            foil_velocity_rate: squared_encounter * foil[0],
+            foil_immersion: foil[1],
+            foil_immersion_rate: squared_encounter * foil[1],
+            pitch_rate: squared_encounter * motions.pitch.norm_sqr(),
+        }
+    }
+
+    /// Added resistance per amplitude squared, N/m².
+    pub fn resistance(&self, method: Method, motions: &Motions) -> f64 {
+        match method {
+            Method::RadiatedEnergy => added_resistance_held(&self.strip, motions),
+            Method::Snnm => snnm::clamped(&self.dimensions, motions.speed_m_s, motions.omega, motions.mu).0,
+        }
+    }
+}
+
+/// Squared magnitudes of the velocity across the foil that its lift answers to, and of its immersion.
+fn foil_response(foil: &FoilInWaves, motions: &Motions, speed_m_s: f64, omega: f64, mu: f64) -> [f64; 2] {
+    let k = deep_wave_number(omega);
+    let at_foil = Complex64::from_polar(1.0, -k * motions.x_from_origin(foil.x_m) * mu.cos());
+    let orbital = Complex64::i() * omega * (-k * foil.depth_m).exp() * at_foil;
+    // a bow-down attitude sets the foil downwards at the boat's speed
+    let hull = Complex64::i() * motions.omega_e * motions.vertical_motion(foil.x_m) + speed_m_s * motions.pitch;
+    let unsteady = sears(reduced_frequency(motions.omega_e.abs(), foil.chord_m, speed_m_s)).norm_sqr();
+    let unsteady = if speed_m_s > 0.0 { unsteady } else { 0.0 };
+    [
+        (orbital - hull).norm_sqr() * unsteady,
+        motions.relative_motion(foil.x_m).norm_sqr() * averaged_over(foil.span_m, omega),
+    ]
+}
+
+/// What is left of a wave's squared height when it is averaged over a length: sinc²(k l/2) to second order, as a
+/// Gaussian that has no side lobes. Waves shorter than the part they meet neither wet a bow nor bare a foil.
+fn averaged_over(length_m: f64, omega: f64) -> f64 {
+    let kl = deep_wave_number(omega) * length_m;
+    (-kl * kl / 12.0).exp()
+}
+
+/// Wave angles within this of the beam are flagged: roll, yaw and steering are outside the model.
+pub(crate) const BEAM_SECTOR_RAD: f64 = 20.0 * PI / 180.0;

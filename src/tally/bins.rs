@@ -1,0 +1,83 @@
+//! Bin widths, and the key of the bin a sea state falls into.
+
+use crate::bearing::wrap360;
+use crate::sea::{MAX_PARTITIONS, PartitionKind};
+use crate::wind_frame::{System, WindFrameSea};
+use arrayvec::ArrayVec;
+
+/// Widths of the bins. Heights and periods are binned by ratio, since the boat answers to ratios.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct Bins {
+    /// Width in true wind speed, m/s.
+    pub tws_m_s: f64,
+    /// Ratio of the upper to the lower edge in significant height.
+    pub hs_ratio: f64,
+    /// Ratio of the upper to the lower edge in peak period.
+    pub tp_ratio: f64,
+    /// Width in the angle off the wind, degrees; divides 360.
+    pub off_wind_deg: f64,
+    /// A wave system with less than this part of the sea's energy is binned by kind alone; its sums stay exact.
+    pub minor_energy: f64,
+}
+
+impl Default for Bins {
+    fn default() -> Self {
+        Self { tws_m_s: 2.0, hs_ratio: 1.2, tp_ratio: 1.12, off_wind_deg: 15.0, minor_energy: 0.02 }
+    }
+}
+
+/// The bin of one wave system.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct SystemKey {
+    /// Wind sea, swell or total.
+    pub kind: PartitionKind,
+    /// Logarithmic bin of the peak period; none for a minor system.
+    pub period: Option<i16>,
+    /// Bin of the angle off the wind, centred on multiples of the width.
+    pub off_wind: Option<i16>,
+    /// Logarithmic bin of the significant height.
+    pub height: Option<i16>,
+}
+
+/// The bin of a sea state: wind speed, and its systems in a fixed order.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Key {
+    /// Bin of the true wind speed.
+    pub tws: i16,
+    /// Bins of the systems, sorted, so that swells that swap rank from cell to cell share a bin.
+    pub systems: ArrayVec<SystemKey, MAX_PARTITIONS>,
+}
+
+impl Bins {
+    /// The key of a sea state, and which of its systems stands at each place of the key.
+    pub fn key(&self, sea: &WindFrameSea) -> (Key, ArrayVec<usize, MAX_PARTITIONS>) {
+        let energy: f64 = sea.systems.iter().map(|system| system.hs2_m2).sum();
+        let mut keyed: ArrayVec<(SystemKey, usize), MAX_PARTITIONS> = sea
+            .systems
+            .iter()
+            .enumerate()
+            .map(|(index, system)| (self.system_key(system, energy), index))
+            .collect();
+        keyed.sort_unstable();
+        let key =
+            Key { tws: floor_i16(sea.tws_m_s / self.tws_m_s), systems: keyed.iter().map(|(key, _)| *key).collect() };
+        (key, keyed.iter().map(|(_, index)| *index).collect())
+    }
+
+    fn system_key(&self, system: &System, energy: f64) -> SystemKey {
+        if system.hs2_m2 < self.minor_energy * energy {
+            return SystemKey { kind: system.kind, period: None, off_wind: None, height: None };
+        }
+        SystemKey {
+            kind: system.kind,
+            period: Some(floor_i16(system.tp_s.ln() / self.tp_ratio.ln())),
+            off_wind: Some(floor_i16(wrap360(system.off_wind_deg + self.off_wind_deg / 2.0) / self.off_wind_deg)),
+            height: Some(floor_i16(0.5 * system.hs2_m2.ln() / self.hs_ratio.ln())),
+        }
+    }
+}
+
+/// Rounds down to a bin number; the cast saturates, and no sea has bins beyond its range.
+fn floor_i16(value: f64) -> i16 {
+    value.floor() as i16
+}
