@@ -1,1 +1,14 @@
-//! Resistance in flat water, one method a file.
+//! Resistance in flat water, one method a file; [`curve`] joins them into one resistance curve.
+
+pub mod appendages;
+pub mod curve;
+pub mod delft;
+pub mod delft_1993;
+pub mod form;
+pub mod ittc57;
+pub mod monotone_cubic;
+pub mod power_law;
+mod root;
+pub mod savitsky;
+pub mod side_force;
+pub mod user_curve;
