@@ -1,1 +1,203 @@
-//! (to be written)
+//! Linear (Airy) gravity waves: wave number, length, speed, encounter frequency, orbital velocity.
+//!
+//! Small amplitude, no current, no surface tension; periods of about 1 s and more.
+//! Angles: `mu` is 0 in following, pi/2 in beam, pi in head waves.
+
+use std::f64::consts::TAU;
+
+use crate::units::G;
+
+/// How deep the water is, for the waves.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Depth {
+    /// Deeper than half a wave length.
+    Deep,
+    /// A stated depth of still water.
+    Finite {
+        /// Metres, > 0.
+        depth_m: f64,
+    },
+}
+
+/// Exponent of Guo's explicit start value.
+const GUO: f64 = 2.4908;
+
+/// Newton steps from Guo's start value (off by < 0.75 %); three reach rounding.
+const NEWTON_STEPS: usize = 3;
+
+/// A following component of boat speed below this, m/s, leaves only encounter branches above 1e9 rad/s: no waves.
+const NO_FOLLOWING_SPEED_M_S: f64 = 1e-9;
+
+/// Wave number k, rad/m, of a frequency `omega` >= 0, rad/s: the root of omega² = g k tanh(k h).
+///
+/// Start value of Guo, J. (2002), "Simple and explicit solution of wave dispersion equation", Coastal Engineering
+/// 45:71-74, then Newton steps; relative error near 1e-15.
+pub fn wave_number(omega: f64, depth: Depth) -> f64 {
+    let Depth::Finite { depth_m } = depth else { return deep_wave_number(omega) };
+    if omega <= 0.0 {
+        return 0.0;
+    }
+    let deep_kh = omega * omega * depth_m / G;
+    let mut kh = deep_kh * (-(-deep_kh.powf(GUO / 2.0)).exp_m1()).powf(-1.0 / GUO);
+    for _ in 0..NEWTON_STEPS {
+        let tanh = kh.tanh();
+        kh -= (kh * tanh - deep_kh) / (tanh + kh * (1.0 - tanh * tanh));
+    }
+    kh / depth_m
+}
+
+/// Wave number in deep water, omega²/g, rad/m.
+pub fn deep_wave_number(omega: f64) -> f64 {
+    omega * omega / G
+}
+
+/// Wave length in deep water, g T²/(2 pi), m.
+pub fn wave_length_m(period_s: f64) -> f64 {
+    G * period_s * period_s / TAU
+}
+
+/// Phase speed in deep water, g T/(2 pi), m/s.
+pub fn phase_speed_m_s(period_s: f64) -> f64 {
+    G * period_s / TAU
+}
+
+/// Signed encounter frequency in deep water, omega - omega² U cos(mu)/g, rad/s.
+///
+/// Negative where the boat overtakes the waves. Salvesen, Tuck & Faltinsen (1970), eq. 22, with mu counted from
+/// following waves.
+pub fn encounter_frequency(omega: f64, speed_m_s: f64, mu: f64) -> f64 {
+    omega - omega * omega * speed_m_s * mu.cos() / G
+}
+
+/// All wave frequencies, ascending, that a boat meets at one |encounter frequency| (deep water).
+///
+/// One in head and beam waves; in following waves three while `omega_e` < g/(4 U cos mu), two of them overtaking
+/// or being overtaken slowly, and one above it. The roots of [`encounter_frequency`] = ± `omega_e` (> 0).
+pub fn encounter_branches(omega_e: f64, speed_m_s: f64, mu: f64) -> impl Iterator<Item = f64> {
+    let following = speed_m_s * mu.cos();
+    let q = 4.0 * following * omega_e / G;
+    // 2/(1 + sqrt(1 - q)) is [1 - sqrt(1 - q)]/(q/2) without its cancellation; valid for either sign of q
+    let first = (q <= 1.0).then(|| 2.0 * omega_e / (1.0 + (1.0 - q).sqrt()));
+    let overtaking = (following > NO_FOLLOWING_SPEED_M_S).then_some(G / (2.0 * following));
+    let second = overtaking.filter(|_| q < 1.0).map(|half| half * (1.0 + (1.0 - q).sqrt()));
+    let third = overtaking.map(|half| half * (1.0 + (1.0 + q).sqrt()));
+    [first, second, third].into_iter().flatten()
+}
+
+/// Amplitude of the vertical orbital velocity per metre of wave amplitude, 1/s, at `below_m` >= 0 under still water.
+///
+/// omega exp(-k d) in deep water, omega sinh k(h-d)/sinh kh in depth h; zero at and below the bottom.
+pub fn vertical_orbital_velocity(omega: f64, below_m: f64, depth: Depth) -> f64 {
+    let k = wave_number(omega, depth);
+    let decay = omega * (-k * below_m).exp();
+    match depth {
+        Depth::Deep => decay,
+        Depth::Finite { depth_m } if below_m >= depth_m => 0.0,
+        Depth::Finite { .. } if k == 0.0 => 0.0,
+        Depth::Finite { depth_m } => {
+            decay * (-2.0 * k * (depth_m - below_m)).exp_m1() / (-2.0 * k * depth_m).exp_m1()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::kn_to_m_s;
+    use approx::assert_relative_eq;
+    use std::f64::consts::{FRAC_PI_2, PI};
+
+    /// By hand: lambda = 9.80665 T²/(2 pi), c = 9.80665 T/(2 pi).
+    #[test]
+    fn deep_water_length_and_speed() {
+        for (period_s, length_m, speed_m_s) in
+            [(4.0, 24.972, 6.2431), (6.0, 56.188, 9.3647), (8.0, 99.890, 12.4862), (12.0, 224.752, 18.7293)]
+        {
+            assert_relative_eq!(wave_length_m(period_s), length_m, epsilon = 5e-4);
+            assert_relative_eq!(phase_speed_m_s(period_s), speed_m_s, epsilon = 5e-5);
+        }
+    }
+
+    /// mhkit 1.1.2 `wave_number`, g = 9.80665, f = 0.05, 0.1, 0.2 Hz.
+    #[test]
+    fn finite_depth_wave_number_equals_mhkit() {
+        let expected =
+            [(20.0, [0.02321325, 0.05183725, 0.16153124]), (5.0, [0.04524444, 0.09285300, 0.20734901])];
+        for (depth_m, wave_numbers) in expected {
+            for (hz, k) in [0.05, 0.1, 0.2].into_iter().zip(wave_numbers) {
+                assert_relative_eq!(wave_number(TAU * hz, Depth::Finite { depth_m }), k, epsilon = 1e-8);
+            }
+        }
+    }
+
+    #[test]
+    fn wave_number_solves_the_dispersion_relation_at_every_depth() {
+        for exponent in -60..=60 {
+            let deep_kh = 10f64.powf(f64::from(exponent) / 10.0);
+            let omega = (deep_kh * G / 3.0).sqrt();
+            let k = wave_number(omega, Depth::Finite { depth_m: 3.0 });
+            assert_relative_eq!(G * k * (3.0 * k).tanh(), omega * omega, max_relative = 1e-13);
+        }
+        assert_eq!(wave_number(0.0, Depth::Finite { depth_m: 3.0 }), 0.0);
+    }
+
+    /// By hand, T = 6 s: omega (1 - omega U cos(mu)/9.80665).
+    #[test]
+    fn encounter_frequency_is_signed() {
+        let omega = TAU / 6.0;
+        for (kn, mu, omega_e) in
+            [(10.0, PI, 1.62247), (10.0, FRAC_PI_2, 1.04720), (10.0, 0.0, 0.47192), (25.0, 0.0, -0.39099)]
+        {
+            assert_relative_eq!(encounter_frequency(omega, kn_to_m_s(kn), mu), omega_e, epsilon = 5e-6);
+        }
+    }
+
+    /// By hand: the quadratics omega - omega² u/g = ± 0.2 with u = 10 kn, and ± 0.6 above the maximum g/(4u) = 0.4766.
+    #[test]
+    fn following_waves_share_an_encounter_frequency() {
+        let u = kn_to_m_s(10.0);
+        let mut branches = encounter_branches(0.2, u, 0.0);
+        for omega in [0.2270413, 1.6792190, 2.0887837] {
+            assert_relative_eq!(branches.next().unwrap(), omega, epsilon = 1e-7);
+        }
+        assert_eq!(branches.next(), None);
+        let mut above = encounter_branches(0.6, u, 0.0);
+        assert_relative_eq!(above.next().unwrap(), 2.3856849, epsilon = 1e-7);
+        assert_eq!(above.next(), None);
+    }
+
+    #[test]
+    fn branches_invert_the_encounter_frequency_at_every_angle() {
+        for degrees in (0..=180).step_by(15) {
+            let mu = f64::from(degrees).to_radians();
+            for omega_e in [0.05, 0.3, 1.0, 3.0] {
+                let mut count = 0;
+                for omega in encounter_branches(omega_e, 7.0, mu) {
+                    assert_relative_eq!(
+                        encounter_frequency(omega, 7.0, mu).abs(),
+                        omega_e,
+                        max_relative = 1e-10,
+                        epsilon = 1e-12
+                    );
+                    count += 1;
+                }
+                let maximum = if degrees < 90 { G / (4.0 * 7.0 * mu.cos()) } else { 0.0 };
+                assert_eq!(count, if omega_e < maximum { 3 } else { 1 }, "{degrees} deg, {omega_e} rad/s");
+            }
+        }
+    }
+
+    /// By hand, T = 6 s, at 0, 1, 3 m: omega exp(-k d); and omega sinh k(h-d)/sinh kh in 10 m.
+    #[test]
+    fn orbital_velocity_decays_with_depth() {
+        let omega = TAU / 6.0;
+        let shallow = Depth::Finite { depth_m: 10.0 };
+        for (below_m, deep, in_10_m) in
+            [(0.0, 1.047198, 1.047198), (1.0, 0.936405, 0.897735), (3.0, 0.748746, 0.642006)]
+        {
+            assert_relative_eq!(vertical_orbital_velocity(omega, below_m, Depth::Deep), deep, epsilon = 1e-6);
+            assert_relative_eq!(vertical_orbital_velocity(omega, below_m, shallow), in_10_m, epsilon = 1e-6);
+        }
+        assert_eq!(vertical_orbital_velocity(omega, 10.0, shallow), 0.0);
+    }
+}
