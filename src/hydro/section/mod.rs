@@ -3,5 +3,6 @@
 mod lewis;
 mod multipole;
 
-pub use lewis::Lewis;
+pub use lewis::{Fit, Lewis};
+pub(crate) use multipole::gauss_quarter_turn;
 pub use multipole::{HeaveSolution, heave};
