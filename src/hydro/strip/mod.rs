@@ -1,0 +1,16 @@
+//! Heave and pitch in regular waves by strip theory (Salvesen, Tuck & Faltinsen 1970), any speed and wave angle.
+//!
+//! A hull is prepared once: each section becomes a Lewis form whose surface potential is tabulated over
+//! encounter frequency. [`StripHull::motions`] then only interpolates, sums over sections and solves 2 x 2.
+
+mod loads;
+mod motions;
+mod prepared;
+mod strips;
+mod table;
+
+pub use motions::{Coefficients, Motions};
+pub use prepared::StripHull;
+
+/// Points per half section at which the potential is kept (Gauss-Legendre in the angle of the Lewis form).
+const NODES: usize = 8;

@@ -1,0 +1,100 @@
+//! Complex sectional coefficients and surface potentials over encounter frequency.
+
+use super::NODES;
+use crate::hydro::section::{HeaveSolution, Lewis, heave};
+use crate::units::G;
+use num_complex::Complex64;
+use rayon::prelude::*;
+
+/// Values kept per section: the coefficient c = a33 - i b33/w, then the potential at the nodes.
+pub(super) const WIDTH: usize = 1 + NODES;
+const FREQUENCIES: usize = 72;
+/// k_e L at the ends of the table.
+///
+/// Low end: a strip's added mass grows without bound as -ln k_e when frequency falls, a hull's of length L does
+/// not. The slender-body value at zero frequency (inner logarithm ln 2 sqrt(l² - x²), l = L/2, in place of
+/// -ln k_e - gamma; Newman 1977, ch. 7) averages over the length to k_e L = e^(1 - gamma)/2.
+/// High end: 1 - a33/limit is below 3 % there for L/B up to 10.
+const RANGE: (f64, f64) = (0.763_0, 2_000.0);
+
+/// Per unit fluid density, time factor exp(i w t), for |w_e|.
+#[derive(Debug, Clone)]
+pub(super) struct Table {
+    log_low: f64,
+    log_step: f64,
+    row: usize,
+    values: Vec<Complex64>,
+}
+
+impl Table {
+    pub(super) fn new(forms: &[Option<Lewis>], angles: &[f64; NODES], length_m: f64) -> Self {
+        let [log_low, log_high] = [RANGE.0, RANGE.1].map(|kl| (kl * G / length_m).sqrt().ln());
+        let log_step = (log_high - log_low) / (FREQUENCIES - 1) as f64;
+        let frequency = |i: usize| (log_low + log_step * i as f64).exp();
+        let values = (0..FREQUENCIES)
+            .into_par_iter()
+            .flat_map_iter(|i| {
+                let k_e = frequency(i).powi(2) / G;
+                forms.iter().flat_map(move |form| match form {
+                    Some(form) => entry(&heave(form, k_e, angles)),
+                    None => [Complex64::new(0.0, 0.0); WIDTH],
+                })
+            })
+            .collect();
+        Self { log_low, log_step, row: forms.len() * WIDTH, values }
+    }
+
+    /// Cubic (Lagrange) interpolation in ln |w_e|; beyond the ends, the end.
+    pub(super) fn at(&self, omega_e: f64) -> Interpolated<'_> {
+        let last = (FREQUENCIES - 1) as f64;
+        let position =
+            ((omega_e.abs().max(f64::MIN_POSITIVE).ln() - self.log_low) / self.log_step).clamp(0.0, last);
+        let first = (position as usize).clamp(1, FREQUENCIES - 3) - 1;
+        let t = position - (first + 1) as f64;
+        let weights = [
+            -t * (t - 1.0) * (t - 2.0) / 6.0,
+            (t + 1.0) * (t - 1.0) * (t - 2.0) / 2.0,
+            -(t + 1.0) * t * (t - 2.0) / 2.0,
+            (t + 1.0) * t * (t - 1.0) / 6.0,
+        ];
+        let rows = std::array::from_fn(|i| &self.values[(first + i) * self.row..(first + i + 1) * self.row]);
+        // for waves that are overtaken w_e < 0: the same process run with the conjugate time factor
+        Interpolated { rows, weights, mirror: if omega_e < 0.0 { -1.0 } else { 1.0 } }
+    }
+}
+
+fn entry(solution: &HeaveSolution) -> [Complex64; WIDTH] {
+    std::array::from_fn(|i| match i {
+        0 => Complex64::new(solution.added_mass_m2, -solution.damping_m2),
+        _ => solution.potential[i - 1].conj(),
+    })
+}
+
+/// The table at one frequency.
+pub(super) struct Interpolated<'a> {
+    rows: [&'a [Complex64]; 4],
+    weights: [f64; 4],
+    mirror: f64,
+}
+
+impl Interpolated<'_> {
+    /// The values of one section.
+    pub(super) fn section(&self, index: usize) -> [Complex64; WIDTH] {
+        let start = index * WIDTH;
+        let mut out = [Complex64::new(0.0, 0.0); WIDTH];
+        for (row, weight) in self.rows.iter().zip(self.weights) {
+            for (o, v) in out.iter_mut().zip(&row[start..start + WIDTH]) {
+                o.re += weight * v.re;
+                o.im += weight * self.mirror * v.im;
+            }
+        }
+        out
+    }
+
+    /// Only the coefficient c = a33 - i b33/w of one section.
+    pub(super) fn coefficient(&self, index: usize) -> Complex64 {
+        let at = |k: usize| self.rows[k][index * WIDTH] * self.weights[k];
+        let c = at(0) + at(1) + at(2) + at(3);
+        Complex64::new(c.re, self.mirror * c.im)
+    }
+}
