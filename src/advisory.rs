@@ -1,8 +1,7 @@
 //! Advisories: how wet, how hard and how rough it is at a speed. They warn; they take no speed off.
 
 use crate::balance::Tables;
-use crate::hydro::deck_water::effective_freeboard_m;
-use crate::hydro::rates::{slam_rate_hz, slam_threshold_m_s, upcrossing_rate_hz};
+use crate::hydro::rates::{slam_rate, slam_velocity_m_s, wetness_rate};
 use crate::hydro::response::Response;
 use crate::units::G;
 
@@ -24,10 +23,10 @@ impl Advisory {
         let (lwl, draught) = (model.hydrostatics.lwl_m, model.hydrostatics.draught_m);
         let (m0, m2) = (response.bow_motion.max(0.0), response.bow_velocity.max(0.0));
         Self {
-            slam_rate_per_h: 3600.0 * slam_rate_hz(m0, m2, draught, slam_threshold_m_s(lwl)),
-            wetness_rate_per_h: model.boat.deck.as_ref().map(|deck| {
-                3600.0 * upcrossing_rate_hz(m0, m2, effective_freeboard_m(deck.bow_freeboard_m, lwl, speed_m_s))
-            }),
+            slam_rate_per_h: 3600.0 * slam_rate(m0, m2, draught, slam_velocity_m_s(lwl)),
+            wetness_rate_per_h: model
+                .effective_freeboard_m(speed_m_s)
+                .map(|freeboard| 3600.0 * wetness_rate(m0, m2, freeboard)),
             bow_acceleration_rms_g: response.bow_acceleration.max(0.0).sqrt() / G,
         }
     }

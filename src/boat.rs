@@ -45,6 +45,8 @@ pub struct HullSpec {
     pub lcb_fraction: Option<f64>,
     /// Prismatic coefficient.
     pub prismatic_coefficient: Option<f64>,
+    /// Waterplane coefficient, area / (length x beam).
+    pub waterplane_coefficient: Option<f64>,
     /// Fullness of the forward waterline and sections: 0 fine and wave-piercing, 1 full.
     pub bow_fullness: Option<f64>,
     /// Beam of the waterline at the transom as a fraction of `bwl_m`.

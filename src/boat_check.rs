@@ -34,6 +34,7 @@ fn rules(boat: &Boat) -> Vec<Rule<'_>> {
         (&["hull", "pitch_radius_m"], Some(hull.pitch_radius_m), 0.3, 30.0),
         (&["hull", "lcb_fraction"], hull.lcb_fraction, 0.3, 0.65),
         (&["hull", "prismatic_coefficient"], hull.prismatic_coefficient, 0.45, 0.75),
+        (&["hull", "waterplane_coefficient"], hull.waterplane_coefficient, 0.5, 0.95),
         (&["hull", "bow_fullness"], hull.bow_fullness, 0.0, 1.0),
         (&["hull", "transom_beam_fraction"], hull.transom_beam_fraction, 0.0, 1.0),
         (&["hull", "vcg_m"], hull.vcg_m, -3.0, 5.0),

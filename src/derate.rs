@@ -4,7 +4,7 @@ use crate::advisory::Advisory;
 use crate::balance::{Added, Cell, Outcome, STAGE_NAMES, STAGES, SeaCurve, Tables};
 use crate::error::Result;
 use crate::flags::{Flag, Flags};
-use crate::polar::{FlatPolar, Lookup};
+use crate::polar::{Lookup, Polar, Tacks};
 use crate::tally::Tally;
 use crate::units::{kn_to_m_s, m_s_to_kn};
 use crate::wind_frame::WindFrameSea;
@@ -54,9 +54,9 @@ pub struct Performance {
     /// Boat and tables.
     pub tables: Tables,
     /// Speeds in flat water.
-    pub flat: FlatPolar,
+    pub flat: Polar,
     /// Speeds in flat water with the foils raised, if known.
-    pub foils_up: Option<FlatPolar>,
+    pub foils_up: Option<Polar>,
 }
 
 /// One cell of a corrected polar on one tack, averaged over the seas of its region and window.
@@ -121,13 +121,22 @@ pub fn derate(performance: &Performance, tally: &Tally) -> Result<Vec<PolarCell>
 pub fn derate_seas(performance: &Performance, seas: &[(WindFrameSea, f64)], flags: Flags) -> Result<Vec<PolarCell>> {
     let headings: Vec<(Tack, f64)> = Tack::BOTH
         .into_iter()
-        .flat_map(|tack| performance.flat.unsigned_twa_deg(tack).into_iter().map(move |twa| (tack, twa)))
+        .flat_map(|tack| unsigned_twa_deg(&performance.flat, tack).into_iter().map(move |twa| (tack, twa)))
         .collect();
     let cells: Vec<Vec<PolarCell>> = headings
         .into_par_iter()
         .map(|(tack, twa_deg)| heading_cells(performance, seas, tack, twa_deg, flags))
         .collect::<Result<_>>()?;
     Ok(cells.into_iter().flatten().collect())
+}
+
+/// The true wind angles a polar has on a tack, 0 to 180, ascending.
+fn unsigned_twa_deg(polar: &Polar, tack: Tack) -> Vec<f64> {
+    match (polar.tacks(), tack) {
+        (Tacks::Symmetric, _) => polar.twa_deg().to_vec(),
+        (Tacks::Signed, Tack::Starboard) => polar.twa_deg().iter().copied().filter(|twa| *twa >= 0.0).collect(),
+        (Tacks::Signed, Tack::Port) => polar.twa_deg().iter().rev().map(|twa| -twa).filter(|twa| *twa >= 0.0).collect(),
+    }
 }
 
 fn partly_covered(tally: &Tally) -> Flags {
@@ -180,7 +189,7 @@ struct Column<'t> {
 
 impl<'t> Column<'t> {
     fn new(performance: &'t Performance, tws_kn: f64, signed_twa_deg: f64) -> Result<Self> {
-        let speed = |polar: &FlatPolar| match polar.speed_kn(tws_kn, signed_twa_deg) {
+        let speed = |polar: &Polar| match polar.speed_kn(tws_kn, signed_twa_deg) {
             Lookup::Inside(speed_kn) => Some(speed_kn),
             Lookup::Outside(_) => None,
         };

@@ -3,16 +3,24 @@
 use crate::boat::{Boat, FoilState, Side};
 use crate::error::{Error, Result};
 use crate::flags::Flags;
-use crate::hull::{Hull, Hydrostatics, Parameters};
-use crate::hydro::added_resistance::snnm::MainDimensions;
+use crate::hull::{Dimensions, Hull, Hydrostatics};
+use crate::hydro::added_resistance::snnm;
 use crate::hydro::calm_water::appendages::Appendage;
 use crate::hydro::calm_water::curve::CalmHull;
 use crate::hydro::calm_water::savitsky::PlaningDims;
+use crate::hydro::deck_water::{
+    bow_wave_height_m, effective_freeboard_m, mean_overtopping_m2_s, mean_water_carried_kg,
+};
 use crate::hydro::foil::{Foil, LiftShare, Stall};
-use crate::hydro::response::{BoatInWaves, FoilInWaves, Method};
+use crate::hydro::response::{BoatInWaves, FoilInWaves, Method, Response};
 use crate::hydro::sail::{HeelLimit, SailPlan};
 use crate::hydro::strip::StripHull;
 use crate::units::{RHO_WATER, kn_to_m_s};
+
+/// Hull form where the boat file says nothing: a modern sailing hull (common practice, no source).
+const DEFAULT_LCB_FRACTION: f64 = 0.46;
+const DEFAULT_BOW_FULLNESS: f64 = 0.35;
+const DEFAULT_TRANSOM_BEAM: f64 = 0.6;
 
 /// Everything about a boat that does not depend on the sea, the wind or a polar.
 #[derive(Debug, Clone)]
@@ -63,7 +71,7 @@ impl Model {
         let hull = hull(&boat)?;
         let hydrostatics = hull.hydrostatics();
         let displacement_kg = hydrostatics.volume_m3 * RHO_WATER;
-        let strip = StripHull::new(&hull, boat.hull.pitch_radius_m, RHO_WATER);
+        let strip = StripHull::new(&hull, boat.hull.pitch_radius_m, RHO_WATER)?;
         let flags = strip.flags();
         let waves = BoatInWaves {
             strip,
@@ -112,6 +120,29 @@ impl Model {
         one * (raised as f64 - held as f64) + windage.extra_drag_area_m2
     }
 
+    /// Effective freeboard at the bow at a speed, m: geometric, less the bow wave. None without `[deck]`.
+    ///
+    /// Running sinkage and the rise on the foils are left out: both are small beside the bow wave, of opposite sign.
+    pub fn effective_freeboard_m(&self, speed_m_s: f64) -> Option<f64> {
+        let deck = self.boat.deck.as_ref()?;
+        let hydrostatics = &self.hydrostatics;
+        let bow_wave =
+            bow_wave_height_m(speed_m_s, hydrostatics.draught_m, hydrostatics.half_entrance_angle_rad);
+        Some(effective_freeboard_m(deck.bow_freeboard_m, bow_wave, 0.0))
+    }
+
+    /// Mean water on deck in a sea at a speed, kg; zero for a boat without `[deck]`.
+    pub fn mean_deck_water_kg(&self, response: &Response, speed_m_s: f64) -> f64 {
+        let (Some(deck), Some(freeboard)) = (&self.boat.deck, self.effective_freeboard_m(speed_m_s)) else {
+            return 0.0;
+        };
+        let rms_m = response.bow_motion.max(0.0).sqrt();
+        if rms_m <= 0.0 {
+            return 0.0;
+        }
+        mean_water_carried_kg(mean_overtopping_m2_s(rms_m, freeboard), deck.wetted_edge_m, deck.drain_time_s)
+    }
+
     /// The sails, which every balance needs.
     ///
     /// # Errors
@@ -138,29 +169,30 @@ fn hull(boat: &Boat) -> Result<Hull> {
     else {
         return Err(lacks(boat, "main dimensions or sections in [hull]"));
     };
-    Hull::from_parameters(&Parameters {
+    Hull::from_dimensions(&Dimensions {
         lwl_m,
         bwl_m,
         draught_m,
         displacement_kg,
-        lcb_fraction: spec.lcb_fraction,
+        lcb_fraction: spec.lcb_fraction.unwrap_or(DEFAULT_LCB_FRACTION),
         cp: spec.prismatic_coefficient,
-        bow_fullness: spec.bow_fullness,
-        transom_beam_fraction: spec.transom_beam_fraction,
+        cwp: spec.waterplane_coefficient,
+        bow_fullness: spec.bow_fullness.unwrap_or(DEFAULT_BOW_FULLNESS),
+        transom_beam: spec.transom_beam_fraction.unwrap_or(DEFAULT_TRANSOM_BEAM),
     })
     .map_err(|error| error.input(format!("boat `{}`, [hull]", boat.name)))
 }
 
-fn main_dimensions(boat: &Boat, hydrostatics: &Hydrostatics) -> MainDimensions {
-    MainDimensions {
-        lpp_m: hydrostatics.lwl_m,
+fn main_dimensions(boat: &Boat, hydrostatics: &Hydrostatics) -> snnm::Dimensions {
+    snnm::Dimensions {
+        length_m: hydrostatics.lwl_m,
         beam_m: hydrostatics.bwl_m,
-        draught_fore_m: hydrostatics.draught_m,
+        draught_forward_m: hydrostatics.draught_m,
         draught_aft_m: hydrostatics.draught_m,
         block_coefficient: hydrostatics.cb,
         pitch_radius_m: boat.hull.pitch_radius_m,
-        entrance_length_m: hydrostatics.entrance_length_m,
-        run_length_m: hydrostatics.run_length_m,
+        entrance_m: hydrostatics.entrance_length_m,
+        run_m: hydrostatics.run_length_m,
         rho_kg_m3: RHO_WATER,
     }
 }

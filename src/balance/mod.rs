@@ -14,8 +14,8 @@ pub use tables::Tables;
 
 use crate::flags::{Flag, Flags};
 use crate::hydro::calm_water::side_force::induced_resistance_n;
-use crate::hydro::deck_water::{effective_freeboard_m, mean_water_kg};
-use crate::hydro::foil::{availability, shared_time_speed, upcrossing_rate_hz};
+use crate::hydro::foil::{availability, shared_time_speed_m_s};
+use crate::hydro::rates::up_crossing_rate;
 use crate::hydro::response::Response;
 use crate::hydro::sail::{SailForce, thrust};
 use crate::hydro::sail_motion::mean_drive_change_n;
@@ -144,7 +144,7 @@ impl<'t> Cell<'t> {
                     acting.stall = true;
                     speeds[4] = self.speed(&self.main, sea, acting, speeds[3], &mut flags);
                     up = self.up_time(foils, sea, speeds[4], &mut flags);
-                    speeds[5] = shared_time_speed(up, speeds[4], on_hull);
+                    speeds[5] = shared_time_speed_m_s(up, speeds[4], on_hull);
                 } else {
                     speeds[4] = on_hull;
                     speeds[5] = on_hull;
@@ -158,7 +158,7 @@ impl<'t> Cell<'t> {
         if speeds[5] <= 0.0 {
             flags |= Flag::NoWay;
         }
-        let deck_water_kg = self.deck_water_kg(&sea.at(speeds[5]), speeds[5]);
+        let deck_water_kg = sea.deck_water_kg(speeds[5]);
         Outcome { speeds, deck_water_kg, availability: up, flags }
     }
 
@@ -184,7 +184,7 @@ impl<'t> Cell<'t> {
     fn surplus(&self, branch: &Branch, sea: &SeaCurve, acting: Acting, speed: f64) -> f64 {
         let model = &self.tables.model;
         let response = sea.at(speed);
-        let water_kg = if acting.deck_water { self.deck_water_kg(&response, speed) } else { 0.0 };
+        let water_kg = if acting.deck_water { sea.deck_water_kg(speed) } else { 0.0 };
         let weight_kg = model.displacement_kg + water_kg;
         let lift_share = branch.lift_share(model.foils.as_ref(), speed, weight_kg, &response, acting.stall);
         let borne = weight_kg / model.displacement_kg * (1.0 - lift_share);
@@ -201,21 +201,13 @@ impl<'t> Cell<'t> {
             - windage
     }
 
-    /// Mean water on deck at a speed, kg.
-    fn deck_water_kg(&self, response: &Response, speed: f64) -> f64 {
-        let model = &self.tables.model;
-        let Some(deck) = &model.boat.deck else { return 0.0 };
-        let freeboard = effective_freeboard_m(deck.bow_freeboard_m, model.hydrostatics.lwl_m, speed);
-        mean_water_kg(response.bow_motion.max(0.0).sqrt(), freeboard, deck.wetted_edge_m, deck.drain_time_s)
-    }
-
     /// Part of the time she flies: stalls and broaches at their rates, each with its time of recovery.
     fn up_time(&self, foils: &Foils, sea: &SeaCurve, speed: f64, flags: &mut Flags) -> f64 {
         if foils.share.at(speed) <= 0.0 {
             return 1.0;
         }
         let response = sea.at(speed);
-        let water_kg = self.deck_water_kg(&response, speed);
+        let water_kg = sea.deck_water_kg(speed);
         let state = FoilState::new(foils, &response, speed, self.tables.model.displacement_kg + water_kg);
         if state.lift_ratio < 1.0 - STALL_LOSS {
             *flags |= Flag::FoilStall;
@@ -338,7 +330,7 @@ impl FoilState {
             angle_sd_rad,
             lift_ratio: if lifts { foils.stall.mean_lift_ratio(mean_rad, angle_sd_rad) } else { 1.0 },
             stall_rate_hz: if lifts { foils.stall.event_rate_hz(mean_rad, m0, m2) } else { 0.0 },
-            broach_rate_hz: upcrossing_rate_hz(
+            broach_rate_hz: up_crossing_rate(
                 response.foil_immersion.max(0.0),
                 response.foil_immersion_rate.max(0.0),
                 foils.depth_m,

@@ -4,6 +4,7 @@ use super::tables::Tables;
 use crate::bearing::wave_angle_rad;
 use crate::flags::{Flag, Flags};
 use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable};
+use crate::model::Model;
 use crate::wind_frame::WindFrameSea;
 use std::f64::consts::FRAC_PI_2;
 
@@ -13,8 +14,11 @@ const MINOR_ENERGY: f64 = 0.02;
 /// Responses of the whole sea by speed; made once for a sea and a heading, used for every wind speed.
 #[derive(Debug, Clone)]
 pub struct SeaCurve<'t> {
+    model: &'t Model,
     table: &'t ResponseTable,
     rows: Vec<[f32; QUANTITIES]>,
+    /// Mean water on deck at the speeds of the table, kg.
+    water_kg: Vec<f64>,
     /// Reservations about this sea on this heading.
     pub flags: Flags,
 }
@@ -23,7 +27,13 @@ impl<'t> SeaCurve<'t> {
     /// A curve to be filled by [`SeaCurve::set`].
     pub fn new(tables: &'t Tables) -> Self {
         let table = &tables.responses;
-        Self { table, rows: table.empty_curve(), flags: Flags::empty() }
+        Self {
+            model: &tables.model,
+            table,
+            rows: table.empty_curve(),
+            water_kg: vec![0.0; table.speed_count()],
+            flags: Flags::empty(),
+        }
     }
 
     /// Fills the curve for a sea on a signed true wind angle.
@@ -40,11 +50,23 @@ impl<'t> SeaCurve<'t> {
                 self.flags |= sector(mu);
             }
         }
+        self.set_deck_water();
+    }
+
+    fn set_deck_water(&mut self) {
+        for (index, speed) in self.table.speeds_m_s().enumerate() {
+            self.water_kg[index] = self.model.mean_deck_water_kg(&self.table.at_speed(&self.rows, speed), speed);
+        }
     }
 
     /// The response at a speed.
     pub fn at(&self, speed_m_s: f64) -> Response {
         self.table.at_speed(&self.rows, speed_m_s)
+    }
+
+    /// Mean water on deck at a speed, kg; zero for a boat without `[deck]`.
+    pub fn deck_water_kg(&self, speed_m_s: f64) -> f64 {
+        self.table.between_speeds(&self.water_kg, speed_m_s)
     }
 }
 

@@ -6,6 +6,7 @@ pub mod deck_water;
 pub mod dispersion;
 pub mod expint;
 pub mod foil;
+pub mod monotone_cubic;
 pub mod rates;
 pub mod response;
 pub mod sail;

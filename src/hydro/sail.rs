@@ -6,7 +6,7 @@
 
 use std::f64::consts::PI;
 
-use super::calm_water::monotone_cubic;
+use super::monotone_cubic;
 use crate::units::RHO_AIR;
 
 /// The sails a boat can set, and the side force she can stand up to.

@@ -9,7 +9,7 @@
 //! it reads 13-15 % low at Fn 0.40-0.45 with the waterplane assumed; take +-15 % as its uncertainty.
 
 use super::form::HullForm;
-use super::monotone_cubic;
+use crate::hydro::monotone_cubic;
 
 /// Highest tabulated Froude number.
 pub const FROUDE_MAX: f64 = 0.75;

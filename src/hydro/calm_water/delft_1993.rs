@@ -12,7 +12,7 @@
 //! The two parts are fitted apart and meet only in the cubic between Fn 0.45 and 0.475.
 
 use super::form::HullForm;
-use super::monotone_cubic;
+use crate::hydro::monotone_cubic;
 
 const LOW_ROWS: usize = 14;
 

@@ -5,7 +5,7 @@
 //! of gravity: the rig's pitching moment is left to ballast and crew.
 
 use super::ittc57::friction_coefficient;
-use super::root::bracketed_root;
+use crate::root::bracketed_root;
 use crate::units::{G, NU_WATER, RHO_WATER};
 
 /// What the planing equilibrium needs of a hull.

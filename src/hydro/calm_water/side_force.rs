@@ -4,7 +4,7 @@
 //! based on the Delft Systematic Yacht Hull Series, 15th HISWA Symposium. Their coefficients here are from memory.
 
 use super::form::HullForm;
-use super::monotone_cubic;
+use crate::hydro::monotone_cubic;
 use crate::units::RHO_WATER;
 
 /// Keel of a monohull as the effective draught sees it.

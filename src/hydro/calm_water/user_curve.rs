@@ -1,7 +1,7 @@
 //! A resistance curve of the user's own, from tank tests or a flow solver.
 
 use super::curve::Calm;
-use super::monotone_cubic;
+use crate::hydro::monotone_cubic;
 use crate::error::{Error, Result};
 use crate::flags::{Flag, Flags};
 

@@ -1,6 +1,7 @@
 //! The response to a directional spectrum, integrated directly: what the tables are measured against.
 
 use super::{BoatInWaves, QUANTITIES, Response};
+use crate::hydro::spectrum::Spectrum;
 use crate::hydro::spreading::Spreading;
 use crate::hydro::wave_shape::WaveShape;
 use crate::units::G;
@@ -18,6 +19,7 @@ const ANGLES: usize = 181;
 /// Integrates over the absolute frequency, never the encounter frequency, so that all branches of following seas
 /// are counted once. Slow and careful: the result is for the given height, not per metre.
 pub fn direct(boat: &BoatInWaves, speed_m_s: f64, mu: f64, hs_m: f64, tp_s: f64, shape: WaveShape) -> Response {
+    let spectrum = Spectrum::new(shape.spectrum, hs_m, tp_s);
     let lowest = (LOWEST_OF_PEAK * 2.0 * PI / tp_s).ln();
     let highest = (2.0 * PI * G / SHORTEST_WAVE_M).sqrt().ln();
     let step = (highest - lowest) / (FREQUENCIES - 1) as f64;
@@ -25,7 +27,7 @@ pub fn direct(boat: &BoatInWaves, speed_m_s: f64, mu: f64, hs_m: f64, tp_s: f64,
     let mut variance = 0.0;
     for i in 0..FREQUENCIES {
         let omega = (lowest + step * i as f64).exp();
-        let energy = simpson(i, FREQUENCIES) * step * omega * shape.spectrum.density(hs_m, tp_s, omega);
+        let energy = simpson(i, FREQUENCIES) * step * omega * spectrum.density(omega);
         variance += energy;
         if energy > 1e-9 * hs_m * hs_m {
             add_scaled(&mut total, &over_directions(boat, speed_m_s, mu, omega, shape.spreading), energy);
@@ -46,7 +48,7 @@ fn over_directions(boat: &BoatInWaves, speed: f64, mu: f64, omega: f64, spreadin
     let mut share = 0.0;
     for i in 0..ANGLES {
         let theta = -half_width + step * i as f64;
-        let weight = simpson(i, ANGLES) * step * spreading.density(theta);
+        let weight = simpson(i, ANGLES) * step * spreading.density(theta).unwrap_or(0.0);
         share += weight;
         add_scaled(&mut total, &boat.regular(speed, omega, fold(mu + theta)).to_array(), weight);
     }

@@ -6,6 +6,7 @@ mod regular;
 mod table;
 
 pub use direct::direct;
+pub(crate) use regular::BEAM_SECTOR_RAD;
 pub use regular::{BoatInWaves, FoilInWaves, Method};
 pub use table::{ResponseTable, SPEED_STEP_M_S};
 

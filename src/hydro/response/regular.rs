@@ -1,8 +1,8 @@
 //! The boat in one regular wave: what the response tables are integrated from.
 
 use super::Response;
-use crate::hydro::added_resistance::radiated_energy::added_resistance_held;
-use crate::hydro::added_resistance::snnm::{self, MainDimensions};
+use crate::hydro::added_resistance::radiated_energy;
+use crate::hydro::added_resistance::snnm;
 use crate::hydro::dispersion::deep_wave_number;
 use crate::hydro::strip::{Motions, StripHull};
 use crate::hydro::unsteady_lift::{reduced_frequency, sears};
@@ -56,7 +56,7 @@ pub struct BoatInWaves {
     /// Hull prepared for strip theory.
     pub strip: StripHull,
     /// Main dimensions for the regression method.
-    pub dimensions: MainDimensions,
+    pub dimensions: snnm::Dimensions,
     /// Position of the bow forward of the aft end of the waterline, m.
     pub bow_x_m: f64,
     /// Length over which the bow averages the surface, m: the waterline beam.
@@ -75,14 +75,14 @@ impl BoatInWaves {
     pub fn regular(&self, speed_m_s: f64, omega: f64, mu: f64) -> Response {
         let motions = self.strip.motions(speed_m_s, omega, mu);
         let squared_encounter = motions.omega_e * motions.omega_e;
-        let bow = motions.relative_motion(self.bow_x_m).norm_sqr() * averaged_over(self.bow_width_m, omega);
-        let foil = self.foil.map_or([0.0; 2], |foil| foil_response(&foil, &motions, speed_m_s, omega, mu));
+        let bow = motions.relative_displacement(self.bow_x_m).norm_sqr() * averaged_over(self.bow_width_m, omega);
+        let foil = self.foil.map_or([0.0; 2], |foil| foil_response(&foil, &motions, speed_m_s, omega));
         Response {
-            added_resistance: 2.0 * self.resistance(self.method, &motions),
-            second_added_resistance: 2.0 * self.resistance(self.method.second(), &motions),
+            added_resistance: 2.0 * self.resistance(self.method, &motions, mu),
+            second_added_resistance: 2.0 * self.resistance(self.method.second(), &motions, mu),
             bow_motion: bow,
             bow_velocity: squared_encounter * bow,
-            bow_acceleration: squared_encounter.powi(2) * motions.vertical_motion(self.bow_x_m).norm_sqr(),
+            bow_acceleration: motions.acceleration(self.bow_x_m).norm_sqr(),
             foil_velocity: foil[0],
             foil_velocity_rate: squared_encounter * foil[0],
             foil_immersion: foil[1],
@@ -92,26 +92,25 @@ impl BoatInWaves {
     }
 
     /// Added resistance per amplitude squared, N/m².
-    pub fn resistance(&self, method: Method, motions: &Motions) -> f64 {
+    pub fn resistance(&self, method: Method, motions: &Motions, mu: f64) -> f64 {
         match method {
-            Method::RadiatedEnergy => added_resistance_held(&self.strip, motions),
-            Method::Snnm => snnm::clamped(&self.dimensions, motions.speed_m_s, motions.omega, motions.mu).0,
+            Method::RadiatedEnergy => radiated_energy::held_from_motions(&self.strip, motions, mu).per_amplitude_squared,
+            Method::Snnm => snnm::mean_added_resistance(&self.dimensions, motions.speed_m_s, motions.omega, mu).0,
         }
     }
 }
 
 /// Squared magnitudes of the velocity across the foil that its lift answers to, and of its immersion.
-fn foil_response(foil: &FoilInWaves, motions: &Motions, speed_m_s: f64, omega: f64, mu: f64) -> [f64; 2] {
-    let k = deep_wave_number(omega);
-    let at_foil = Complex64::from_polar(1.0, -k * motions.x_from_origin(foil.x_m) * mu.cos());
-    let orbital = Complex64::i() * omega * (-k * foil.depth_m).exp() * at_foil;
-    // a bow-down attitude sets the foil downwards at the boat's speed
-    let hull = Complex64::i() * motions.omega_e * motions.vertical_motion(foil.x_m) + speed_m_s * motions.pitch;
+fn foil_response(foil: &FoilInWaves, motions: &Motions, speed_m_s: f64, omega: f64) -> [f64; 2] {
+    let at_depth = (-deep_wave_number(omega) * foil.depth_m).exp();
+    let orbital = Complex64::i() * omega * at_depth * motions.wave_elevation(foil.x_m);
+    // a bow-down attitude meets the water from above at the boat's speed, as a heaving-up foil does
+    let hull = motions.velocity(foil.x_m) + speed_m_s * motions.pitch;
     let unsteady = sears(reduced_frequency(motions.omega_e.abs(), foil.chord_m, speed_m_s)).norm_sqr();
     let unsteady = if speed_m_s > 0.0 { unsteady } else { 0.0 };
     [
         (orbital - hull).norm_sqr() * unsteady,
-        motions.relative_motion(foil.x_m).norm_sqr() * averaged_over(foil.span_m, omega),
+        motions.relative_displacement(foil.x_m).norm_sqr() * averaged_over(foil.span_m, omega),
     ]
 }
 

@@ -8,7 +8,7 @@
 use super::axis::{Axis, Place};
 use super::direct::{add_scaled, fold};
 use super::{BoatInWaves, QUANTITIES, Response};
-use crate::hydro::spectrum::{Shape, gamma_dnv};
+use crate::hydro::spectrum::{Shape, Spectrum, gamma_dnv};
 use crate::hydro::spreading::Spreading;
 use crate::hydro::wave_shape::{SWELL_GAMMA, SWELL_S, WIND_SEA_S};
 use crate::sea::PartitionKind;
@@ -104,6 +104,12 @@ impl ResponseTable {
         }))
     }
 
+    /// One value a speed, linear between speeds.
+    pub fn between_speeds(&self, values: &[f64], speed_m_s: f64) -> f64 {
+        let place = self.speeds.place(speed_m_s);
+        (1.0 - place.upper_weight) * values[place.lower] + place.upper_weight * values[place.lower + 1]
+    }
+
     /// An empty curve for [`ResponseTable::add_curve`].
     pub fn empty_curve(&self) -> Vec<Row> {
         vec![[0.0; QUANTITIES]; self.speeds.len()]
@@ -184,7 +190,7 @@ impl ResponseTable {
         const FINE: usize = 32;
         let cells = 2 * (self.angles.len() - 1) * FINE;
         let step = TAU / cells as f64;
-        let density: Vec<f64> = (0..cells).map(|i| spreading.density(crate::bearing::wrap_pi(step * i as f64))).collect();
+        let density: Vec<f64> = (0..cells).map(|i| spreading.density(crate::bearing::wrap_pi(step * i as f64)).unwrap_or(0.0)).collect();
         let total: f64 = density.iter().sum();
         self.angles
             .nodes()
@@ -250,6 +256,7 @@ impl SpectralWeights {
 
 /// Integrals of the spectrum of unit Hs times the piecewise linear (in log frequency) base functions of the grid.
 fn spectral_weights(frequencies: &[f64], shape: Shape, tp_s: f64) -> Vec<f64> {
+    let spectrum = Spectrum::new(shape, 1.0, tp_s);
     let mut weights = vec![0.0; frequencies.len()];
     for (cell, pair) in frequencies.windows(2).enumerate() {
         let (low, width) = (pair[0].ln(), (pair[1] / pair[0]).ln());
@@ -257,7 +264,7 @@ fn spectral_weights(frequencies: &[f64], shape: Shape, tp_s: f64) -> Vec<f64> {
             let upper = i as f64 / SUBSTEPS as f64;
             let omega = (low + width * upper).exp();
             let simpson = if i == 0 || i == SUBSTEPS { 1.0 } else if i % 2 == 1 { 4.0 } else { 2.0 };
-            let energy = shape.density(1.0, tp_s, omega) * omega * width / SUBSTEPS as f64 * simpson / 3.0;
+            let energy = spectrum.density(omega) * omega * width / SUBSTEPS as f64 * simpson / 3.0;
             weights[cell] += energy * (1.0 - upper);
             weights[cell + 1] += energy * upper;
         }

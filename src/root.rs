@@ -4,7 +4,7 @@
 ///
 /// Source: Chandrupatla (1997), Adv. Eng. Software 28, as laid out by Scherer (2010), Computational Physics,
 /// section 6.1.7.3: inverse quadratic steps where they are safe, bisection elsewhere.
-pub(super) fn bracketed_root(f: impl Fn(f64) -> f64, a: f64, b: f64, tolerance: f64) -> Option<f64> {
+pub(crate) fn bracketed_root(f: impl Fn(f64) -> f64, a: f64, b: f64, tolerance: f64) -> Option<f64> {
     let (mut a, mut b) = (a, b);
     let (mut fa, mut fb) = (f(a), f(b));
     if fa * fb > 0.0 || (fa * fb).is_nan() {
