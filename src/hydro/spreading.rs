@@ -134,9 +134,9 @@ mod tests {
         let mean_cosine =
             |sea: Spreading| sea.nodes().map(|(theta, weight)| weight * theta.cos()).sum::<f64>();
         for s in [1.0, 3.3, 10.0, 75.0, 400.0] {
-            assert_relative_eq!(mean_cosine(Spreading::FullCosine { s }), s / (s + 1.0), max_relative = 1e-6);
+            assert_relative_eq!(mean_cosine(Spreading::FullCosine { s }), s / (s + 1.0), max_relative = 1e-8);
             let half = gamma_ratio(s).powi(2) / (s + 0.5);
-            assert_relative_eq!(mean_cosine(Spreading::HalfCosine { s }), half, max_relative = 1e-6);
+            assert_relative_eq!(mean_cosine(Spreading::HalfCosine { s }), half, max_relative = 1e-8);
         }
         assert_eq!(Spreading::LongCrested.nodes().collect::<Vec<_>>(), [(0.0, 1.0)]);
     }
