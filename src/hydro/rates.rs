@@ -62,7 +62,7 @@ pub enum Crests {
 /// Probability that a crest of a sea exceeds `crest_m` above still water: exp[-(c/(alpha Hs))^beta].
 ///
 /// Forristall (2000), "Wave crest distributions: observations and second-order theory", J. Phys. Oceanogr.
-/// 30:1931-1943, as in DNV-RP-C205 3.5.10 (coefficients from memory). `tm01_s` is the mean period m0/m1.
+/// 30:1931-1943, as in DNV-RP-C205 3.5.10 (coefficients and range from memory). `tm01_s` is the mean period m0/m1.
 /// Fitted for steepness 2 pi Hs/(g T1²) up to 0.15 and Ursell numbers up to 0.2.
 pub fn crest_exceedance(crests: Crests, crest_m: f64, hs_m: f64, tm01_s: f64, depth: Depth) -> f64 {
     if crest_m <= 0.0 {
