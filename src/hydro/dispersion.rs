@@ -71,8 +71,9 @@ pub fn encounter_frequency(omega: f64, speed_m_s: f64, mu: f64) -> f64 {
 
 /// All wave frequencies, ascending, that a boat meets at one |encounter frequency| (deep water).
 ///
-/// One in head and beam waves; in following waves three while `omega_e` < g/(4 U cos mu), two of them overtaking
-/// or being overtaken slowly, and one above it. The roots of [`encounter_frequency`] = ± `omega_e` (> 0).
+/// One in head and beam waves. In following waves three while `omega_e` < g/(4 U cos mu): two of waves that overtake
+/// the boat, one of waves she overtakes; only the last above it. The roots of [`encounter_frequency`] = ± `omega_e`,
+/// which is > 0.
 pub fn encounter_branches(omega_e: f64, speed_m_s: f64, mu: f64) -> impl Iterator<Item = f64> {
     let following = speed_m_s * mu.cos();
     let q = 4.0 * following * omega_e / G;

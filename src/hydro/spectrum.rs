@@ -191,8 +191,7 @@ mod tests {
     ];
 
     /// Hs 2 m, Tp 8 s, per Hz at 0.1, 0.125, 0.2, 0.3 Hz. Bretschneider: mhkit 1.1.2 `pierson_moskowitz_spectrum`;
-    /// JONSWAP 3.3: wavespectra 4.9.0, which also makes Hs exact, by a sum over
-    /// its own coarse frequencies.
+    /// JONSWAP 3.3: wavespectra 4.9.0, which also makes Hs exact, by a sum over its own coarse frequencies.
     #[test]
     fn densities_equal_mhkit_and_wavespectra() {
         let jonswap = Shape::Jonswap { gamma: 3.3 };

@@ -53,7 +53,7 @@ impl Spreading {
     /// Directions and weights that average over the sea: sum of weight * f(theta) for the mean of f.
     ///
     /// Midpoints of [`DIRECTIONS`] equal steps over the part of the circle that holds energy (one direction for a
-    /// long-crested sea). Weights sum to one. The mean of a smooth f is exact to about 1e-8; a kink of slope change d
+    /// long-crested sea). Weights sum to one. The mean of a smooth f is exact to 1e-6; a kink of slope change d
     /// costs about d step²/24.
     pub fn nodes(self) -> impl Iterator<Item = (f64, f64)> + Clone {
         let half_width = self.half_width();

@@ -9,7 +9,7 @@ from mpmath import exp, gamma, inf, mp, mpf, nstr, pcfd, pi, quad, sqrt
 
 mp.dps = 30
 for f in map(mpf, ("-40", "-20", "-8", "-2", "-0.5", "0", "0.25", "1", "1.5", "2", "3", "4", "5", "6", "8", "12", "20", "35")):
-    knots = [0] + [p for p in sorted((-f - 6, -f - 3, -f, -f + 3, -f + 6, mpf(1) / (1 + abs(f)), 3)) if p > 0] + [inf]
+    knots = [0] + [p for p in sorted((-f - 6, -f - 3, -f, -f + 3, -f + 6, mpf(1) / (1 + abs(f)), 10 / (1 + abs(f)), 30 / (1 + abs(f)), 3)) if p > 0] + [inf]
     integral = quad(lambda v: v ** mpf("1.5") * exp(-((v + f) ** 2) / 2), knots) / sqrt(2 * pi)
     closed = gamma(mpf("2.5")) / sqrt(2 * pi) * exp(-f * f / 4) * pcfd(mpf("-2.5"), f)
     print(f"({nstr(f, 4)}, {nstr(integral, 15)}),  // closed form / quadrature - 1 = {nstr(closed / integral - 1, 3)}")
