@@ -19,8 +19,8 @@ fn at(sea: &SeaGrid, lat: f64, lon: f64) -> CellSea {
     sea.cell(near(sea.grid.lat_deg(), lat) * sea.grid.columns() + near(sea.grid.lon_deg(), lon))
 }
 
-/// Counted with ecCodes and NumPy on the same file: 29419 points have wind and height; three have height 0 and no
-/// system, and five more have a height and no system.
+/// Counted with ecCodes and NumPy on the same file: 29419 points have wind and height; two have height 0 and no
+/// system, and six more have a height and no system.
 #[test]
 fn the_real_file_has_no_gaps_and_few_seas_without_systems() {
     let forecast = Forecast::open(&[grids(REAL)]).unwrap();
@@ -28,7 +28,7 @@ fn the_real_file_has_no_gaps_and_few_seas_without_systems() {
     assert_eq!(forecast.steps()[0].valid.to_string(), "2021-08-26T12:00:00Z");
     let coverage = forecast.read_step(0).unwrap().coverage();
     assert_eq!((coverage.land, coverage.sea), (70_212, 29_419));
-    assert_eq!(coverage.flat + coverage.total_sea, 8);
+    assert_eq!((coverage.flat, coverage.total_sea), (2, 6));
     assert!(coverage.gaps.is_empty(), "{:?}", coverage.gaps);
 }
 
@@ -165,7 +165,8 @@ fn of_two_forecasts_for_one_time_the_later_wins_and_equal_twins_count_once() {
     // one and the same forecast with two different fields
     let mut clash = all[..19].to_vec();
     let mut twin = all[23].clone();
-    twin[octet(&twin, 4, 22)] = 0;
+    let hour = octet(&twin, 4, 22);
+    twin[hour] = 0;
     clash.push(twin);
     let (_dir, clash) = open(&clash);
     let text = clash.unwrap_err().to_string();

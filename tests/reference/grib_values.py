@@ -15,6 +15,9 @@ import eccodes as ec
 import numpy as np
 
 
+ec.codes_grib_multi_support_on()
+
+
 def rows(path):
     with open(path, "rb") as f:
         number = 0

@@ -74,6 +74,40 @@ def message(lat, lon, packing="grid_simple", mode=0, bits=None, land=True, produ
     return data
 
 
+def mercator():
+    """A Mercator grid on a sphere, 9 x 7, 160E to 200E, 30S to 50S; its latitudes are ecCodes' to work out."""
+    h = ec.codes_grib_new_from_samples("regular_ll_sfc_grib2")
+    put = lambda k, v: ec.codes_set(h, k, v)
+    put("gridType", "mercator")
+    # the sphere of shape 6, true at 40 degrees
+    radius, ordinate = 6_371_229 * np.cos(np.radians(40)), lambda lat: np.arctanh(np.sin(np.radians(lat)))
+    di, dj = radius * np.radians(5), radius * (ordinate(-30) - ordinate(-50)) / 6
+    for k, v in dict(
+        centre=7, dataDate=20240229, dataTime=1800, shapeOfTheEarth=6, Ni=9, Nj=7, LaD=40_000_000, scanningMode=64,
+        latitudeOfFirstGridPoint=-50_000_000, latitudeOfLastGridPoint=-30_000_000, longitudeOfFirstGridPoint=160_000_000,
+        longitudeOfLastGridPoint=200_000_000, orientationOfTheGrid=0, Di=round(di * 1000), Dj=round(dj * 1000),
+        resolutionAndComponentFlags=48, discipline=10, parameterCategory=0, parameterNumber=3, decimalPrecision=2,
+        typeOfFirstFixedSurface=1, indicatorOfUnitOfTimeRange=1, forecastTime=6,
+    ).items():
+        put(k, v)
+    ec.codes_set_values(h, np.round(2 + 0.01 * np.arange(63.0), 2))
+    data = ec.codes_get_message(h)
+    ec.codes_release(h)
+    return data
+
+
+def two_fields(path, first, second):
+    """One message that repeats sections 4 to 7 for its second field."""
+    multi = ec.codes_grib_multi_new()
+    for data, start in ((first, 0), (second, 4)):
+        h = ec.codes_new_from_message(data)
+        ec.codes_grib_multi_append(h, start, multi)
+        ec.codes_release(h)
+    with open(path, "wb") as f:
+        ec.codes_grib_multi_write(multi, f)
+    ec.codes_grib_multi_release(multi)
+
+
 def main():
     out = pathlib.Path(sys.argv[1])
     lat, lon = np.arange(46.0, 37.9, -0.5), np.arange(350.0, 370.1, 1.0)
@@ -82,12 +116,17 @@ def main():
         (out / f"packing-{p}.grib2").write_bytes(message(lat, lon, f"grid_{p}"))
     calm, nowhere = np.full((lat.size, lon.size), 1.25), np.zeros((lat.size, lon.size), bool)
     (out / "packing-constant.grib2").write_bytes(message(lat, lon, field=(calm, nowhere), land=False))
+    lone = nowhere.copy()
+    lone[4, 4] = True
+    (out / "packing-jpeg-one-point.grib2").write_bytes(message(lat, lon, "grid_jpeg", field=(calm, ~lone)))
     (out / "packing-jpeg-all-missing.grib2").write_bytes(message(lat, lon, "grid_jpeg", field=(calm, ~nowhere)))
     for name, west in [("crosses-0", 350.0), ("crosses-180", 170.0), ("west-180", 180.0), ("signed", -75.0)]:
         axis = np.arange(west, west + 20.1, 1.0)
         (out / f"lon-{name}.grib2").write_bytes(message(lat, axis))
     for mode in (0x00, 0x40, 0x80, 0xC0, 0x20, 0x60, 0xA0, 0xE0, 0x10, 0x50, 0x90):
         (out / f"scan-{mode:02x}.grib2").write_bytes(message(lat[:9], lon[:7], mode=mode))
+    (out / "mercator.grib2").write_bytes(mercator())
+    two_fields(out / "two-fields.grib2", message(lat, lon), message(lat, lon, "grid_simple", product=(10, 0, 5)))
     (out / "no-wind.grib2").write_bytes(message(lat[:5], lon[:5]))
     (out / "no-waves.grib2").write_bytes(message(lat[:5], lon[:5], product=(0, 0, 0)))
     pair = lambda la, lo: message(la, lo, product=(0, 2, 1)) + message(la, lo, product=(0, 2, 0))

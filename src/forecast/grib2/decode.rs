@@ -47,9 +47,11 @@ pub fn decode(path: &Path, stored: &Stored) -> Result<Field> {
     let data = section(stored.data)?;
     let points = scan.points();
     guard::check(points, Section(&representation), Section(&bitmap), Section(&data))?;
-    let values = match Section(&representation) {
-        section if section.u32(6)? == 0 => vec![f32::NAN; points],
-        section if section.u16(10)? == 4 => ieee(section, points, &bitmap, &data)?,
+    let section5 = Section(&representation);
+    let values = match section5.u16(10)? {
+        _ if section5.u32(6)? == 0 => vec![f32::NAN; points],
+        4 => ieee(section5, points, &bitmap, &data)?,
+        0 | 40 | 41 | 42 if section5.u8(20)? == 0 => constant(section5.f32(12)?, points, &bitmap),
         _ => unpack(points, representation, bitmap, data)?,
     };
     if let Some(at) = values.iter().position(|v| v.is_infinite()) {
@@ -82,34 +84,38 @@ fn unpack(points: usize, mut representation: Vec<u8>, bitmap: Vec<u8>, data: Vec
     }
 }
 
+/// A field of no bits: the reference value itself at every point that is there.
+///
+/// The decimal scale does not apply, as NOAA's writers and readers have it (NCEPLIBS-g2 `jpcunpack`, `simunpack`:
+/// "the reference value is the data value") and ecCodes reads; the `grib` crate applies it.
+fn constant(reference: f32, points: usize, bitmap: &[u8]) -> Vec<f32> {
+    (0..points).map(|k| if is_present(bitmap, k) { reference } else { f32::NAN }).collect()
+}
+
+/// Whether section 6 says that a point has a value; all have without a bitmap.
+fn is_present(bitmap: &[u8], point: usize) -> bool {
+    bitmap[5] != 0 || bitmap[6 + point / 8] >> (7 - point % 8) & 1 == 1
+}
+
 /// IEEE floating point (template 5.4), which the crate does not unpack.
 fn ieee(representation: Section, points: usize, bitmap: &[u8], data: &[u8]) -> Result<Vec<f32>> {
     let payload = &data[5..];
-    let mut numbers: Box<dyn Iterator<Item = f32>> = match representation.u8(12)? {
-        1 => Box::new(payload.as_chunks().0.iter().map(|b| f32::from_be_bytes(*b))),
-        2 => Box::new(payload.as_chunks().0.iter().map(|b| f64::from_be_bytes(*b) as f32)),
+    let numbers: Vec<f32> = match representation.u8(12)? {
+        1 => payload.as_chunks().0.iter().map(|b| f32::from_be_bytes(*b)).collect(),
+        2 => payload.as_chunks().0.iter().map(|b| f64::from_be_bytes(*b) as f32).collect(),
         other => {
             return Err(Error::new("a precision of IEEE numbers that cannot be read")
                 .found(format!("{other} (code table 5.7)"))
                 .expected("1 (32 bits) or 2 (64 bits)"));
         }
     };
-    let mut is_present: Box<dyn FnMut(usize) -> bool> = match bitmap[5] {
-        0 => Box::new(|k| bitmap[6 + k / 8] >> (7 - k % 8) & 1 == 1),
-        _ => Box::new(|_| true),
-    };
-    (0..points)
-        .map(|k| {
-            if !is_present(k) {
-                return Ok(f32::NAN);
-            }
-            let value =
-                numbers.next().ok_or_else(|| Error::new("the message has too little data for its grid"))?;
-            if value.is_finite() {
-                Ok(value)
-            } else {
-                Err(Error::new("a value is not a number").found(format!("point {k} in file order")))
-            }
-        })
-        .collect()
+    let mut numbers = numbers.into_iter();
+    let mut values = vec![f32::NAN; points];
+    for (k, value) in values.iter_mut().enumerate().filter(|(k, _)| is_present(bitmap, *k)) {
+        *value = numbers.next().ok_or_else(|| Error::new("the message has too little data for its grid"))?;
+        if !value.is_finite() {
+            return Err(Error::new("a value is not a number").found(format!("point {k} in file order")));
+        }
+    }
+    Ok(values)
 }
