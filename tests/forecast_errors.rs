@@ -94,3 +94,16 @@ fn forecasts_without_wind_or_waves_or_on_two_grids_say_so() {
     let mixed = open("mixed-grids.grib2");
     assert!(mixed.contains("5 x 5 points") && mixed.contains("6 x 5 points"), "{mixed}");
 }
+
+#[test]
+fn bulletin_headers_and_padding_are_skipped_and_counted() {
+    let whole = fs::read(data("packing-simple.grib2")).unwrap();
+    let header = b"\x01\r\r\n042\r\r\nHTXX01 KWBC 151200\r\r\n";
+    let bytes = [&header[..], &whole, &[0; 7], &whole, b"GRI"].concat();
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("bulletins");
+    fs::write(&path, bytes).unwrap();
+    let index = index(&path).unwrap();
+    assert_eq!((index.messages.len(), index.stray_bytes), (2, header.len() as u64 + 7 + 3));
+    assert_eq!(index.messages[1].decode().unwrap(), index.messages[0].decode().unwrap());
+}

@@ -12,7 +12,8 @@ use super::sea::{CellSea, SeaGrid};
 use crate::sea::{Partition, PartitionKind, PeriodKind};
 use crate::units::G;
 
-/// Significant steepness Hs/(g Tp^2/2pi) that wind seas do not pass: 1/15 (DNV-RP-C205, 3.5.4, for Tp <= 8 s).
+/// Significant steepness Hs/(g Tp^2/2pi) that wind seas do not pass: 1/15 (DNV-RP-C205, 3.5.4, for
+/// Tp <= 8 s, from memory).
 pub const GREATEST_STEEPNESS: f64 = 1.0 / 15.0;
 /// Between these, the height of all systems together over that of the total sea is believed (NOAA files: 0.96-1.01
 /// at 90 % of the points, up to 2.1 at single ones).

@@ -7,8 +7,9 @@
 //!   field 2: numbers 6 and 9, or 50-52), which `w3partmd.F90`, `PTMEAN`, computes as `XP(2) = TPI / SIGP`, with SIGP
 //!   from a parabola through the spectrum's peak. 10/0/11 (`PERPW`) is the peak period of the total sea (group 2
 //!   field 6, 1/FP0). Partition directions are energy-weighted means (`XP(4)`); 10/0/10 (`DIRPW`) is the peak's.
-//! - **ECMWF** (centre 98) fills them with the energy period Tm-10 (ECMWF parameter database, 140236 and 140239,
-//!   like 140232: "mean wave period based on the -1 moment"; IFS documentation Cy48r1, part VII, chapter 10).
+//! - **ECMWF** (centre 98) fills them with the energy period Tm-10 (from memory of the IFS documentation, part
+//!   VII: the mean periods of 140232, 140236 and 140239 are of the moment -1; the parameter database names the
+//!   other moments, 140220 and 140221, outright).
 //! - Of another centre, the mean is taken as Tm01, and the reading's note says so.
 //!
 //! NOAA's 10/0/15, 25 and 34 are not read: the same writer uses 15 for Tm-10 or for Tm01, 25 for Tm02 and 34 for
