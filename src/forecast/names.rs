@@ -89,7 +89,7 @@ fn plain(quantity: Quantity) -> Reading {
 fn wind(code: &Grib2Code) -> Option<Quantity> {
     match (code.surface, code.surface_value) {
         (1, _) => {}
-        (102 | 103, Some(height)) if height == 10.0 => {}
+        (102 | 103, Some(10.0)) => {}
         _ => return None,
     }
     match code.number {

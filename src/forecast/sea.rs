@@ -43,6 +43,7 @@ pub struct SeaGrid {
 }
 
 /// What is at a cell.
+#[expect(clippy::large_enum_variant, reason = "cells are made one at a time; a box would allocate for each")]
 #[derive(Debug, Clone, PartialEq)]
 pub enum CellSea {
     /// No sea: land, ice, or beyond the model's domain.
