@@ -1,9 +1,14 @@
 //! The sea at one place and time: wind, and wave systems (partitions).
 
+use arrayvec::ArrayVec;
+
 use crate::bearing::DirectionFrom;
 
 /// The most wave systems one sea state holds: wind sea and up to five swells.
 pub const MAX_PARTITIONS: usize = 6;
+
+/// The wave systems of one sea state, held in place: a grid of sea states allocates nothing.
+pub type Partitions = ArrayVec<Partition, MAX_PARTITIONS>;
 
 /// What a stated period is the period of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize)]
@@ -70,5 +75,5 @@ pub struct SeaState {
     /// The wind there.
     pub wind: Wind,
     /// Wave systems, at most [`MAX_PARTITIONS`]; none in a flat sea.
-    pub partitions: Vec<Partition>,
+    pub partitions: Partitions,
 }

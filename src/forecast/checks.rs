@@ -1,0 +1,123 @@
+//! Sanity checks of a forecast: what a sea should not be, counted, with one example each.
+
+use std::f64::consts::TAU;
+
+use jiff::Timestamp;
+use serde::Serialize;
+
+use super::field::Field;
+use super::message::Message;
+use super::quantity::Quantity;
+use super::sea::{CellSea, SeaGrid};
+use crate::sea::{Partition, PartitionKind, PeriodKind};
+use crate::units::G;
+
+/// Significant steepness Hs/(g Tp^2/2pi) that wind seas do not pass: 1/15 (DNV-RP-C205, 3.5.4, for
+/// Tp <= 8 s, from memory).
+pub const GREATEST_STEEPNESS: f64 = 1.0 / 15.0;
+/// Between these, the height of all systems together over that of the total sea is believed (NOAA files: 0.96-1.01
+/// at 90 % of the points, up to 2.1 at single ones).
+pub const HEIGHT_RATIO: std::ops::RangeInclusive<f64> = 0.5..=1.5;
+
+/// One kind of oddity.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Check {
+    /// What is odd.
+    pub name: &'static str,
+    /// At how many cells or values.
+    pub count: usize,
+    /// The first one.
+    pub example: Example,
+}
+
+/// One odd cell.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Example {
+    /// When.
+    pub valid: Timestamp,
+    /// Where.
+    pub lat_deg: f64,
+    /// Where, within [-180, 180).
+    pub lon_deg: f64,
+    /// What was found there.
+    pub found: String,
+}
+
+/// Gathers checks over fields and steps.
+#[derive(Debug, Default)]
+pub(super) struct Checks(Vec<Check>);
+
+impl Checks {
+    /// Checks one field: directions beyond a turn, negative heights, periods that must be frequencies.
+    pub fn field(&mut self, message: &Message, field: &Field) {
+        let Some(quantity) = message.quantity else { return };
+        let odd: (&'static str, fn(f32) -> bool) = match quantity {
+            q if q.is_direction() => ("direction outside 0 to 360", |v| !(0.0..=360.0).contains(&v)),
+            Quantity::Hs(_) => ("negative wave height", |v| v < 0.0),
+            Quantity::WindSpeed => ("negative wind speed", |v| v < 0.0),
+            Quantity::Period(..) if field.summary().range.is_some_and(|(_, greatest)| greatest < 1.0) => {
+                ("every period below 1 s: is it a frequency in Hz?", |_| true)
+            }
+            _ => return,
+        };
+        for (index, value) in field.iter().enumerate().filter_map(|(i, v)| Some((i, v?))) {
+            if odd.1(value) {
+                let centre = message.grid.as_ref().ok().and_then(|grid| grid.centre(index));
+                self.add(odd.0, message.valid, centre, || format!("{quantity} {value}"));
+            }
+        }
+    }
+
+    /// Checks a step's cells: impossible steepness, systems that do not add up to the total sea.
+    pub fn sea(&mut self, sea: &SeaGrid) {
+        for (index, cell) in sea.cells().enumerate() {
+            let CellSea::Sea(state) = cell else { continue };
+            let centre = sea.grid.centre(index);
+            for partition in &state.partitions {
+                if let Some(steepness) = steepness(partition).filter(|s| *s > GREATEST_STEEPNESS) {
+                    self.add("steeper than 1/15", sea.valid, centre, || {
+                        let Partition { hs_m, period, .. } = partition;
+                        format!("Hs {hs_m:.2} m with Tp {:.2} s, 1/{:.1}", period.seconds, 1.0 / steepness)
+                    });
+                }
+            }
+            let systems = state.partitions.iter().filter(|p| p.kind != PartitionKind::Total);
+            let together = systems.map(|p| p.hs_m * p.hs_m).sum::<f64>().sqrt();
+            if let Some(total) = sea.total_hs_m(index).filter(|total| *total > 0.0 && together > 0.0)
+                && !HEIGHT_RATIO.contains(&(together / total))
+            {
+                self.add("wave systems and total sea disagree", sea.valid, centre, || {
+                    format!("systems together {together:.2} m, total {total:.2} m")
+                });
+            }
+        }
+    }
+
+    pub fn finish(self) -> Vec<Check> {
+        self.0
+    }
+
+    fn add(
+        &mut self,
+        name: &'static str,
+        valid: Timestamp,
+        at: Option<(f64, f64)>,
+        found: impl Fn() -> String,
+    ) {
+        if let Some(check) = self.0.iter_mut().find(|check| check.name == name) {
+            check.count += 1;
+        } else if let Some((lat_deg, lon_deg)) = at {
+            self.0.push(Check {
+                name,
+                count: 1,
+                example: Example { valid, lat_deg, lon_deg, found: found() },
+            });
+        }
+    }
+}
+
+/// Steepness over the deep-water length of the peak period; none for a mean period, whose length is not the peak's.
+fn steepness(partition: &Partition) -> Option<f64> {
+    let period = partition.period;
+    (period.kind == PeriodKind::Peak).then(|| partition.hs_m * TAU / (G * period.seconds * period.seconds))
+}

@@ -1,0 +1,88 @@
+//! One quantity over a grid at one time.
+
+use serde::Serialize;
+
+/// Values over a grid, row by row in the order of the grid's axes; any of them may be missing.
+#[derive(Debug, Clone)]
+pub struct Field {
+    /// Not-a-number where missing: it never leaves this file.
+    values: Vec<f32>,
+}
+
+/// The least, the greatest and the missing values of a field.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Summary {
+    /// Grid points.
+    pub points: usize,
+    /// Points without a value.
+    pub missing: usize,
+    /// Least and greatest value; none where every point is missing.
+    pub range: Option<(f32, f32)>,
+}
+
+impl Field {
+    /// A field from values in grid order; [`None`] is a missing one.
+    pub fn from_options(values: impl IntoIterator<Item = Option<f32>>) -> Self {
+        Self { values: values.into_iter().map(|v| v.unwrap_or(f32::NAN)).collect() }
+    }
+
+    /// A field from decoded values in which a missing one is not a number.
+    pub(super) fn from_decoded(values: Vec<f32>) -> Self {
+        Self { values }
+    }
+
+    /// The number of grid points.
+    pub fn len(&self) -> usize {
+        self.values.len()
+    }
+
+    /// Whether there is no grid point at all.
+    pub fn is_empty(&self) -> bool {
+        self.values.is_empty()
+    }
+
+    /// The value at a point, if there is one; none, too, beyond the last point.
+    pub fn get(&self, index: usize) -> Option<f32> {
+        self.values.get(index).copied().filter(|v| !v.is_nan())
+    }
+
+    /// All points in grid order.
+    pub fn iter(&self) -> impl Iterator<Item = Option<f32>> + '_ {
+        self.values.iter().map(|&v| (!v.is_nan()).then_some(v))
+    }
+
+    /// Least and greatest value and the count of missing ones.
+    pub fn summary(&self) -> Summary {
+        let mut missing = 0;
+        let mut range: Option<(f32, f32)> = None;
+        for value in self.iter() {
+            match value {
+                None => missing += 1,
+                Some(v) => range = Some(range.map_or((v, v), |(lo, hi)| (lo.min(v), hi.max(v)))),
+            }
+        }
+        Summary { points: self.len(), missing, range }
+    }
+}
+
+/// Two fields are equal where values are equal and the same points are missing.
+impl PartialEq for Field {
+    fn eq(&self, other: &Self) -> bool {
+        self.len() == other.len() && self.iter().eq(other.iter())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn missing_is_a_variant_and_is_counted() {
+        let field = Field::from_options([Some(2.0), None, Some(-1.0)]);
+        assert_eq!((field.get(0), field.get(1), field.get(9)), (Some(2.0), None, None));
+        assert_eq!(field.summary(), Summary { points: 3, missing: 1, range: Some((-1.0, 2.0)) });
+        assert_eq!(field, field.clone());
+        assert_ne!(field, Field::from_options([Some(2.0), Some(0.0), Some(-1.0)]));
+        assert_eq!(Field::from_options([None]).summary().range, None);
+    }
+}

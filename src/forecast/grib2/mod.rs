@@ -1,0 +1,12 @@
+//! GRIB edition 2 (WMO manual on codes 306, volume I.2): an index of a file's messages, and one field at a time.
+
+mod decode;
+mod grid;
+mod guard;
+mod octets;
+mod product;
+mod scan;
+mod walk;
+
+pub(super) use decode::{Stored, decode};
+pub(super) use walk::index;

@@ -1,0 +1,136 @@
+//! Sections 0, 1 and 4: what a field is, and when.
+
+use jiff::civil::DateTime;
+use jiff::tz::TimeZone;
+use jiff::{SignedDuration, Timestamp};
+
+use super::octets::Section;
+use crate::error::{Error, Result};
+use crate::forecast::names::Grib2Code;
+
+/// What sections 1 and 4 say.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Product {
+    pub code: Grib2Code,
+    pub reference: Timestamp,
+    pub valid: Timestamp,
+    pub member: Option<u32>,
+}
+
+/// Reads sections 1 and 4 of a field.
+///
+/// Templates other than 4.0 and 4.1 keep their times elsewhere and are never used; theirs is the reference time.
+///
+/// # Errors
+/// Sections that are too short, dates that do not exist, units of time without a fixed length.
+pub(super) fn read(discipline: u8, identification: Section, product: Section) -> Result<Product> {
+    let template = product.u16(8)?;
+    let reference = reference_time(identification)?;
+    let mut code = Grib2Code {
+        centre: identification.u16(6)?,
+        discipline,
+        category: product.u8(10)?,
+        number: product.u8(11)?,
+        product: template,
+        surface: 255,
+        surface_value: None,
+    };
+    let (mut valid, mut member) = (reference, None);
+    if template <= 1 {
+        code.surface = product.u8(23)?;
+        code.surface_value = scaled(product.i8(24)?, product.u8(24)?, product.i32(25)?, product.u32(25)?);
+        valid = valid_time(identification.u8(12)?, reference, product)?;
+    }
+    if template == 1 {
+        member = Some(u32::from(product.u8(36)?));
+    }
+    Ok(Product { code, reference, valid, member })
+}
+
+fn reference_time(section: Section) -> Result<Timestamp> {
+    let year = section.u16(13)?;
+    let [month, day, hour, minute, second] =
+        [section.u8(15)?, section.u8(16)?, section.u8(17)?, section.u8(18)?, section.u8(19)?];
+    let written = || format!("{year:04}-{month:02}-{day:02} {hour:02}:{minute:02}:{second:02}");
+    let small = |v: u8| i8::try_from(v).unwrap_or(-1);
+    let year = i16::try_from(year).unwrap_or(-1);
+    DateTime::new(year, small(month), small(day), small(hour), small(minute), small(second), 0)
+        .and_then(|civil| TimeZone::UTC.to_timestamp(civil))
+        .map_err(|_| Error::new("the reference time is no date").at("section 1").found(written()))
+}
+
+fn valid_time(significance: u8, reference: Timestamp, product: Section) -> Result<Timestamp> {
+    // code table 1.2: 2 means that the reference time is the verifying time itself
+    if significance == 2 {
+        return Ok(reference);
+    }
+    let unit = product.u8(18)?;
+    let seconds = unit_seconds(unit).ok_or_else(|| {
+        Error::new("the forecast time is in a unit without a fixed length")
+            .at("section 4")
+            .found(format!("unit {unit} (code table 4.4)"))
+            .expected("seconds, minutes, hours or days")
+    })?;
+    let ahead = SignedDuration::from_secs(i64::from(product.i32(19)?) * seconds);
+    reference
+        .checked_add(ahead)
+        .map_err(|_| Error::new("the forecast time lies outside the calendar").at("section 4").found(ahead))
+}
+
+/// Code table 4.4.
+fn unit_seconds(unit: u8) -> Option<i64> {
+    Some(match unit {
+        0 => 60,
+        1 => 3600,
+        2 => 86_400,
+        10 => 3 * 3600,
+        11 => 6 * 3600,
+        12 => 12 * 3600,
+        13 => 1,
+        _ => return None,
+    })
+}
+
+/// A surface's value; all bits set means that none is stated.
+fn scaled(factor: i8, factor_raw: u8, value: i32, value_raw: u32) -> Option<f64> {
+    (factor_raw != u8::MAX && value_raw != u32::MAX)
+        .then(|| f64::from(value) * 10f64.powi(-i32::from(factor)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sections(unit: u8, forecast_time: u32, template: u8) -> (Vec<u8>, Vec<u8>) {
+        let one = vec![0, 0, 0, 21, 1, 0, 7, 0, 0, 2, 1, 1, 0x07, 0xe8, 2, 28, 18, 0, 0, 0, 1];
+        let mut four = vec![0; 37];
+        four[3..5].copy_from_slice(&[37, 4]);
+        four[8] = template;
+        four[17] = unit;
+        four[18..22].copy_from_slice(&forecast_time.to_be_bytes());
+        four[22..28].copy_from_slice(&[103, 0, 0, 0, 0, 10]);
+        four[35] = 4;
+        (one, four)
+    }
+
+    #[test]
+    fn valid_time_is_reference_plus_step_in_any_unit() {
+        let valid = |unit, step| {
+            let (one, four) = sections(unit, step, 0);
+            read(10, Section(&one), Section(&four)).map(|p| p.valid.to_string())
+        };
+        assert_eq!(valid(1, 30).unwrap(), "2024-03-01T00:00:00Z");
+        assert_eq!(valid(11, 5).unwrap(), "2024-03-01T00:00:00Z");
+        assert_eq!(valid(0, 0x8000_0000 | 60).unwrap(), "2024-02-28T17:00:00Z");
+        assert!(valid(3, 1).unwrap_err().to_string().contains("fixed length"));
+    }
+
+    #[test]
+    fn reads_surface_and_member() {
+        let (mut one, four) = sections(1, 0, 1);
+        let product = read(0, Section(&one), Section(&four)).unwrap();
+        assert_eq!((product.member, product.code.surface_value), (Some(4), Some(10.0)));
+        one[14] = 13;
+        assert!(read(0, Section(&one), Section(&four)).unwrap_err().to_string().contains("no date"));
+    }
+}

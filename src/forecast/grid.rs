@@ -1,0 +1,224 @@
+//! Rectilinear grids of latitude and longitude: regular, Mercator, or any spacing.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use crate::bearing::wrap180;
+use crate::error::{Error, Result};
+
+/// A turn, less what 1e-6 degree rounding of a file's first and last point can take from it.
+const NEARLY_A_TURN_DEG: f64 = 360.0 - 1e-4;
+
+/// A grid whose rows share a latitude and whose columns share a longitude.
+///
+/// Both axes ascend: row 0 is the southernmost, column 0 the westernmost, whatever the file's order was. Values are
+/// stored row by row: index = row * columns + column. Longitudes start within [-180, 180) and run eastward without a
+/// break, so a grid that crosses 0 or 180 stays monotone and may exceed 180.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Grid {
+    lat_deg: Vec<f64>,
+    lon_deg: Vec<f64>,
+}
+
+/// The box around one grid point, degrees; west < east, both on the grid's own unbroken axis.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CellBounds {
+    /// Southern edge.
+    pub south_deg: f64,
+    /// Northern edge.
+    pub north_deg: f64,
+    /// Western edge.
+    pub west_deg: f64,
+    /// Eastern edge.
+    pub east_deg: f64,
+}
+
+impl Grid {
+    /// A grid from ascending axes in degrees; longitudes are shifted by whole turns to start within [-180, 180).
+    ///
+    /// # Errors
+    /// Fewer than two points on an axis, an axis that does not ascend, a latitude beyond a pole, or more than a turn.
+    pub fn new(lat_deg: Vec<f64>, lon_deg: Vec<f64>) -> Result<Self> {
+        check_axis("latitude", &lat_deg)?;
+        check_axis("longitude", &lon_deg)?;
+        let (south, north) = ends(&lat_deg);
+        if south < -90.0 - 1e-6 || north > 90.0 + 1e-6 {
+            return Err(Error::new("a grid's latitudes reach beyond a pole")
+                .found(format!("{south} to {north}"))
+                .expected("-90 to 90"));
+        }
+        let (west, east) = ends(&lon_deg);
+        if east - west > 360.0 + 1e-6 {
+            return Err(Error::new("a grid's longitudes run more than once around the earth")
+                .found(format!("{west} to {east}"))
+                .expected("at most 360 degrees"));
+        }
+        let shift = wrap180(west) - west;
+        Ok(Self { lat_deg, lon_deg: lon_deg.into_iter().map(|lon| lon + shift).collect() })
+    }
+
+    /// Latitudes of the rows, south to north.
+    pub fn lat_deg(&self) -> &[f64] {
+        &self.lat_deg
+    }
+
+    /// Longitudes of the columns, west to east, unbroken.
+    pub fn lon_deg(&self) -> &[f64] {
+        &self.lon_deg
+    }
+
+    /// The number of rows.
+    pub fn rows(&self) -> usize {
+        self.lat_deg.len()
+    }
+
+    /// The number of columns.
+    pub fn columns(&self) -> usize {
+        self.lon_deg.len()
+    }
+
+    /// The number of grid points.
+    pub fn points(&self) -> usize {
+        self.rows() * self.columns()
+    }
+
+    /// Latitude and longitude (within [-180, 180)) of a point, if the index is within the grid.
+    pub fn centre(&self, index: usize) -> Option<(f64, f64)> {
+        let lat = *self.lat_deg.get(index / self.columns())?;
+        Some((lat, wrap180(self.lon_deg[index % self.columns()])))
+    }
+
+    /// The cell of a point: half-way to its neighbours; at the rim as far outward as inward, but never beyond a
+    /// pole. A first and last column that are one and the same meridian get half a cell each.
+    pub fn cell(&self, index: usize) -> Option<CellBounds> {
+        let (row, column) = (index / self.columns(), index % self.columns());
+        if row >= self.rows() {
+            return None;
+        }
+        let (south, north) = around(&self.lat_deg, row);
+        let (west, east) = around(&self.lon_deg, column);
+        let (first, last) = ends(&self.lon_deg);
+        let closed = last - first > NEARLY_A_TURN_DEG;
+        let clip = |lon: f64| if closed { lon.clamp(first, last) } else { lon };
+        Some(CellBounds {
+            south_deg: south.max(-90.0),
+            north_deg: north.min(90.0),
+            west_deg: clip(west),
+            east_deg: clip(east),
+        })
+    }
+
+    /// Whether the columns go all the way round, so that the last one's eastern neighbour is the first.
+    pub fn is_global_in_longitude(&self) -> bool {
+        let (first, last) = ends(&self.lon_deg);
+        let gap = 360.0 - (last - first);
+        let step = (last - first) / (self.columns() - 1) as f64;
+        gap < 1.5 * step
+    }
+
+    /// The grid's size and extent.
+    pub fn summary(&self) -> GridSummary {
+        let (south_deg, north_deg) = ends(&self.lat_deg);
+        let (west_deg, east_deg) = ends(&self.lon_deg);
+        GridSummary { rows: self.rows(), columns: self.columns(), south_deg, north_deg, west_deg, east_deg }
+    }
+}
+
+/// A grid's size and the latitudes and longitudes of its outer points.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct GridSummary {
+    /// Rows of one latitude.
+    pub rows: usize,
+    /// Columns of one longitude.
+    pub columns: usize,
+    /// Southernmost row.
+    pub south_deg: f64,
+    /// Northernmost row.
+    pub north_deg: f64,
+    /// Westernmost column, within [-180, 180).
+    pub west_deg: f64,
+    /// Easternmost column, beyond 180 where the grid crosses that meridian.
+    pub east_deg: f64,
+}
+
+impl fmt::Display for GridSummary {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { rows, columns, south_deg, north_deg, west_deg, east_deg } = self;
+        let dlat = (north_deg - south_deg) / (rows - 1) as f64;
+        let dlon = (east_deg - west_deg) / (columns - 1) as f64;
+        write!(
+            f,
+            "{columns} x {rows} points, longitude {west_deg:.3} to {east_deg:.3} by {dlon:.3}, \
+             latitude {south_deg:.3} to {north_deg:.3} by {dlat:.3}"
+        )
+    }
+}
+
+fn check_axis(name: &str, axis: &[f64]) -> Result<()> {
+    if axis.len() < 2 {
+        return Err(Error::new(format!("a grid needs at least two points in {name}")).found(axis.len()));
+    }
+    if let Some(pair) = axis.windows(2).find(|pair| !(pair[1] > pair[0] && pair[1] - pair[0] < 360.0)) {
+        return Err(Error::new(format!("a grid's {name} axis does not ascend"))
+            .found(format!("{} then {}", pair[0], pair[1])));
+    }
+    Ok(())
+}
+
+/// First and last of an axis, which has at least two points.
+fn ends(axis: &[f64]) -> (f64, f64) {
+    (axis[0], axis[axis.len() - 1])
+}
+
+fn around(axis: &[f64], i: usize) -> (f64, f64) {
+    let below = if i > 0 { (axis[i] - axis[i - 1]) / 2.0 } else { (axis[1] - axis[0]) / 2.0 };
+    let above = if i + 1 < axis.len() { (axis[i + 1] - axis[i]) / 2.0 } else { below };
+    (axis[i] - below, axis[i] + above)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn longitudes_stay_monotone_across_the_date_line() {
+        let grid = Grid::new(vec![-60.0, -59.0], vec![165.0, 185.0, 205.0]).unwrap();
+        assert_eq!(grid.lon_deg(), [165.0, 185.0, 205.0]);
+        assert_eq!(grid.centre(5), Some((-59.0, -155.0)));
+        assert_eq!(grid.centre(6), None);
+        let shifted = Grid::new(vec![0.0, 1.0], vec![350.0, 360.0, 370.0]).unwrap();
+        assert_eq!(shifted.lon_deg(), [-10.0, 0.0, 10.0]);
+    }
+
+    #[test]
+    fn cells_end_half_way_and_at_the_poles() {
+        let grid = Grid::new(vec![-90.0, -88.0, -84.0], vec![0.0, 1.0, 2.0]).unwrap();
+        let cell = |index| grid.cell(index).unwrap();
+        assert_eq!(cell(0), CellBounds { south_deg: -90.0, north_deg: -89.0, west_deg: -0.5, east_deg: 0.5 });
+        assert_eq!((cell(4).south_deg, cell(4).north_deg), (-89.0, -86.0));
+        assert_eq!((cell(8).south_deg, cell(8).north_deg), (-86.0, -82.0));
+        assert_eq!(grid.cell(9), None);
+    }
+
+    #[test]
+    fn tells_a_grid_that_goes_round_from_one_that_does_not() {
+        let lat = vec![0.0, 0.25];
+        let axis = |n: usize| (0..n).map(|i| i as f64 * 0.25).collect::<Vec<_>>();
+        assert!(Grid::new(lat.clone(), axis(1440)).unwrap().is_global_in_longitude());
+        assert!(!Grid::new(lat.clone(), axis(1439)).unwrap().is_global_in_longitude());
+        let closed = Grid::new(lat.clone(), axis(1441)).unwrap();
+        assert!(closed.is_global_in_longitude());
+        let half = closed.cell(1440).unwrap();
+        assert_eq!((half.west_deg, half.east_deg), (359.875, 360.0));
+        assert!(Grid::new(lat, axis(1442)).is_err());
+    }
+
+    #[test]
+    fn refuses_axes_that_are_none() {
+        assert!(Grid::new(vec![0.0], vec![0.0, 1.0]).is_err());
+        assert!(Grid::new(vec![1.0, 0.0], vec![0.0, 1.0]).is_err());
+        assert!(Grid::new(vec![0.0, f64::NAN], vec![0.0, 1.0]).is_err());
+        assert!(Grid::new(vec![0.0, 91.0], vec![0.0, 1.0]).is_err());
+    }
+}

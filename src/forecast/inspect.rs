@@ -1,0 +1,220 @@
+//! What is in a forecast file, and what the model would lack: data for printing, all of it serializable.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use jiff::Timestamp;
+use rayon::prelude::*;
+use serde::Serialize;
+
+use super::checks::{Check, Checks};
+use super::field::{Field, Summary};
+use super::grid::GridSummary;
+use super::message::{Index, Message, index};
+use super::quantity::Quantity;
+use super::sea::Lack;
+use super::sniff::Kind;
+use super::steps::Forecast;
+use crate::error::Result;
+
+/// A file's contents.
+#[derive(Debug, Clone, Serialize)]
+pub struct FileReport {
+    /// The file, as named.
+    pub file: String,
+    /// What it is.
+    pub kind: Kind,
+    /// Its messages, in file order.
+    pub messages: Vec<MessageReport>,
+    /// Bytes that belong to no message.
+    pub stray_bytes: u64,
+    /// Its valid times.
+    pub times: Vec<Timestamp>,
+    /// Its ensemble members.
+    pub members: Vec<u32>,
+    /// Its grids.
+    pub grids: Vec<GridSummary>,
+    /// The quantities it holds, and in how many messages.
+    pub quantities: Vec<QuantityCount>,
+    /// What the model would lack, were this the only file; empty where nothing is.
+    pub lacks: Vec<String>,
+    /// Step by step: what is at the cells.
+    pub steps: Vec<StepReport>,
+    /// Things a sea should not be, each with a count and an example.
+    pub checks: Vec<Check>,
+}
+
+/// One message.
+#[derive(Debug, Clone, Serialize)]
+pub struct MessageReport {
+    /// Its number in the file, from 1.
+    pub number: usize,
+    /// What the file calls it.
+    pub code: String,
+    /// What it is; none where it is not needed here.
+    pub quantity: Option<Quantity>,
+    /// The unit of its values, where it is a known quantity.
+    pub unit: Option<&'static str>,
+    /// What to know about that reading.
+    pub note: Option<&'static str>,
+    /// When the forecast starts.
+    pub reference: Timestamp,
+    /// When it is valid.
+    pub valid: Timestamp,
+    /// The ensemble member.
+    pub member: Option<u32>,
+    /// Its grid.
+    pub grid: Option<GridSummary>,
+    /// How it is packed.
+    pub packing: String,
+    /// Its values.
+    pub values: Option<Summary>,
+    /// Why it cannot be decoded.
+    pub problem: Option<String>,
+}
+
+/// How many messages hold a quantity.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct QuantityCount {
+    /// The quantity.
+    pub quantity: Quantity,
+    /// Messages.
+    pub messages: usize,
+}
+
+/// One step's cells.
+#[derive(Debug, Clone, Serialize)]
+pub struct StepReport {
+    /// When it is valid.
+    pub valid: Timestamp,
+    /// The ensemble member.
+    pub member: Option<u32>,
+    /// Quantities that other steps of the file have.
+    pub missing: Vec<Quantity>,
+    /// Cells without a sea.
+    pub land: usize,
+    /// Cells with a whole sea state.
+    pub sea: usize,
+    /// Of those, cells without waves.
+    pub flat: usize,
+    /// Of those, cells whose total sea stands in for wave systems.
+    pub total_sea: usize,
+    /// Cells that lack something.
+    pub gaps: Vec<GapCount>,
+}
+
+/// How many cells lack one thing.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct GapCount {
+    /// What they lack.
+    pub lack: Lack,
+    /// Cells.
+    pub cells: usize,
+}
+
+/// Reads a file through: every message is decoded once for its values, and once more with its step for the checks.
+///
+/// # Errors
+/// A file that cannot be indexed. What is wrong with a single message stands in its report instead.
+pub fn inspect(path: &Path) -> Result<FileReport> {
+    let Index { kind, messages, stray_bytes } = index(path)?;
+    let mut checks = Checks::default();
+    let mut reports = Vec::with_capacity(messages.len());
+    for batch in messages.chunks(rayon::current_num_threads().max(1)) {
+        let fields: Vec<Result<Field>> = batch.par_iter().map(Message::decode).collect();
+        for (message, field) in batch.iter().zip(fields) {
+            if let Ok(field) = &field {
+                checks.field(message, field);
+            }
+            reports.push(MessageReport::new(message, &field));
+        }
+    }
+    let (steps, lacks) = match Forecast::open(&[path]) {
+        Ok(forecast) => steps(&forecast, &mut checks),
+        Err(error) => (Vec::new(), vec![error.to_string()]),
+    };
+    let distinct = |pick: fn(&Message) -> Option<u32>| -> Vec<u32> {
+        messages.iter().filter_map(pick).collect::<BTreeSet<_>>().into_iter().collect()
+    };
+    Ok(FileReport {
+        file: path.display().to_string(),
+        kind,
+        stray_bytes,
+        times: messages.iter().map(|m| m.valid).collect::<BTreeSet<_>>().into_iter().collect(),
+        members: distinct(|m| m.member),
+        grids: grids(&reports),
+        quantities: quantities(&messages),
+        messages: reports,
+        lacks,
+        steps,
+        checks: checks.finish(),
+    })
+}
+
+impl MessageReport {
+    fn new(message: &Message, field: &Result<Field>) -> Self {
+        Self {
+            number: message.number,
+            code: message.code.clone(),
+            quantity: message.quantity,
+            unit: message.quantity.map(Quantity::unit),
+            note: message.note,
+            reference: message.reference,
+            valid: message.valid,
+            member: message.member,
+            grid: message.grid.as_ref().ok().map(|grid| grid.summary()),
+            packing: message.packing.clone(),
+            values: field.as_ref().ok().map(Field::summary),
+            problem: field.as_ref().err().map(ToString::to_string),
+        }
+    }
+}
+
+fn steps(forecast: &Forecast, checks: &mut Checks) -> (Vec<StepReport>, Vec<String>) {
+    let mut reports = Vec::new();
+    let mut lacks = Vec::new();
+    for (i, step) in forecast.steps().iter().enumerate() {
+        if !step.missing.is_empty() {
+            let missing: Vec<_> = step.missing.iter().map(ToString::to_string).collect();
+            lacks.push(format!("{}: {}, which other steps have", step.valid, missing.join(", ")));
+        }
+        let sea = match forecast.read_step(i) {
+            Ok(sea) => sea,
+            Err(error) => {
+                lacks.push(format!("{}: {error}", step.valid));
+                continue;
+            }
+        };
+        checks.sea(&sea);
+        let coverage = sea.coverage();
+        reports.push(StepReport {
+            valid: step.valid,
+            member: step.member,
+            missing: step.missing.clone(),
+            land: coverage.land,
+            sea: coverage.sea,
+            flat: coverage.flat,
+            total_sea: coverage.total_sea,
+            gaps: coverage.gaps.into_iter().map(|(lack, cells)| GapCount { lack, cells }).collect(),
+        });
+    }
+    (reports, lacks)
+}
+
+fn grids(reports: &[MessageReport]) -> Vec<GridSummary> {
+    let mut grids: Vec<GridSummary> = Vec::new();
+    for grid in reports.iter().filter_map(|report| report.grid) {
+        if !grids.contains(&grid) {
+            grids.push(grid);
+        }
+    }
+    grids
+}
+
+fn quantities(messages: &[Message]) -> Vec<QuantityCount> {
+    let mut counts = BTreeMap::new();
+    for quantity in messages.iter().filter_map(|m| m.quantity) {
+        *counts.entry(quantity).or_insert(0) += 1;
+    }
+    counts.into_iter().map(|(quantity, messages)| QuantityCount { quantity, messages }).collect()
+}

@@ -1,0 +1,271 @@
+//! A step's fields to the sea at each cell.
+//!
+//! # Rules
+//! - **Wind** is speed and direction where a step has both, else eastward and northward components.
+//! - **Wave systems** (wind sea and numbered swells, else total swell) are used in a step that has height, period and
+//!   direction of every system named in the files. Where a message of one of them is missing from the step, the total
+//!   sea stands in for all, so that no energy is lost without notice ([`SeaGrid::incomplete_systems`]).
+//! - A cell without any system has the **total sea** as its one system ([`PartitionKind::Total`]): wave models leave
+//!   systems below a threshold (0.05 m in WAVEWATCH III) and energy between them unassigned.
+//! - A system whose height is missing or zero is **absent** from a cell.
+//! - **Land**: no height at all at the cell (land, ice, or beyond the model's domain). Its wind does not count, since
+//!   atmospheric models have wind over land.
+//! - **Flat**: the total height is there and zero, and no system is: a sea state without systems.
+//! - **Gap**: waves without wind, a height without its period or direction.
+//! - Of several periods the peak period is preferred, then Tm-10, Tm01, Tm02; of several directions the mean.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use jiff::Timestamp;
+use serde::Serialize;
+
+use super::field::Field;
+use super::grid::Grid;
+use super::quantity::{DirectionKind, Quantity, System};
+use super::steps::{Fields, Step};
+use crate::bearing::DirectionFrom;
+use crate::sea::{Partition, PartitionKind, Partitions, Period, PeriodKind, SeaState, Wind};
+
+/// The sea of one step, combined cell by cell when asked for.
+#[derive(Debug, Clone)]
+pub struct SeaGrid {
+    /// When it is valid.
+    pub valid: Timestamp,
+    /// The ensemble member, where there are several.
+    pub member: Option<u32>,
+    /// Its grid.
+    pub grid: Arc<Grid>,
+    wind: WindFields,
+    systems: Vec<WaveFields>,
+    total: Option<WaveFields>,
+    incomplete: Vec<System>,
+}
+
+/// What is at a cell.
+#[expect(clippy::large_enum_variant, reason = "cells are made one at a time; a box would allocate for each")]
+#[derive(Debug, Clone, PartialEq)]
+pub enum CellSea {
+    /// No sea: land, ice, or beyond the model's domain.
+    Land,
+    /// A sea that lacks something.
+    Gap(Lack),
+    /// A whole sea state.
+    Sea(SeaState),
+}
+
+/// What a cell lacks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Lack {
+    /// Waves without wind.
+    Wind,
+    /// A height without a period.
+    Period(System),
+    /// A height without a direction.
+    Direction(System),
+}
+
+/// How many cells of each kind a step has.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Coverage {
+    /// Cells without a sea.
+    pub land: usize,
+    /// Whole sea states, flat ones included.
+    pub sea: usize,
+    /// Of those, seas without a wave system.
+    pub flat: usize,
+    /// Of those, seas in which the total sea stands in for its systems.
+    pub total_sea: usize,
+    /// Cells that lack something.
+    pub gaps: BTreeMap<Lack, usize>,
+}
+
+#[derive(Debug, Clone)]
+enum WindFields {
+    Polar { speed: Field, from: Field },
+    Components { eastward: Field, northward: Field },
+    None,
+}
+
+#[derive(Debug, Clone)]
+struct WaveFields {
+    system: System,
+    hs: Field,
+    period: Option<(PeriodKind, Field)>,
+    from: Option<Field>,
+    spread: Option<Field>,
+}
+
+impl SeaGrid {
+    pub(super) fn new(step: &Step, mut fields: Fields) -> Self {
+        let named: BTreeSet<System> =
+            step.messages.keys().chain(&step.missing).filter_map(|quantity| quantity.system()).collect();
+        let swells = named.iter().any(|system| matches!(system, System::Swell(_)));
+        let wind = WindFields::take(&mut fields);
+        let total = WaveFields::take(&mut fields, System::Total);
+        let mut systems = Vec::new();
+        let mut incomplete = Vec::new();
+        for system in named {
+            let wanted = match system {
+                System::Total => false,
+                System::TotalSwell => !swells,
+                System::WindSea | System::Swell(_) => true,
+            };
+            if !wanted {
+                continue;
+            }
+            match WaveFields::take(&mut fields, system) {
+                Some(fields) if fields.is_whole() => systems.push(fields),
+                Some(fields) => {
+                    incomplete.push(system);
+                    systems.push(fields);
+                }
+                None => incomplete.push(system),
+            }
+        }
+        if !incomplete.is_empty() && total.as_ref().is_some_and(WaveFields::is_whole) {
+            systems.clear();
+        }
+        Self {
+            valid: step.valid,
+            member: step.member,
+            grid: step.grid.clone(),
+            wind,
+            systems,
+            total,
+            incomplete,
+        }
+    }
+
+    /// Wave systems that the files name and this step has not got whole: the total sea stands in for all systems.
+    pub fn incomplete_systems(&self) -> &[System] {
+        &self.incomplete
+    }
+
+    /// What is at a cell; land, too, beyond the last cell.
+    pub fn cell(&self, index: usize) -> CellSea {
+        match self.sea_state(index) {
+            Ok(Some(state)) => CellSea::Sea(state),
+            Ok(None) => CellSea::Land,
+            Err(lack) => CellSea::Gap(lack),
+        }
+    }
+
+    /// All cells in grid order.
+    pub fn cells(&self) -> impl Iterator<Item = CellSea> + '_ {
+        (0..self.grid.points()).map(|index| self.cell(index))
+    }
+
+    /// Counts the cells of each kind.
+    pub fn coverage(&self) -> Coverage {
+        let mut coverage = Coverage::default();
+        for cell in self.cells() {
+            match cell {
+                CellSea::Land => coverage.land += 1,
+                CellSea::Gap(lack) => *coverage.gaps.entry(lack).or_default() += 1,
+                CellSea::Sea(state) => {
+                    coverage.sea += 1;
+                    coverage.flat += usize::from(state.partitions.is_empty());
+                    coverage.total_sea +=
+                        usize::from(state.partitions.iter().any(|p| p.kind == PartitionKind::Total));
+                }
+            }
+        }
+        coverage
+    }
+
+    /// The height of the total sea at a cell, m, where the step has it.
+    pub fn total_hs_m(&self, index: usize) -> Option<f64> {
+        self.total.as_ref().and_then(|total| total.hs.get(index)).map(f64::from)
+    }
+
+    fn sea_state(&self, index: usize) -> Result<Option<SeaState>, Lack> {
+        let mut partitions = Partitions::new();
+        for system in &self.systems {
+            if let Some(partition) = system.at(index)? {
+                partitions.push(partition);
+            }
+        }
+        if partitions.is_empty() {
+            let Some(total) = self.total.as_ref().filter(|total| total.hs.get(index).is_some()) else {
+                return Ok(None);
+            };
+            partitions.extend(total.at(index)?);
+        }
+        let wind = self.wind.at(index).ok_or(Lack::Wind)?;
+        Ok(Some(SeaState { wind, partitions }))
+    }
+}
+
+impl WindFields {
+    fn take(fields: &mut Fields) -> Self {
+        let mut take = |a, b| Some((fields.remove(&a)?, fields.remove(&b)?));
+        if let Some((speed, from)) = take(Quantity::WindSpeed, Quantity::WindFrom) {
+            return Self::Polar { speed, from };
+        }
+        match take(Quantity::WindEastward, Quantity::WindNorthward) {
+            Some((eastward, northward)) => Self::Components { eastward, northward },
+            None => Self::None,
+        }
+    }
+
+    fn at(&self, index: usize) -> Option<Wind> {
+        let get = |field: &Field| field.get(index).map(f64::from);
+        match self {
+            Self::Polar { speed, from } => {
+                Some(Wind { tws_m_s: get(speed)?, from: DirectionFrom::from_deg(get(from)?) })
+            }
+            Self::Components { eastward, northward } => {
+                let (u, v) = (get(eastward)?, get(northward)?);
+                Some(Wind { tws_m_s: u.hypot(v), from: DirectionFrom::from_components(u, v) })
+            }
+            Self::None => None,
+        }
+    }
+}
+
+impl WaveFields {
+    fn take(fields: &mut Fields, system: System) -> Option<Self> {
+        use PeriodKind::{Peak, Tm01, Tm02, Tm10};
+        let hs = fields.remove(&Quantity::Hs(system))?;
+        let period = [Peak, Tm10, Tm01, Tm02]
+            .into_iter()
+            .find_map(|kind| Some((kind, fields.remove(&Quantity::Period(system, kind))?)));
+        let from = [DirectionKind::Mean, DirectionKind::Peak]
+            .into_iter()
+            .find_map(|kind| fields.remove(&Quantity::From(system, kind)));
+        Some(Self { system, hs, period, from, spread: fields.remove(&Quantity::Spread(system)) })
+    }
+
+    fn is_whole(&self) -> bool {
+        self.period.is_some() && self.from.is_some()
+    }
+
+    /// The system at a cell; none where it has no height there.
+    fn at(&self, index: usize) -> Result<Option<Partition>, Lack> {
+        let Some(hs) = self.hs.get(index).filter(|hs| *hs > 0.0) else {
+            return Ok(None);
+        };
+        let period = self.period.as_ref().and_then(|(kind, field)| {
+            let seconds = f64::from(field.get(index).filter(|s| *s > 0.0)?);
+            Some(Period { seconds, kind: *kind })
+        });
+        let from = self.from.as_ref().and_then(|field| field.get(index));
+        Ok(Some(Partition {
+            kind: kind_of(self.system),
+            hs_m: f64::from(hs),
+            period: period.ok_or(Lack::Period(self.system))?,
+            from: DirectionFrom::from_deg(f64::from(from.ok_or(Lack::Direction(self.system))?)),
+            spread_deg: self.spread.as_ref().and_then(|field| field.get(index)).map(f64::from),
+        }))
+    }
+}
+
+fn kind_of(system: System) -> PartitionKind {
+    match system {
+        System::Total => PartitionKind::Total,
+        System::WindSea => PartitionKind::WindSea,
+        System::TotalSwell | System::Swell(_) => PartitionKind::Swell,
+    }
+}

@@ -1,0 +1,111 @@
+//! Every field against ecCodes: `tests/reference/grib_values.py` made the expected values (ecCodes 2.50.0).
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use roughwater::bearing::wrap180;
+use roughwater::forecast::field::Field;
+use roughwater::forecast::grid::Grid;
+use roughwater::forecast::message::{Message, index};
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Real files that are not in the repository lie beside it, where they lie at all.
+fn find(name: &str) -> Option<PathBuf> {
+    let places = ["grids", "tests/data", "../shared/data/real"];
+    places.iter().map(|place| root().join(place).join(name)).find(|path| path.exists())
+}
+
+fn nearest(grid: &Grid, lat: f64, lon: f64) -> usize {
+    // ecCodes steps by the written increment, which drifts by up to 1e-4 degree over a grid
+    let row = grid.lat_deg().iter().position(|l| (l - lat).abs() < 2e-4).expect("a row at that latitude");
+    let column = grid
+        .lon_deg()
+        .iter()
+        .position(|l| wrap180(l - lon).abs() < 2e-4)
+        .expect("a column at that longitude");
+    row * grid.columns() + column
+}
+
+fn check(row: &csv::StringRecord, message: &Message, field: &Field) {
+    let place = format!("{} message {}", &row[0], &row[1]);
+    let number = |i: usize| row[i].parse::<f64>().unwrap_or_else(|_| panic!("{place}: column {i}"));
+    let civil = jiff::tz::TimeZone::UTC.to_datetime(message.valid);
+    assert_eq!(civil.strftime("%Y%m%d").to_string(), row[2], "{place}");
+    assert_eq!(f64::from(civil.hour()), number(3), "{place}");
+    let summary = field.summary();
+    assert_eq!((summary.points as f64, summary.missing as f64), (number(4), number(5)), "{place}");
+    // values are f32 here and f64 there: 24 bits of mantissa, three roundings
+    let near = |found: f64, expected: f64| (found - expected).abs() <= 3e-7 * expected.abs().max(1.0);
+    match summary.range {
+        None => assert_eq!(&row[6], "-", "{place}"),
+        Some((least, greatest)) => {
+            assert!(near(least.into(), number(6)), "{place}: least {least}");
+            assert!(near(greatest.into(), number(7)), "{place}: greatest {greatest}");
+        }
+    }
+    let sum: f64 = field.iter().flatten().map(f64::from).sum();
+    assert!((sum - number(8)).abs() <= 1e-7 * number(8).abs().max(1.0), "{place}: sum {sum}");
+    let grid = message.grid.as_ref().expect("a usable grid");
+    for point in row.iter().skip(9) {
+        let parts: Vec<&str> = point.split(':').collect();
+        let (lat, lon) = (parts[0].parse().unwrap(), parts[1].parse().unwrap());
+        let found = field.get(nearest(grid, lat, lon));
+        match parts[2].parse::<f64>() {
+            Err(_) => assert_eq!(found, None, "{place} at {point}"),
+            Ok(expected) => {
+                let found = found.unwrap_or_else(|| panic!("{place} at {point}: missing"));
+                assert!(near(found.into(), expected), "{place} at {point}: {found}");
+            }
+        }
+    }
+}
+
+/// Checks every row of a table; returns how many rows, and which files were not there.
+fn check_table(name: &str) -> (usize, Vec<String>) {
+    let mut table = csv::Reader::from_path(root().join("tests/reference").join(name)).unwrap();
+    let mut messages: BTreeMap<String, Option<Vec<Message>>> = BTreeMap::new();
+    let mut checked = 0;
+    for row in table.records() {
+        let row = row.unwrap();
+        let file = messages
+            .entry(row[0].to_owned())
+            .or_insert_with(|| find(&row[0]).map(|path| index(&path).unwrap().messages));
+        let Some(messages) = file else { continue };
+        let message = &messages[row[1].parse::<usize>().unwrap() - 1];
+        check(&row, message, &message.decode().unwrap());
+        checked += 1;
+    }
+    (checked, messages.into_iter().filter(|(_, found)| found.is_none()).map(|(name, _)| name).collect())
+}
+
+#[test]
+fn noaa_shaped_files_equal_eccodes() {
+    let (checked, absent) = check_table("noaa_wave.csv");
+    for name in &absent {
+        eprintln!("skipped {name}: it is not beside this checkout");
+    }
+    assert!(checked >= 38, "the files in grids/ are always there");
+}
+
+#[test]
+fn every_packing_longitude_convention_and_scanning_mode_equals_eccodes() {
+    let (checked, absent) = check_table("small_grib.csv");
+    assert_eq!((checked, absent), (25, vec![]));
+}
+
+/// ecCodes places alternating rows as if they did not alternate, so the expected field is the same field written
+/// without: the writer turns every second row as flag table 3.4 says.
+#[test]
+fn alternating_rows_hold_the_same_field() {
+    let read = |name: &str| {
+        let message = index(&find(name).unwrap()).unwrap().messages.remove(0);
+        (message.grid.clone().unwrap(), message.decode().unwrap())
+    };
+    let plain = read("scan-00.grib2");
+    for name in ["scan-10.grib2", "scan-50.grib2", "scan-90.grib2"] {
+        assert_eq!(read(name), plain, "{name}");
+    }
+}

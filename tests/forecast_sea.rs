@@ -1,0 +1,198 @@
+//! Steps and the sea at each cell, on the real file and on the invented passage.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use roughwater::forecast::inspect::inspect;
+use roughwater::forecast::quantity::{Quantity, System};
+use roughwater::forecast::{CellSea, Forecast, SeaGrid};
+use roughwater::sea::{PartitionKind, PeriodKind};
+
+fn grids(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("grids").join(name)
+}
+
+const REAL: &str = "gfswave.20210826.t12z.atlocn.0p16.f000.grib2";
+
+fn at(sea: &SeaGrid, lat: f64, lon: f64) -> CellSea {
+    let near = |axis: &[f64], x: f64| axis.iter().position(|a| (a - x).abs() < 1e-3).unwrap();
+    sea.cell(near(sea.grid.lat_deg(), lat) * sea.grid.columns() + near(sea.grid.lon_deg(), lon))
+}
+
+/// Counted with ecCodes and NumPy on the same file: 29419 points have wind and height; two have height 0 and no
+/// system, and six more have a height and no system.
+#[test]
+fn the_real_file_has_no_gaps_and_few_seas_without_systems() {
+    let forecast = Forecast::open(&[grids(REAL)]).unwrap();
+    assert_eq!((forecast.steps().len(), forecast.unused_messages(), forecast.missing_messages()), (1, 0, 0));
+    assert_eq!(forecast.steps()[0].valid.to_string(), "2021-08-26T12:00:00Z");
+    let coverage = forecast.read_step(0).unwrap().coverage();
+    assert_eq!((coverage.land, coverage.sea), (70_212, 29_419));
+    assert_eq!((coverage.flat, coverage.total_sea), (2, 6));
+    assert!(coverage.gaps.is_empty(), "{:?}", coverage.gaps);
+}
+
+/// The values at 27.5N 285E are ecCodes' (tests/reference/noaa_wave.csv, point 3 of each message).
+#[test]
+fn a_cell_of_the_real_file_is_what_eccodes_reads_there() {
+    let sea = Forecast::open(&[grids(REAL)]).unwrap().read_step(0).unwrap();
+    let CellSea::Sea(state) = at(&sea, 27.5, -75.0) else { panic!("no sea") };
+    assert!((state.wind.tws_m_s - 6.58).abs() < 1e-5);
+    assert!((state.wind.from.deg() - 103.71).abs() < 1e-4);
+    let wind_sea = &state.partitions[0];
+    assert_eq!((wind_sea.kind, wind_sea.period.kind), (PartitionKind::WindSea, PeriodKind::Peak));
+    assert!((wind_sea.hs_m - 1.76).abs() < 1e-6);
+    assert_eq!(at(&sea, 55.0, -100.0), CellSea::Land);
+}
+
+#[test]
+fn the_invented_passage_crosses_180_and_has_three_systems() {
+    let forecast = Forecast::open(&[grids("south-pacific.grib2")]).unwrap();
+    assert_eq!((forecast.steps().len(), forecast.missing_messages()), (8, 0));
+    let sea = forecast.read_step(4).unwrap();
+    assert_eq!(sea.grid.lon_deg()[40], 205.0);
+    let CellSea::Sea(state) = at(&sea, -50.0, 180.0) else { panic!("no sea") };
+    let kinds: Vec<_> = state.partitions.iter().map(|p| p.kind).collect();
+    assert_eq!(kinds, [PartitionKind::WindSea, PartitionKind::Swell, PartitionKind::Swell]);
+    assert_eq!(at(&sea, -44.0, 171.0), CellSea::Land);
+    assert!(sea.coverage().gaps.is_empty());
+}
+
+/// The messages of the file, each by itself.
+fn messages(name: &str) -> Vec<Vec<u8>> {
+    let bytes = fs::read(grids(name)).unwrap();
+    let mut rest = &bytes[..];
+    let mut messages = Vec::new();
+    while !rest.is_empty() {
+        let length = u64::from_be_bytes(rest[8..16].try_into().unwrap()) as usize;
+        messages.push(rest[..length].to_vec());
+        rest = &rest[length..];
+    }
+    messages
+}
+
+fn open(messages: &[Vec<u8>]) -> (tempfile::TempDir, roughwater::error::Result<Forecast>) {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("made.grib2");
+    fs::write(&path, messages.concat()).unwrap();
+    let forecast = Forecast::open(&[path]);
+    (dir, forecast)
+}
+
+/// Message 13 of a step is the period of swell 1: without it, energy must not vanish.
+#[test]
+fn where_a_message_is_missing_the_total_sea_stands_in_and_is_counted() {
+    let mut all = messages("south-pacific.grib2");
+    all.remove(12);
+    let (_dir, forecast) = open(&all);
+    let forecast = forecast.unwrap();
+    let missing = [Quantity::Period(System::Swell(1), PeriodKind::Peak)];
+    assert_eq!((forecast.missing_messages(), &forecast.steps()[0].missing[..]), (1, &missing[..]));
+    let sea = forecast.read_step(0).unwrap();
+    assert_eq!(sea.incomplete_systems(), [System::Swell(1)]);
+    let coverage = sea.coverage();
+    assert_eq!(coverage.total_sea, coverage.sea);
+    assert_eq!(forecast.read_step(1).unwrap().coverage().total_sea, 0);
+}
+
+/// Without the total (messages 5 to 7), a height without its period is a gap, and so are waves without wind.
+#[test]
+fn what_a_sea_lacks_makes_a_gap_with_its_reason() {
+    let drop = |unwanted: &[usize]| {
+        let all = messages("south-pacific.grib2");
+        all.into_iter().enumerate().filter(|(i, _)| !unwanted.contains(i)).map(|(_, m)| m).collect::<Vec<_>>()
+    };
+    let (_dir, forecast) = open(&drop(&[4, 5, 6, 12]));
+    let coverage = forecast.unwrap().read_step(0).unwrap().coverage();
+    assert_eq!((coverage.sea, coverage.gaps.len()), (0, 1));
+    assert_eq!(coverage.gaps.keys().map(|l| format!("{l:?}")).collect::<Vec<_>>(), ["Period(Swell(1))"]);
+    let (_dir, forecast) = open(&drop(&[0, 2]));
+    let coverage = forecast.unwrap().read_step(0).unwrap().coverage();
+    assert_eq!(coverage.gaps.keys().map(|l| format!("{l:?}")).collect::<Vec<_>>(), ["Wind"]);
+    assert_eq!(coverage.land, 35);
+}
+
+/// Wind from components equals speed and direction within the files' two decimals.
+#[test]
+fn either_form_of_the_wind_serves() {
+    let without = |a: usize, b: usize| {
+        let all = messages("south-pacific.grib2");
+        open(
+            &all.into_iter()
+                .enumerate()
+                .filter(|(i, _)| i % 19 != a && i % 19 != b)
+                .map(|(_, m)| m)
+                .collect::<Vec<_>>(),
+        )
+    };
+    let ((_a, polar), (_b, components)) = (without(2, 3), without(0, 1));
+    let (polar, components) =
+        (polar.unwrap().read_step(2).unwrap(), components.unwrap().read_step(2).unwrap());
+    for (a, b) in polar.cells().zip(components.cells()) {
+        match (a, b) {
+            (CellSea::Sea(a), CellSea::Sea(b)) => {
+                assert!((a.wind.tws_m_s - b.wind.tws_m_s).abs() < 0.015);
+                let off = a.wind.from.off_deg(b.wind.from).abs().to_radians() * a.wind.tws_m_s;
+                assert!(off < 0.015, "{off} m/s sideways");
+            }
+            (a, b) => assert_eq!(a, b),
+        }
+    }
+}
+
+#[test]
+fn of_two_forecasts_for_one_time_the_later_wins_and_equal_twins_count_once() {
+    let all = messages("south-pacific.grib2");
+    let (_dir, twice) = open(&[all.clone(), all.clone()].concat());
+    let twice = twice.unwrap();
+    assert_eq!((twice.steps().len(), twice.replaced_messages()), (8, all.len()));
+
+    // the same fields, called the forecast of 6 hours earlier for 6 hours later: octet 17 of section 1 is the hour
+    let mut other = all[19..38].to_vec();
+    for (message, old) in other.iter_mut().zip(&all[..19]) {
+        assert_eq!(&message[16 + 15..16 + 17], &[15, 0], "day 15, hour 0");
+        message[16 + 15] = 14;
+        message[16 + 16] = 18;
+        assert_ne!(message, old);
+    }
+    let (_dir, mixed) = open(&[all[..19].to_vec(), other].concat());
+    let mixed = mixed.unwrap();
+    assert_eq!((mixed.steps().len(), mixed.replaced_messages()), (1, 19));
+    let (_dir, plain) = open(&all[..19]);
+    let (kept, plain) = (mixed.read_step(0).unwrap(), plain.unwrap().read_step(0).unwrap());
+    assert!(kept.cells().eq(plain.cells()), "the later forecast's fields are kept");
+
+    // one and the same forecast with two different fields
+    let mut clash = all[..19].to_vec();
+    let mut twin = all[23].clone();
+    let hour = octet(&twin, 4, 22);
+    twin[hour] = 0;
+    clash.push(twin);
+    let (_dir, clash) = open(&clash);
+    let text = clash.unwrap_err().to_string();
+    assert!(text.contains("disagree") && text.contains("message 20"), "{text}");
+}
+
+fn octet(bytes: &[u8], section: u8, octet: usize) -> usize {
+    let mut at = 16;
+    while bytes[at + 4] != section {
+        at += u32::from_be_bytes(bytes[at..at + 4].try_into().unwrap()) as usize;
+    }
+    at + octet - 1
+}
+
+#[test]
+fn a_report_says_what_is_in_a_file_and_what_is_odd() {
+    let report = inspect(&grids(REAL)).unwrap();
+    assert_eq!((report.messages.len(), report.grids.len(), report.stray_bytes), (19, 1, 0));
+    assert!(report.lacks.is_empty());
+    assert_eq!(report.messages[11].note.map(|note| note.contains("peak period")), Some(true));
+    let json = serde_json::to_value(&report).unwrap();
+    assert_eq!(json["messages"][4]["quantity"], "total sea Hs");
+    assert_eq!(json["messages"][4]["packing"], "JPEG 2000");
+    assert_eq!(json["kind"], "grib2");
+    let report = inspect(&grids("south-pacific.grib2")).unwrap();
+    assert_eq!(report.checks, []);
+    let lone = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/no-wind.grib2");
+    assert!(inspect(&lone).unwrap().lacks[0].contains("no wind"));
+}
