@@ -58,8 +58,8 @@ impl StripHull {
     /// `mu_rad` to the course: 0 following, pi/2 beam, pi head.
     ///
     /// Strip theory takes the hull as slender and frequency as high; measured heave is met within about 10 %,
-    /// pitch within 15-25 %, up to Fn 0.3. Below k_e L = 0.76 sectional coefficients stay at their value there,
-    /// the slender body's finite limit.
+    /// pitch within 15-25 %, up to Fn 0.3. Below k_e L = 0.76 sectional added mass stays at its value there,
+    /// the slender body's finite limit, and radiation fades with k_e.
     pub fn motions(&self, speed_m_s: f64, omega: f64, mu_rad: f64) -> Motions {
         let wave = Wave::new(omega * omega / G, mu_rad);
         let omega_e = omega - wave.along * speed_m_s;
