@@ -94,7 +94,7 @@ impl Station {
 
     /// Depth of the keel below the waterline, m.
     pub fn draught_m(&self) -> f64 {
-        self.points.first().map_or(0.0, |p| -p.z_m)
+        self.points.first().map_or(0.0, |p| p.z_m.abs())
     }
 
     /// Immersed area of both sides, m².

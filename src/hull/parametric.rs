@@ -54,7 +54,7 @@ impl Hull {
         let area = dimensions.area(&grid)?;
         let widest = grid.u[GREATEST_BEAM_STATION];
         let fore = |u: f64| ((u - widest) / (1.0 - widest)).max(0.0);
-        let sharpness = 0.25 * (1.0 - dimensions.bow_fullness);
+        let sharpness = 0.12 * (1.0 - dimensions.bow_fullness);
         let shape: Vec<f64> = grid.u.iter().map(|&u| 1.0 - sharpness * fore(u).powi(2)).collect();
 
         let depth: Vec<f64> = (0..STATIONS)
@@ -71,11 +71,11 @@ impl Hull {
                     "{change}, or another cp; draught_m is the canoe body's, without the keel"
                 )));
         }
-        let station = |i: usize| Station {
-            x_m: grid.u[i] * dimensions.lwl_m,
-            points: section(breadth[i], depth[i] / coefficient, coefficient * shape[i]),
+        let station = |i: usize| -> Result<Station> {
+            let points = section(breadth[i], depth[i] / coefficient, coefficient * shape[i])?;
+            Ok(Station { x_m: grid.u[i] * dimensions.lwl_m, points })
         };
-        Hull::new((0..STATIONS).map(station).collect())
+        Hull::new((0..STATIONS).map(station).collect::<Result<_>>()?)
     }
 }
 
@@ -116,6 +116,11 @@ impl Dimensions {
         self.cp.unwrap_or((cb / 0.72).clamp(0.54, 0.66))
     }
 
+    /// Power of the forward waterline: 1 closes at an angle, 1/2 as an ellipse does.
+    fn fore_power(&self) -> f64 {
+        1.0 / (1.0 + self.bow_fullness * self.bow_fullness)
+    }
+
     /// Half-breadths of the design waterline at the stations, m.
     fn breadth(&self, grid: &Grid) -> Result<Vec<f64>> {
         let fore_power = 1.0 / (1.0 + self.bow_fullness);
@@ -144,7 +149,7 @@ impl Dimensions {
         let cp = self.prismatic();
         let peak = (self.lcb_fraction + 0.01).clamp(0.3, 0.7);
         let transom = TRANSOM_DRAUGHT * self.transom_beam;
-        let fore_power = 1.0 / (1.0 + self.bow_fullness) + 0.3 + 0.7 * self.bow_fullness;
+        let fore_power = self.fore_power() + 0.3 + 0.7 * self.bow_fullness;
         let aft_power = 1.5 - 0.5 * self.transom_beam;
         let curve = |aft: f64, fore: f64| grid.curve(peak, [aft, fore], transom, [aft_power, fore_power]);
         let fore_for = |aft: f64| root(EXPONENTS, |fore| grid.integral(&curve(aft, fore)) - cp);
@@ -208,26 +213,25 @@ impl Grid {
 }
 
 /// A superellipse quarter, keel to waterline, whose straight pieces have the area coefficient asked for.
-fn section(half_breadth: f64, depth: f64, coefficient: f64) -> Vec<Point> {
+fn section(half_breadth: f64, depth: f64, coefficient: f64) -> Result<Vec<Point>> {
     if half_breadth <= 0.0 || depth <= 0.0 {
-        return vec![Point { z_m: 0.0, y_m: half_breadth.max(0.0) }];
+        return Ok(vec![Point { z_m: 0.0, y_m: half_breadth.max(0.0) }]);
     }
     let unit = |n: f64| -> Vec<(f64, f64)> {
         (0..SECTION_POINTS)
             .map(|i| FRAC_PI_2 * i as f64 / (SECTION_POINTS - 1) as f64)
-            .map(|t| (t.cos().max(0.0).powf(2.0 / n), t.sin().powf(2.0 / n)))
+            .map(|t| (t.cos().powf(2.0 / n), t.sin().powf(2.0 / n)))
+            // the cosine of a rounded right angle is not 0, and a root of it far from 0
+            .map(|(d, y)| if y < 1.0 { (d, y) } else { (0.0, 1.0) })
             .collect()
     };
     let area = |points: &[(f64, f64)]| -> f64 {
         points.windows(2).map(|p| (p[0].1 + p[1].1) / 2.0 * (p[0].0 - p[1].0)).sum()
     };
-    let n = root((0.4, 60.0), |n| area(&unit(n)) - coefficient).unwrap_or(2.0);
-    let mut points: Vec<Point> =
-        unit(n).into_iter().map(|(d, y)| Point { z_m: -depth * d, y_m: half_breadth * y }).collect();
-    if let Some(last) = points.last_mut() {
-        *last = Point { z_m: 0.0, y_m: half_breadth };
-    }
-    points
+    let n = root((0.4, 30.0), |n| area(&unit(n)) - coefficient).ok_or_else(|| {
+        Error::new("no section has this area coefficient").found(format!("{coefficient:.3}"))
+    })?;
+    Ok(unit(n).into_iter().map(|(d, y)| Point { z_m: -(depth * d), y_m: half_breadth * y }).collect())
 }
 
 /// The root of a monotone function between bounds by bisection, if it changes sign there.
@@ -260,7 +264,7 @@ mod tests {
     const LIGHT: Dimensions = Dimensions {
         lwl_m: 18.0,
         bwl_m: 4.0,
-        draught_m: 0.36,
+        draught_m: 0.3,
         displacement_kg: 7500.0,
         lcb_fraction: 0.45,
         cp: None,
@@ -275,7 +279,7 @@ mod tests {
             Dimensions { bow_fullness: 0.0, ..LIGHT },
             Dimensions { bow_fullness: 1.0, ..LIGHT },
             Dimensions { transom_beam: 0.0, cp: Some(0.55), lcb_fraction: 0.48, ..LIGHT },
-            Dimensions { cwp: Some(0.72), cp: Some(0.57), draught_m: 0.34, ..LIGHT },
+            Dimensions { cwp: Some(0.72), cp: Some(0.57), draught_m: 0.28, ..LIGHT },
             Dimensions { lwl_m: 9.0, bwl_m: 2.6, draught_m: 0.45, displacement_kg: 4200.0, ..LIGHT },
         ]
     }

@@ -102,3 +102,41 @@ impl Interpolated<'_> {
         Complex64::new(c.re, self.imaginary * c.im)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Between tabulated frequencies: interpolation against the section's own solution, to 0.1 % of its size.
+    #[test]
+    fn interpolates_between_frequencies() {
+        let angles = [0.1, 0.3, 0.5, 0.7, 0.9, 1.1, 1.3, 1.5];
+        for (beam, draught, area, length) in [(4.0, 0.35, 0.924, 18.0), (0.3, 0.1875, 0.0375, 3.0)] {
+            let form = Lewis::fit(beam, draught, area).0;
+            let table = Table::new(&[Some(form)], &angles, length);
+            for i in 0..40 {
+                let omega_e = (table.log_low + (1.37 * f64::from(i) + 0.5) * table.log_step).exp();
+                let direct = entry(&heave(&form, omega_e * omega_e / G, &angles));
+                let read = table.at(omega_e).section(0);
+                let whole = form.added_mass_limit_m2();
+                assert!((read[0] - direct[0]).norm() < 1e-3 * whole);
+                assert!((table.at(omega_e).coefficient(0) - read[0]).norm() < 1e-12);
+                for (r, d) in read[1..].iter().zip(&direct[1..]) {
+                    assert!((r - d).norm() < 2e-3 * beam);
+                }
+                let overtaken = table.at(-omega_e).section(0);
+                assert_eq!(overtaken[0], read[0].conj());
+            }
+        }
+    }
+
+    #[test]
+    fn radiation_fades_towards_zero_frequency() {
+        let form = Lewis::fit(4.0, 0.35, 0.924).0;
+        let table = Table::new(&[Some(form)], &[0.7; NODES], 18.0);
+        let still = table.at(0.0).section(0)[0];
+        let lowest = table.at(table.log_low.exp()).section(0)[0];
+        assert_eq!(still.im, 0.0);
+        assert!((still.re - lowest.re).abs() < 1e-9);
+    }
+}
