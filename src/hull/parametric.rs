@@ -9,10 +9,10 @@ use crate::error::{Error, Result};
 use crate::units::RHO_WATER;
 use std::f64::consts::{FRAC_PI_2, PI};
 
-const STATIONS: usize = 49;
+const STATIONS: usize = 41;
 const SECTION_POINTS: usize = 25;
-/// The station of greatest beam, 0.43 of the waterline from its aft end.
-const GREATEST_BEAM_STATION: usize = 22;
+/// The station of greatest beam, 0.42 of the waterline from its aft end.
+const GREATEST_BEAM_STATION: usize = 18;
 /// Draught of a transom of full beam as a fraction of the greatest draught.
 const TRANSOM_DRAUGHT: f64 = 0.15;
 /// Section coefficients, area / (B T), that sections can be drawn for.
