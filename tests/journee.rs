@@ -112,3 +112,13 @@ fn agrees_with_an_independent_program() {
     close(moving.excitation[1].norm(), 2277.8, "F5 at speed");
     close(journee::added_resistance_coefficient(&hull, 0.3, 1.25), 13.306, "C_aw at speed");
 }
+
+/// The model's data in the report: displaced volume 0.0780 m³, C33 6119 N/m, C55 2874 Nm (rho 1000, g 9.81).
+#[test]
+fn the_offsets_are_the_tested_hull() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/hulls/wigley-iii.csv");
+    let form = roughwater::hull::Hull::read_offsets(path.as_ref()).unwrap().hydrostatics();
+    assert!((form.volume_m3 / 0.0780 - 1.0).abs() < 2e-3);
+    assert!((form.waterplane_area_m2 * 9810.0 / 6119.0 - 1.0).abs() < 1e-3);
+    assert!((form.waterplane_inertia_m4 * 9810.0 / 2874.0 - 1.0).abs() < 2e-3);
+}

@@ -195,3 +195,24 @@ fn the_radius_of_gyration_must_make_sense() {
         assert!(StripHull::new(&hull, radius, RHO).unwrap_err().problem().contains("pitch_radius_m"));
     }
 }
+
+/// Sections of 0.5 B T at B/T = 12 lie below the range of Lewis forms, 3 pi/32 (2 - 2T/B) = 0.54 (von Kerczek & Tuck
+/// 1969), and a bulb under water has no waterline.
+#[test]
+fn sections_without_a_lewis_form_are_flagged() {
+    assert!(prepared(&offsets("wigley-iii.csv")).flags().is_empty());
+    let hull = |section: &[(f64, f64)]| {
+        let points: Vec<Point> = section.iter().map(|&(z_m, y_m)| Point { z_m, y_m }).collect();
+        let end = |x_m| Station { x_m, points: vec![Point { z_m: 0.0, y_m: 0.0 }] };
+        let wedge =
+            |x_m| Station { x_m, points: vec![Point { z_m: -1.0, y_m: 1.0 }, Point { z_m: 0.0, y_m: 2.0 }] };
+        Hull::new(vec![end(0.0), wedge(4.0), Station { x_m: 6.0, points }, end(10.0)]).unwrap()
+    };
+    assert!(prepared(&hull(&[(-1.0, 1.0), (0.0, 2.0)])).flags().is_empty());
+    assert!(prepared(&hull(&[(-0.5, 0.0), (0.0, 3.0)])).flags().contains(Flag::LewisAdjusted));
+    assert!(
+        prepared(&hull(&[(-1.0, 0.5), (-0.5, 0.5), (-0.5, 0.0), (0.0, 0.0)]))
+            .flags()
+            .contains(Flag::LewisAdjusted)
+    );
+}

@@ -4,13 +4,14 @@
 //! of buoyancy are met on the stations themselves; the keel profile follows as area / (beam x section
 //! coefficient). Curve families and default proportions are common practice, no source.
 
-use super::{Hull, Point, Station, station_weights};
+use super::bisect::root;
+use super::superellipse::section;
+use super::{Hull, Station, station_weights};
 use crate::error::{Error, Result};
 use crate::units::RHO_WATER;
-use std::f64::consts::{FRAC_PI_2, PI};
+use std::f64::consts::PI;
 
 const STATIONS: usize = 41;
-const SECTION_POINTS: usize = 25;
 /// The station of greatest beam, 0.42 of the waterline from its aft end.
 const GREATEST_BEAM_STATION: usize = 18;
 /// Draught of a transom of full beam as a fraction of the greatest draught.
@@ -210,42 +211,6 @@ impl Grid {
     fn moment(&self, f: &[f64]) -> f64 {
         self.weights.iter().zip(&self.u).zip(f).map(|((w, u), f)| w * u * f).sum()
     }
-}
-
-/// A superellipse quarter, keel to waterline, whose straight pieces have the area coefficient asked for.
-fn section(half_breadth: f64, depth: f64, coefficient: f64) -> Result<Vec<Point>> {
-    if half_breadth <= 0.0 || depth <= 0.0 {
-        return Ok(vec![Point { z_m: 0.0, y_m: half_breadth.max(0.0) }]);
-    }
-    let unit = |n: f64| -> Vec<(f64, f64)> {
-        (0..SECTION_POINTS)
-            .map(|i| FRAC_PI_2 * i as f64 / (SECTION_POINTS - 1) as f64)
-            .map(|t| (t.cos().powf(2.0 / n), t.sin().powf(2.0 / n)))
-            // the cosine of a rounded right angle is not 0, and a root of it far from 0
-            .map(|(d, y)| if y < 1.0 { (d, y) } else { (0.0, 1.0) })
-            .collect()
-    };
-    let area = |points: &[(f64, f64)]| -> f64 {
-        points.windows(2).map(|p| (p[0].1 + p[1].1) / 2.0 * (p[0].0 - p[1].0)).sum()
-    };
-    let n = root((0.4, 30.0), |n| area(&unit(n)) - coefficient).ok_or_else(|| {
-        Error::new("no section has this area coefficient").found(format!("{coefficient:.3}"))
-    })?;
-    Ok(unit(n).into_iter().map(|(d, y)| Point { z_m: -(depth * d), y_m: half_breadth * y }).collect())
-}
-
-/// The root of a monotone function between bounds by bisection, if it changes sign there.
-fn root((mut low, mut high): (f64, f64), f: impl Fn(f64) -> f64) -> Option<f64> {
-    let rising = f(high) > f(low);
-    let below = |value: f64| (value < 0.0) == rising;
-    if !below(f(low)) || below(f(high)) {
-        return None;
-    }
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if below(f(middle)) { low = middle } else { high = middle }
-    }
-    Some(0.5 * (low + high))
 }
 
 /// The widest part of a range on which a condition holds, to a hundredth of the range.
