@@ -3,10 +3,12 @@
 //! x runs forward from the aft end of the waterline, z up from the waterline (below it negative), y is the
 //! half-breadth. Sections are symmetric; between points and between stations the surface is straight.
 
+mod bisect;
 mod hydrostatics;
 mod offsets;
 mod parametric;
 mod quadrature;
+mod superellipse;
 
 pub use hydrostatics::Hydrostatics;
 pub use parametric::Dimensions;
@@ -94,7 +96,7 @@ impl Station {
 
     /// Depth of the keel below the waterline, m.
     pub fn draught_m(&self) -> f64 {
-        self.points.first().map_or(0.0, |p| -p.z_m)
+        self.points.first().map_or(0.0, |p| p.z_m.abs())
     }
 
     /// Immersed area of both sides, m².

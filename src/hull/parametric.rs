@@ -4,15 +4,16 @@
 //! of buoyancy are met on the stations themselves; the keel profile follows as area / (beam x section
 //! coefficient). Curve families and default proportions are common practice, no source.
 
-use super::{Hull, Point, Station, station_weights};
+use super::bisect::root;
+use super::superellipse::section;
+use super::{Hull, Station, station_weights};
 use crate::error::{Error, Result};
 use crate::units::RHO_WATER;
-use std::f64::consts::{FRAC_PI_2, PI};
+use std::f64::consts::PI;
 
-const STATIONS: usize = 49;
-const SECTION_POINTS: usize = 25;
-/// The station of greatest beam, 0.43 of the waterline from its aft end.
-const GREATEST_BEAM_STATION: usize = 22;
+const STATIONS: usize = 41;
+/// The station of greatest beam, 0.42 of the waterline from its aft end.
+const GREATEST_BEAM_STATION: usize = 18;
 /// Draught of a transom of full beam as a fraction of the greatest draught.
 const TRANSOM_DRAUGHT: f64 = 0.15;
 /// Section coefficients, area / (B T), that sections can be drawn for.
@@ -54,7 +55,7 @@ impl Hull {
         let area = dimensions.area(&grid)?;
         let widest = grid.u[GREATEST_BEAM_STATION];
         let fore = |u: f64| ((u - widest) / (1.0 - widest)).max(0.0);
-        let sharpness = 0.25 * (1.0 - dimensions.bow_fullness);
+        let sharpness = 0.12 * (1.0 - dimensions.bow_fullness);
         let shape: Vec<f64> = grid.u.iter().map(|&u| 1.0 - sharpness * fore(u).powi(2)).collect();
 
         let depth: Vec<f64> = (0..STATIONS)
@@ -71,11 +72,11 @@ impl Hull {
                     "{change}, or another cp; draught_m is the canoe body's, without the keel"
                 )));
         }
-        let station = |i: usize| Station {
-            x_m: grid.u[i] * dimensions.lwl_m,
-            points: section(breadth[i], depth[i] / coefficient, coefficient * shape[i]),
+        let station = |i: usize| -> Result<Station> {
+            let points = section(breadth[i], depth[i] / coefficient, coefficient * shape[i])?;
+            Ok(Station { x_m: grid.u[i] * dimensions.lwl_m, points })
         };
-        Hull::new((0..STATIONS).map(station).collect())
+        Hull::new((0..STATIONS).map(station).collect::<Result<_>>()?)
     }
 }
 
@@ -116,6 +117,11 @@ impl Dimensions {
         self.cp.unwrap_or((cb / 0.72).clamp(0.54, 0.66))
     }
 
+    /// Power of the forward waterline: 1 closes at an angle, 1/2 as an ellipse does.
+    fn fore_power(&self) -> f64 {
+        1.0 / (1.0 + self.bow_fullness * self.bow_fullness)
+    }
+
     /// Half-breadths of the design waterline at the stations, m.
     fn breadth(&self, grid: &Grid) -> Result<Vec<f64>> {
         let fore_power = 1.0 / (1.0 + self.bow_fullness);
@@ -144,7 +150,7 @@ impl Dimensions {
         let cp = self.prismatic();
         let peak = (self.lcb_fraction + 0.01).clamp(0.3, 0.7);
         let transom = TRANSOM_DRAUGHT * self.transom_beam;
-        let fore_power = 1.0 / (1.0 + self.bow_fullness) + 0.3 + 0.7 * self.bow_fullness;
+        let fore_power = self.fore_power() + 0.3 + 0.7 * self.bow_fullness;
         let aft_power = 1.5 - 0.5 * self.transom_beam;
         let curve = |aft: f64, fore: f64| grid.curve(peak, [aft, fore], transom, [aft_power, fore_power]);
         let fore_for = |aft: f64| root(EXPONENTS, |fore| grid.integral(&curve(aft, fore)) - cp);
@@ -207,43 +213,6 @@ impl Grid {
     }
 }
 
-/// A superellipse quarter, keel to waterline, whose straight pieces have the area coefficient asked for.
-fn section(half_breadth: f64, depth: f64, coefficient: f64) -> Vec<Point> {
-    if half_breadth <= 0.0 || depth <= 0.0 {
-        return vec![Point { z_m: 0.0, y_m: half_breadth.max(0.0) }];
-    }
-    let unit = |n: f64| -> Vec<(f64, f64)> {
-        (0..SECTION_POINTS)
-            .map(|i| FRAC_PI_2 * i as f64 / (SECTION_POINTS - 1) as f64)
-            .map(|t| (t.cos().max(0.0).powf(2.0 / n), t.sin().powf(2.0 / n)))
-            .collect()
-    };
-    let area = |points: &[(f64, f64)]| -> f64 {
-        points.windows(2).map(|p| (p[0].1 + p[1].1) / 2.0 * (p[0].0 - p[1].0)).sum()
-    };
-    let n = root((0.4, 60.0), |n| area(&unit(n)) - coefficient).unwrap_or(2.0);
-    let mut points: Vec<Point> =
-        unit(n).into_iter().map(|(d, y)| Point { z_m: -depth * d, y_m: half_breadth * y }).collect();
-    if let Some(last) = points.last_mut() {
-        *last = Point { z_m: 0.0, y_m: half_breadth };
-    }
-    points
-}
-
-/// The root of a monotone function between bounds by bisection, if it changes sign there.
-fn root((mut low, mut high): (f64, f64), f: impl Fn(f64) -> f64) -> Option<f64> {
-    let rising = f(high) > f(low);
-    let below = |value: f64| (value < 0.0) == rising;
-    if !below(f(low)) || below(f(high)) {
-        return None;
-    }
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if below(f(middle)) { low = middle } else { high = middle }
-    }
-    Some(0.5 * (low + high))
-}
-
 /// The widest part of a range on which a condition holds, to a hundredth of the range.
 fn feasible((low, high): (f64, f64), holds: impl Fn(f64) -> bool) -> Option<(f64, f64)> {
     let steps: Vec<f64> = (0..=100).map(|i| low + (high - low) * f64::from(i) / 100.0).collect();
@@ -260,7 +229,7 @@ mod tests {
     const LIGHT: Dimensions = Dimensions {
         lwl_m: 18.0,
         bwl_m: 4.0,
-        draught_m: 0.36,
+        draught_m: 0.3,
         displacement_kg: 7500.0,
         lcb_fraction: 0.45,
         cp: None,
@@ -275,7 +244,7 @@ mod tests {
             Dimensions { bow_fullness: 0.0, ..LIGHT },
             Dimensions { bow_fullness: 1.0, ..LIGHT },
             Dimensions { transom_beam: 0.0, cp: Some(0.55), lcb_fraction: 0.48, ..LIGHT },
-            Dimensions { cwp: Some(0.72), cp: Some(0.57), draught_m: 0.34, ..LIGHT },
+            Dimensions { cwp: Some(0.72), cp: Some(0.57), draught_m: 0.28, ..LIGHT },
             Dimensions { lwl_m: 9.0, bwl_m: 2.6, draught_m: 0.45, displacement_kg: 4200.0, ..LIGHT },
         ]
     }

@@ -4,12 +4,13 @@ use super::prepared::Section;
 use super::table::WIDTH;
 use num_complex::Complex64;
 
-/// Wave number and its parts along and across the hull, 1/m.
+/// Wave number with its parts along and across the hull, 1/m, and the sine of the wave angle.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Wave {
     pub(super) k: f64,
     pub(super) along: f64,
     pub(super) across: f64,
+    sin_mu: f64,
 }
 
 /// Integrals around a section, both sides, without the factor exp(-i k x cos mu).
@@ -23,7 +24,7 @@ pub(super) struct SectionLoad {
 
 impl Wave {
     pub(super) fn new(k: f64, mu_rad: f64) -> Self {
-        Self { k, along: k * mu_rad.cos(), across: k * mu_rad.sin() }
+        Self { k, along: k * mu_rad.cos(), across: k * mu_rad.sin(), sin_mu: mu_rad.sin() }
     }
 
     /// exp(-i k x cos mu).
@@ -47,13 +48,12 @@ impl Wave {
     pub(super) fn load(&self, section: &Section, values: &[Complex64; WIDTH]) -> SectionLoad {
         let mut breadth = 0.0;
         let mut diffraction = Complex64::new(0.0, 0.0);
-        let sin_mu = self.across / self.k;
         for (node, phi) in section.nodes.iter().zip(&values[1..]) {
             let depth = (self.k * node.z).exp();
             let (sin, cos) = (self.across * node.y).sin_cos();
             let normal = depth * node.dy * cos;
             // N3 dl = dy and N2 dl = -dz: the normal points into the hull
-            let lateral = depth * node.dz * sin_mu * sin;
+            let lateral = depth * node.dz * self.sin_mu * sin;
             breadth += normal;
             diffraction += phi * (normal + lateral);
         }

@@ -13,4 +13,4 @@ pub use motions::{Coefficients, Motions};
 pub use prepared::StripHull;
 
 /// Points per half section at which the potential is kept (Gauss-Legendre in the angle of the Lewis form).
-const NODES: usize = 8;
+const NODES: usize = 6;

@@ -6,6 +6,7 @@
 
 use super::loads::Wave;
 use super::prepared::StripHull;
+use super::table::Interpolated;
 use crate::units::G;
 use num_complex::Complex64;
 
@@ -58,13 +59,19 @@ impl StripHull {
     /// `mu_rad` to the course: 0 following, pi/2 beam, pi head.
     ///
     /// Strip theory takes the hull as slender and frequency as high; measured heave is met within about 10 %,
-    /// pitch within 15-25 %, up to Fn 0.3. Below k_e L = 0.76 sectional coefficients stay at their value there,
-    /// the slender body's finite limit.
+    /// pitch within 15-25 %, up to Fn 0.3. Below k_e L = w_e² L/g = 0.76 sectional added mass stays at its value
+    /// there, the slender body's finite limit, and radiation and speed terms fade with k_e: the theory asks for
+    /// w_e much above U d/dx (Salvesen, Tuck & Faltinsen 1970), and at zero encounter frequency, where boat and
+    /// wave keep pace, the hull then floats on the wave's profile as if it stood still.
     pub fn motions(&self, speed_m_s: f64, omega: f64, mu_rad: f64) -> Motions {
         let wave = Wave::new(omega * omega / G, mu_rad);
         let omega_e = omega - wave.along * speed_m_s;
-        let sums = self.sums(&wave, omega, omega_e);
-        let (i_w, u) = (Complex64::i() * omega_e, speed_m_s);
+        let table = self.table.at(omega_e);
+        let u = speed_m_s * table.fade;
+        // the wave's frequency as the section meets it: w_e + u k cos mu, the wave's own where nothing fades
+        let met = omega_e + wave.along * u;
+        let sums = self.sums(&wave, &table, met * omega_e);
+        let i_w = Complex64::i() * omega_e;
         let Sums { c0, c1, c2, aft, .. } = sums;
         let c_aft_x = aft.c * aft.x;
 
@@ -74,8 +81,8 @@ impl StripHull {
         let h55 = i_w * i_w * c2 - u * u * (c0 + c_aft_x) + i_w * u * aft.x * c_aft_x;
         let radiation = [[h33, h35], [h53, h55]].map(|row| row.map(|h| h * self.rho_kg_m3));
 
-        let at_transom = Complex64::i() * u * omega * aft.diffraction;
-        let convected = Complex64::i() * u * omega * sums.diffraction;
+        let at_transom = Complex64::i() * u * met * aft.diffraction;
+        let convected = Complex64::i() * u * met * sums.diffraction;
         let excitation = [
             self.rho_kg_m3 * (sums.force + at_transom),
             -self.rho_kg_m3 * (sums.moment + convected + at_transom * aft.x),
@@ -84,15 +91,14 @@ impl StripHull {
         Motions { heave, pitch, omega_e, omega, excitation, speed_m_s, radiation, wave, cg_m: self.cg_m }
     }
 
-    fn sums(&self, wave: &Wave, omega: f64, omega_e: f64) -> Sums {
-        let table = self.table.at(omega_e);
+    fn sums(&self, wave: &Wave, table: &Interpolated<'_>, diffracted: f64) -> Sums {
         let mut sums = Sums::default();
         for (index, section) in self.sections.iter().enumerate() {
             let values = table.section(index);
             let load = wave.load(section, &values);
             let phase = wave.phase(section.x);
             let (c, x, weighted) = (values[0], section.x, section.weight * phase);
-            let force = weighted * (G * load.breadth - omega * omega_e * load.diffraction);
+            let force = weighted * (G * load.breadth - diffracted * load.diffraction);
             sums.c0 += c * section.weight;
             sums.c1 += c * (section.weight * x);
             sums.c2 += c * (section.weight * x * x);

@@ -57,7 +57,7 @@ impl StripHull {
     /// Prepares a hull that floats freely at its waterline: mass is displaced mass, and the centre of gravity
     /// lies above the centre of buoyancy. `pitch_radius_m` is the radius of gyration in pitch.
     ///
-    /// Flags [`Flag::LewisAdjusted`] where a section's area is met by no Lewis form.
+    /// Flags [`Flag::LewisAdjusted`] where a section's area is met by no Lewis form, or lies wholly under water.
     ///
     /// # Errors
     /// A radius of gyration that is not above 0 and below the length, or a density that is not above 0.
@@ -75,7 +75,10 @@ impl StripHull {
         }
         let fits: Vec<Option<(Lewis, Fit)>> = hull.stations().iter().map(|s| lewis(s, form.bwl_m)).collect();
         let forms: Vec<Option<Lewis>> = fits.iter().map(|fit| fit.map(|(form, _)| form)).collect();
-        let adjusted = fits.iter().flatten().any(|(_, fit)| *fit == Fit::AreaAdjusted);
+        let adjusted = fits.iter().zip(hull.stations()).any(|(fit, station)| match fit {
+            Some((_, fit)) => *fit == Fit::AreaAdjusted,
+            None => station.area_m2() > NARROW * form.max_section_area_m2,
+        });
 
         let rule = gauss_quarter_turn(NODES);
         let angles: [f64; NODES] = std::array::from_fn(|i| rule[i].0);

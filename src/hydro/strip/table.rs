@@ -14,6 +14,8 @@ const FREQUENCIES: usize = 72;
 /// Low end: a strip's added mass grows without bound as -ln k_e when frequency falls, a hull's of length L does
 /// not. The slender-body value at zero frequency (inner logarithm ln 2 sqrt(l² - x²), l = L/2, in place of
 /// -ln k_e - gamma; Newman 1977, ch. 7) averages over the length to k_e L = e^(1 - gamma)/2.
+/// Below, radiation fades as a finite hull's does: b33/w goes with k_e (Newman 1977, ch. 6, Haskind's relation in
+/// long waves), so nothing jumps where w_e changes sign.
 /// High end: 1 - a33/limit is below 3 % there for L/B up to 10.
 const RANGE: (f64, f64) = (0.763_0, 2_000.0);
 
@@ -44,7 +46,7 @@ impl Table {
         Self { log_low, log_step, row: forms.len() * WIDTH, values }
     }
 
-    /// Cubic (Lagrange) interpolation in ln |w_e|; beyond the ends, the end.
+    /// Cubic (Lagrange) interpolation in ln |w_e|; beyond the ends as [`RANGE`] says.
     pub(super) fn at(&self, omega_e: f64) -> Interpolated<'_> {
         let last = (FREQUENCIES - 1) as f64;
         let position =
@@ -58,8 +60,8 @@ impl Table {
             (t + 1.0) * t * (t - 1.0) / 6.0,
         ];
         let rows = std::array::from_fn(|i| &self.values[(first + i) * self.row..(first + i + 1) * self.row]);
-        // for waves that are overtaken w_e < 0: the same process run with the conjugate time factor
-        Interpolated { rows, weights, mirror: if omega_e < 0.0 { -1.0 } else { 1.0 } }
+        let fade = (omega_e * (-self.log_low).exp()).powi(2).min(1.0);
+        Interpolated { rows, weights, imaginary: if omega_e < 0.0 { -fade } else { fade }, fade }
     }
 }
 
@@ -74,7 +76,10 @@ fn entry(solution: &HeaveSolution) -> [Complex64; WIDTH] {
 pub(super) struct Interpolated<'a> {
     rows: [&'a [Complex64]; 4],
     weights: [f64; 4],
-    mirror: f64,
+    /// Factor of the imaginary parts: negative where waves are overtaken (w_e < 0, the conjugate process).
+    imaginary: f64,
+    /// k_e over its value at the table's low end, at most 1: how far the frequency still counts as high.
+    pub(super) fade: f64,
 }
 
 impl Interpolated<'_> {
@@ -85,7 +90,7 @@ impl Interpolated<'_> {
         for (row, weight) in self.rows.iter().zip(self.weights) {
             for (o, v) in out.iter_mut().zip(&row[start..start + WIDTH]) {
                 o.re += weight * v.re;
-                o.im += weight * self.mirror * v.im;
+                o.im += weight * self.imaginary * v.im;
             }
         }
         out
@@ -95,6 +100,44 @@ impl Interpolated<'_> {
     pub(super) fn coefficient(&self, index: usize) -> Complex64 {
         let at = |k: usize| self.rows[k][index * WIDTH] * self.weights[k];
         let c = at(0) + at(1) + at(2) + at(3);
-        Complex64::new(c.re, self.mirror * c.im)
+        Complex64::new(c.re, self.imaginary * c.im)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Between tabulated frequencies: interpolation against the section's own solution, to 0.1 % of its size.
+    #[test]
+    fn interpolates_between_frequencies() {
+        let angles = [0.1, 0.4, 0.7, 1.0, 1.3, 1.5];
+        for (beam, draught, area, length) in [(4.0, 0.35, 0.924, 18.0), (0.3, 0.1875, 0.0375, 3.0)] {
+            let form = Lewis::fit(beam, draught, area).0;
+            let table = Table::new(&[Some(form)], &angles, length);
+            for i in 0..40 {
+                let omega_e = (table.log_low + (1.37 * f64::from(i) + 0.5) * table.log_step).exp();
+                let direct = entry(&heave(&form, omega_e * omega_e / G, &angles));
+                let read = table.at(omega_e).section(0);
+                let whole = form.added_mass_limit_m2();
+                assert!((read[0] - direct[0]).norm() < 1e-3 * whole);
+                assert!((table.at(omega_e).coefficient(0) - read[0]).norm() < 1e-12);
+                for (r, d) in read[1..].iter().zip(&direct[1..]) {
+                    assert!((r - d).norm() < 2e-3 * beam);
+                }
+                let overtaken = table.at(-omega_e).section(0);
+                assert_eq!(overtaken[0], read[0].conj());
+            }
+        }
+    }
+
+    #[test]
+    fn radiation_fades_towards_zero_frequency() {
+        let form = Lewis::fit(4.0, 0.35, 0.924).0;
+        let table = Table::new(&[Some(form)], &[0.7; NODES], 18.0);
+        let still = table.at(0.0).section(0)[0];
+        let lowest = table.at(table.log_low.exp()).section(0)[0];
+        assert_eq!(still.im, 0.0);
+        assert!((still.re - lowest.re).abs() < 1e-9);
     }
 }
