@@ -14,6 +14,8 @@ pub mod job;
 pub mod polar;
 pub mod region;
 pub mod sea;
+pub mod strict_toml;
 pub mod tally;
+pub mod text_file;
 pub mod units;
 pub mod window;
