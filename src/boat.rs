@@ -194,7 +194,7 @@ impl Boat {
     /// # Errors
     /// A file that cannot be read, an unknown or missing key, or a value outside its plausible range, with its line.
     pub fn read(path: &Path) -> Result<Self> {
-        let text = std::fs::read_to_string(path).map_err(|e| Error::io("read the boat file", path, &e))?;
+        let text = crate::text_file::read(path)?;
         let boat: Boat = strict_toml::parse(&text, path)?;
         crate::boat_check::check(&boat, &text, path)?;
         Ok(boat.resolved(path.parent().unwrap_or(Path::new(""))))

@@ -2,9 +2,10 @@
 
 use crate::boat::{Boat, FoilSpec, HullSpec};
 use crate::error::{Error, Result};
-use crate::strict_toml::line_of;
+use crate::text_file;
 use crate::units::RHO_WATER;
 use std::path::Path;
+use toml::de::{DeTable, DeValue};
 
 /// A key, its value and the range it must lie in.
 type Rule<'a> = (&'a [&'a str], Option<f64>, f64, f64);
@@ -160,8 +161,23 @@ fn out_of_range(key: &[&str], value: f64, low: f64, high: f64, text: &str, path:
 }
 
 fn place(key: &[&str], text: &str) -> String {
-    match line_of(text, key) {
-        Some(line) => format!("line {line}, key `{}`", key.join(".")),
+    match key_start(key, text) {
+        Some(byte) => format!("{}, key `{}`", text_file::place(text, byte), key.join(".")),
         None => format!("key `{}`", key.join(".")),
     }
+}
+
+/// Where a key, named with the tables it stands in, starts in the text.
+fn key_start(path: &[&str], text: &str) -> Option<usize> {
+    let root = DeTable::parse(text).ok()?;
+    let mut table = root.get_ref();
+    let mut start = None;
+    for name in path {
+        let (key, value) = table.iter().find(|(key, _)| key.get_ref() == name)?;
+        start = Some(key.span().start);
+        if let DeValue::Table(inner) = value.get_ref() {
+            table = inner;
+        }
+    }
+    start
 }

@@ -20,7 +20,7 @@ mod root;
 pub mod sea;
 pub mod strict_toml;
 pub mod tally;
-mod text_file;
+pub mod text_file;
 pub mod units;
 pub mod wind_frame;
 pub mod window;

@@ -1,1 +1,4 @@
-//! (to be written)
+//! A result in, bytes out: one file a format.
+
+pub mod output_folder;
+pub mod polar_csv;

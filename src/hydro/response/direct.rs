@@ -11,8 +11,8 @@ use std::f64::consts::PI;
 const LOWEST_OF_PEAK: f64 = 0.4;
 /// ... to waves of this length, m: shorter ones move no boat, and spectra say little about them.
 const SHORTEST_WAVE_M: f64 = 0.5;
-const FREQUENCIES: usize = 600;
-const ANGLES: usize = 181;
+const FREQUENCIES: usize = 301;
+const ANGLES: usize = 91;
 
 /// The response in one wave system at a speed and mean wave angle, by Simpson's rule over frequency and direction.
 ///

@@ -1,0 +1,175 @@
+//! A delimited text table whose every field knows its line and column.
+
+use crate::error::{Error, Result};
+
+const DELIMITERS: [(char, &str); 3] = [('\t', "tab"), (';', "semicolon"), (',', "comma")];
+
+/// The rows of a file that hold anything.
+pub(super) struct Table {
+    pub rows: Vec<Row>,
+    delimiter: char,
+    decimal: Option<char>,
+}
+
+/// One row.
+pub(super) struct Row {
+    /// The line in the file, from 1.
+    pub line: usize,
+    /// The fields without surrounding space.
+    pub fields: Vec<String>,
+}
+
+impl Table {
+    pub fn parse(text: &str) -> Result<Self> {
+        // comments become empty lines, so that line numbers hold
+        let lines = text.split('\n').map(|line| if line.trim_start().starts_with('#') { "" } else { line });
+        let body = lines.collect::<Vec<_>>().join("\n");
+        if body.trim().is_empty() {
+            return Err(Error::new("the polar is empty")
+                .found("no line with data")
+                .expected("a row of TWS, then rows of TWA and boat speeds")
+                .remedy("save the polar again, or check that the right file is named"));
+        }
+        let delimiter = delimiter(&body).ok_or_else(one_column)?;
+        let rows = rows(&body, delimiter)?;
+        let decimal = decimal_mark(&rows, delimiter)?;
+        Ok(Self { rows, delimiter, decimal })
+    }
+
+    /// Whether the first row names columns instead of holding TWS.
+    pub fn has_long_header(&self) -> bool {
+        let mut header = self.rows[0].fields.iter().filter(|field| !field.is_empty());
+        header.clone().count() > 1 && header.all(|field| self.parse_number(field).is_none())
+    }
+
+    /// The number in a field of a row; `what` names it in the error.
+    pub fn number(&self, row: &Row, column: usize, what: &str) -> Result<f64> {
+        let field = row.fields.get(column).map_or("", String::as_str);
+        if field.is_empty() {
+            return Err(Error::new(format!("{what} is missing"))
+                .at(at(row.line, column))
+                .found("an empty cell")
+                .expected("a number")
+                .remedy(
+                    "fill the cell, or leave its whole row or column out; 0 where the boat makes no way",
+                ));
+        }
+        self.parse_number(field).ok_or_else(|| self.not_a_number(row, column, what))
+    }
+
+    fn parse_number(&self, field: &str) -> Option<f64> {
+        let point = match self.decimal {
+            Some(',') => field.replace(',', "."),
+            _ => field.to_owned(),
+        };
+        point.parse::<f64>().ok().filter(|value| value.is_finite())
+    }
+
+    fn not_a_number(&self, row: &Row, column: usize, what: &str) -> Error {
+        let field = &row.fields[column];
+        let error = Error::new(format!("{what} is not a number"))
+            .at(at(row.line, column))
+            .found(format!("\"{field}\""))
+            .expected("a finite number");
+        if field.contains(',') && self.delimiter == ',' {
+            error.remedy(DECIMAL_COMMA)
+        } else {
+            error.remedy("write the bare number, without unit or sign for missing")
+        }
+    }
+
+    /// Adds to an error about the table's shape what may be behind it.
+    pub fn shape_remedy(&self, error: Error, otherwise: &str) -> Error {
+        let whole_numbers = |row: &Row| row.fields.iter().skip(1).all(|field| !field.contains('.'));
+        if self.delimiter == ',' && self.rows.iter().all(whole_numbers) {
+            error.remedy(format!("{otherwise}; {DECIMAL_COMMA}"))
+        } else {
+            error.remedy(otherwise)
+        }
+    }
+}
+
+const DECIMAL_COMMA: &str =
+    "where commas are decimal marks, separate the fields with semicolons or tabs, or use decimal points";
+
+/// "line 3, column 2", both from 1.
+pub(super) fn at(line: usize, column: usize) -> String {
+    format!("line {line}, column {}", column + 1)
+}
+
+fn one_column() -> Error {
+    Error::new("the polar has only one column")
+        .found("no comma, semicolon or tab in most lines")
+        .expected("fields separated by commas, semicolons or tabs")
+        .remedy("check that the right file is named, or separate its columns with one of these")
+}
+
+/// The first of tab, semicolon and comma that stands outside quotes in most lines.
+fn delimiter(body: &str) -> Option<char> {
+    let lines: Vec<&str> = body.split('\n').filter(|line| !line.trim().is_empty()).collect();
+    let split =
+        |delimiter: char| lines.iter().filter(|line| outside_quotes(line).any(|c| c == delimiter)).count();
+    DELIMITERS
+        .into_iter()
+        .map(|(delimiter, _)| delimiter)
+        .find(|&delimiter| 2 * split(delimiter) > lines.len())
+}
+
+fn outside_quotes(line: &str) -> impl Iterator<Item = char> {
+    line.split('"').step_by(2).flat_map(str::chars)
+}
+
+fn rows(body: &str, delimiter: char) -> Result<Vec<Row>> {
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(delimiter as u8)
+        .trim(csv::Trim::All)
+        .from_reader(body.as_bytes());
+    let mut rows = Vec::new();
+    for record in reader.records() {
+        let record = record.map_err(|error| {
+            Error::new("the table cannot be read").found(error).remedy("save the polar again as CSV")
+        })?;
+        let start = record.position().map_or(0, |position| position.byte() as usize);
+        let fields: Vec<String> = record.iter().map(str::to_owned).collect();
+        // spreadsheets pad tables with empty rows
+        if fields.iter().any(|field| !field.is_empty()) {
+            rows.push(Row { line: line_at(body, start), fields });
+        }
+    }
+    Ok(rows)
+}
+
+/// The line of the record that a position announces: positions stand before the empty lines that precede it.
+fn line_at(body: &str, start: usize) -> usize {
+    let (before, rest) = body.split_at_checked(start).unwrap_or((body, ""));
+    1 + before.matches('\n').count() + rest.split('\n').take_while(|line| line.is_empty()).count()
+}
+
+/// The decimal mark in use, if any number has one.
+fn decimal_mark(rows: &[Row], delimiter: char) -> Result<Option<char>> {
+    if delimiter == ',' {
+        return Ok(Some('.'));
+    }
+    let mut mark = None;
+    for row in rows {
+        for (column, field) in row.fields.iter().enumerate().filter(|(_, field)| looks_numeric(field)) {
+            for found in field.chars().filter(|c| [',', '.'].contains(c)) {
+                if *mark.get_or_insert(found) != found {
+                    return Err(Error::new("the polar mixes decimal points and decimal commas")
+                        .at(at(row.line, column))
+                        .found(format!("\"{field}\""))
+                        .expected("one decimal mark throughout, and no mark between thousands")
+                        .remedy("write every number with the same decimal mark"));
+                }
+            }
+        }
+    }
+    Ok(mark)
+}
+
+fn looks_numeric(field: &str) -> bool {
+    field.starts_with(|c: char| c.is_ascii_digit() || "+-.,".contains(c))
+        && field.chars().all(|c| c.is_ascii_digit() || "+-.,eE".contains(c))
+}
