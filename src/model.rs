@@ -127,8 +127,15 @@ impl Model {
         let deck = self.boat.deck.as_ref()?;
         let hydrostatics = &self.hydrostatics;
         let bow_wave =
-            bow_wave_height_m(speed_m_s, hydrostatics.draught_m, hydrostatics.half_entrance_angle_rad);
+            bow_wave_height_m(speed_m_s, hydrostatics.draught_m, self.entrance_angle_rad());
         Some(effective_freeboard_m(deck.bow_freeboard_m, bow_wave, 0.0))
+    }
+
+    /// Half-angle of entrance between the stem and where the waterline nears its full beam, rad.
+    ///
+    /// The chord's angle, as in SNNM: the tip of a rounded waterline is blunt and says little about the wave it makes.
+    fn entrance_angle_rad(&self) -> f64 {
+        (0.495 * self.hydrostatics.bwl_m / self.hydrostatics.entrance_length_m).atan()
     }
 
     /// Mean water on deck in a sea at a speed, kg; zero for a boat without `[deck]`.

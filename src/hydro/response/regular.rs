@@ -91,6 +91,26 @@ impl BoatInWaves {
         }
     }
 
+    /// As [`BoatInWaves::regular`], with the regression averaged over wave angles around `mu` by the base function of
+    /// a grid with this step: it jumps at the waterline's angles of entrance and run, which no grid point sees.
+    pub(super) fn regular_about(&self, speed_m_s: f64, omega: f64, mu: f64, step: f64) -> Response {
+        const SAMPLES: i32 = 4;
+        let snnm = (1 - SAMPLES..SAMPLES)
+            .map(|i| {
+                let off = f64::from(i) / f64::from(SAMPLES);
+                let angle = super::direct::fold(mu + off * step);
+                (1.0 - off.abs()) / f64::from(SAMPLES)
+                    * snnm::mean_added_resistance(&self.dimensions, speed_m_s, omega, angle).0
+            })
+            .sum::<f64>();
+        let mut response = self.regular(speed_m_s, omega, mu);
+        match self.method {
+            Method::Snnm => response.added_resistance = 2.0 * snnm,
+            Method::RadiatedEnergy => response.second_added_resistance = 2.0 * snnm,
+        }
+        response
+    }
+
     /// Added resistance per amplitude squared, N/m².
     pub fn resistance(&self, method: Method, motions: &Motions, mu: f64) -> f64 {
         match method {

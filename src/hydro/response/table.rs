@@ -18,10 +18,10 @@ use std::f64::consts::{PI, TAU};
 
 /// Largest distance of two speeds of the table, m/s.
 pub const SPEED_STEP_M_S: f64 = KN;
-const ANGLE_STEP: f64 = PI / 45.0;
+const ANGLE_STEP: f64 = PI / 60.0;
 const PERIODS_S: (f64, f64) = (1.5, 26.0);
 const LOG_PERIOD_STEP: f64 = 0.05;
-const LOG_FREQUENCY_STEP: f64 = 0.03;
+const LOG_FREQUENCY_STEP: f64 = 0.025;
 const SHORTEST_WAVE_M: f64 = 0.5;
 /// Peak enhancements tabulated for wind sea; between them the response is linear in gamma.
 const GAMMAS: [f64; 5] = [1.0, 1.7, 2.6, 3.7, 5.0];
@@ -82,8 +82,8 @@ impl ResponseTable {
         let period = self.log_periods.place(tp_s.ln());
         let angle = self.angles.place(mu);
         for (shape, shape_weight) in shapes(kind, hs2_m2.sqrt(), tp_s) {
-            for (p, period_weight) in ends(period) {
-                for (a, angle_weight) in ends(angle) {
+            for (p, period_weight) in cubic(period, self.log_periods.len()) {
+                for (a, angle_weight) in mirrored(angle, self.angles.len()) {
                     let weight = (hs2_m2 * shape_weight * period_weight * angle_weight) as f32;
                     if weight != 0.0 {
                         self.add_block(shape, p, a, weight, curve);
@@ -160,7 +160,10 @@ impl ResponseTable {
     fn regular_responses(&self, boat: &BoatInWaves, speed_m_s: f64, frequencies: &[f64]) -> Vec<Vec<[f64; QUANTITIES]>> {
         frequencies
             .iter()
-            .map(|&omega| self.angles.nodes().map(|mu| boat.regular(speed_m_s, omega, mu).to_array()).collect())
+            .map(|&omega| {
+                let at = |mu| boat.regular_about(speed_m_s, omega, mu, self.angles.node(1)).to_array();
+                self.angles.nodes().map(at).collect()
+            })
             .collect()
     }
 
@@ -211,6 +214,39 @@ impl ResponseTable {
 /// The two nodes around a place with their weights.
 fn ends(place: Place) -> [(usize, f64); 2] {
     [(place.lower, 1.0 - place.upper_weight), (place.lower + 1, place.upper_weight)]
+}
+
+/// The four nodes around a place with the weights of cubic convolution (Keys 1981, a = -1/2); at an end of the axis
+/// the missing node is extrapolated from its three neighbours.
+fn cubic(place: Place, count: usize) -> [(usize, f64); 4] {
+    let [before, low, high, after] = cubic_weights(place.upper_weight);
+    let i = place.lower;
+    if i == 0 {
+        return [(0, low + 3.0 * before), (1, high - 3.0 * before), (2, after + before), (0, 0.0)];
+    }
+    if i + 2 == count {
+        return [(i - 1, before + after), (i, low - 3.0 * after), (i + 1, high + 3.0 * after), (i, 0.0)];
+    }
+    [(i - 1, before), (i, low), (i + 1, high), (i + 2, after)]
+}
+
+/// As [`cubic`] for an axis at whose ends the function is mirrored, as over wave angles from 0 to pi.
+fn mirrored(place: Place, count: usize) -> [(usize, f64); 4] {
+    let [before, low, high, after] = cubic_weights(place.upper_weight);
+    let i = place.lower;
+    let last = count - 1;
+    let beyond = if i + 2 > last { 2 * last - (i + 2) } else { i + 2 };
+    [(i.abs_diff(1), before), (i, low), (i + 1, high), (beyond, after)]
+}
+
+fn cubic_weights(t: f64) -> [f64; 4] {
+    let (t2, t3) = (t * t, t * t * t);
+    [
+        0.5 * (-t + 2.0 * t2 - t3),
+        0.5 * (2.0 - 5.0 * t2 + 3.0 * t3),
+        0.5 * (t + 4.0 * t2 - 3.0 * t3),
+        0.5 * (t3 - t2),
+    ]
 }
 
 /// The tabulated shapes that stand for a system's, with their weights.
