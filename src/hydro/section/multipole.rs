@@ -200,8 +200,7 @@ mod tests {
     type Triple = (f64, f64, f64);
 
     /// (beam, draught, sigma), then for w²B/2g = 0.1, 0.25, 0.5, 1, 2: a/(rho A), b/(rho A w), wave ratio.
-    /// Computed with an independent numpy program of the same theory; the semicircle's values lie on the curves
-    /// of Ursell 1949.
+    /// Computed with an independent numpy program of the same theory.
     #[rustfmt::skip]
     const REFERENCE: [(Triple, [Triple; 5]); 3] = [
         ((2.0, 1.0, FRAC_PI_2 / 2.0), [
