@@ -170,6 +170,8 @@ fn tiles_fill_the_extent_and_keep_their_names() {
 }
 
 proptest! {
+    #![proptest_config(proptest::test_runner::Config { failure_persistence: None, ..Default::default() })]
+
     #[test]
     fn rectangles_on_any_grid(
         south in -90.0..80.0, height in 0.1..60.0, west in -180.0..180.0, width in 0.1..179.0,

@@ -114,3 +114,22 @@ fn good_regions_keep_names_and_order() {
     let error = read(std::path::Path::new("no-such.geojson")).unwrap_err().to_string();
     assert!(error.contains("no-such.geojson"), "{error}");
 }
+
+proptest::proptest! {
+    #![proptest_config(proptest::test_runner::Config { failure_persistence: None, ..Default::default() })]
+
+    /// Whatever the rings, there is a region whose area is positive, or an error.
+    #[test]
+    fn no_ring_panics(
+        rings in proptest::collection::vec(proptest::collection::vec((-5i32..6, -4i32..5), 0..9), 0..3), turn in 1i32..3,
+    ) {
+        let rings: Vec<String> = rings.iter().map(|ring| {
+            let closed = ring.iter().chain(ring.first());
+            let positions: Vec<String> = closed.map(|(x, y)| format!("[{},{}]", x * 40 * turn, y * 22)).collect();
+            format!("[{}]", positions.join(","))
+        }).collect();
+        if let Ok(regions) = parse(&collection(&[feature("\"A\"", "Polygon", &format!("[{}]", rings.join(",")))])) {
+            proptest::prop_assert!(regions[0].area_m2() > 0.0);
+        }
+    }
+}

@@ -1,10 +1,16 @@
 //! The job file: what to compute from which inputs, with every choice that is not left at its default.
 
+mod choices;
+mod patterns;
+
+pub use choices::{AddedResistance, Model, OneOrMore, Side, TackChoice, TileSize};
+
 use crate::error::{Error, Result};
 use crate::export::polar_csv;
 use crate::strict_toml;
 use crate::window::{Alignment, WindowLength};
-use serde::{Deserialize, Serialize};
+use patterns::{anchored, expand};
+use serde::Deserialize;
 use std::path::{Path, PathBuf};
 
 /// A job file as read: every key may be missing, so that command-line options can stand in.
@@ -75,92 +81,6 @@ pub enum Regions {
     File(PathBuf),
     /// Tiles over the forecast's extent.
     Tiles(TileSize),
-}
-
-/// The size of tiles, degrees.
-#[derive(Debug, Clone, Copy, PartialEq, Deserialize, Serialize)]
-#[serde(deny_unknown_fields)]
-pub struct TileSize {
-    /// Step in latitude.
-    pub lat_deg: f64,
-    /// Step in longitude; divides 360.
-    pub lon_deg: f64,
-}
-
-/// Which tacks a corrected polar holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum TackChoice {
-    /// TWA 0..180, the mean slowness of both tacks.
-    #[default]
-    Mean,
-    /// TWA 0..180, the slower tack of each cell.
-    Slower,
-    /// TWA 0..180, starboard tack.
-    Starboard,
-    /// TWA 0..180, port tack.
-    Port,
-    /// TWA -180..180, starboard tack positive.
-    Signed,
-}
-
-/// Choices of the model.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Deserialize, Serialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct Model {
-    /// The method of added resistance.
-    pub added_resistance: AddedResistance,
-    /// Foils that are missing or raised.
-    pub without_foil: OneOrMore<Side>,
-}
-
-/// A method of added resistance.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum AddedResistance {
-    /// Radiated energy on strip theory.
-    #[default]
-    RadiatedEnergy,
-    /// The SNNM formula.
-    Snnm,
-    /// The user's own responses.
-    Table,
-}
-
-/// A side of the boat.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Side {
-    /// Left, looking forward.
-    Port,
-    /// Right, looking forward.
-    Starboard,
-}
-
-/// A value, or a list of them.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize, Serialize)]
-#[serde(untagged, expecting = "one value or a list of them")]
-pub enum OneOrMore<T> {
-    /// One value.
-    One(T),
-    /// A list.
-    More(Vec<T>),
-}
-
-impl<T> Default for OneOrMore<T> {
-    fn default() -> Self {
-        Self::More(Vec::new())
-    }
-}
-
-impl<T> OneOrMore<T> {
-    /// The values.
-    pub fn as_slice(&self) -> &[T] {
-        match self {
-            Self::One(value) => std::slice::from_ref(value),
-            Self::More(values) => values,
-        }
-    }
 }
 
 /// A window's length as written.
@@ -262,47 +182,6 @@ impl JobFile {
 
 /// Common practice, no source: short enough for a front, long enough to average.
 const DEFAULT_WINDOW: WindowLength = WindowLength::Every(jiff::SignedDuration::from_hours(6));
-
-/// A pattern below a folder whose own name is taken literally.
-fn anchored(folder: &Path, pattern: &Path) -> PathBuf {
-    if pattern.is_absolute() || folder.as_os_str().is_empty() {
-        return pattern.to_owned();
-    }
-    match (folder.to_str(), is_pattern(pattern)) {
-        (Some(text), true) => Path::new(&glob::Pattern::escape(text)).join(pattern),
-        _ => folder.join(pattern),
-    }
-}
-
-fn is_pattern(path: &Path) -> bool {
-    path.to_str().is_some_and(|text| text.contains(['*', '?', '[']))
-}
-
-/// The files a pattern matches, by name; a path that exists, or is no pattern, is taken as it stands.
-fn expand(pattern: &Path) -> Result<Vec<PathBuf>> {
-    let text = match pattern.to_str() {
-        Some(text) if is_pattern(pattern) && !pattern.exists() => text,
-        _ => return Ok(vec![pattern.to_owned()]),
-    };
-    let wrong = |problem: &str, found: String| {
-        Error::new(problem.to_owned())
-            .at("forecast")
-            .found(found)
-            .expected("a pattern that matches forecast files")
-            .remedy("check the path; patterns are relative to the job file, * matches any part of a name")
-    };
-    let paths =
-        glob::glob(text).map_err(|error| wrong("a forecast pattern cannot be read", error.to_string()))?;
-    let files = paths.collect::<std::result::Result<Vec<_>, _>>();
-    let mut files =
-        files.map_err(|error| wrong("a folder of forecasts cannot be read", error.to_string()))?;
-    files.retain(|file| file.is_file());
-    files.sort();
-    match files.is_empty() {
-        true => Err(wrong("a forecast pattern matches nothing", text.to_owned())),
-        false => Ok(files),
-    }
-}
 
 #[cfg(test)]
 mod tests {
