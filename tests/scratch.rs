@@ -22,7 +22,7 @@ fn errors() {
             let mut worst = [(0.0, 0.0, 0.0, 0.0); QUANTITIES];
             for i in 0..48u32 {
                 let r = |k: f64| (i as f64 * k).fract();
-                let (v, tp, mu) = (14.0 * r(0.618034), 3.0 + 13.0 * r(0.414214), std::f64::consts::PI * r(0.732051));
+                let (v, tp, mu) = (1.0 + 14.0 * r(0.618034), 3.0 + 13.0 * r(0.414214), std::f64::consts::PI * r(0.732051));
                 let hs = 0.02 * tp * tp;
                 let d = direct(&tables.model.waves, v, mu, hs, tp, WaveShape::of(kind, hs, tp)).to_array();
                 let mut c = tables.responses.empty_curve();

@@ -94,14 +94,16 @@ impl ResponseTable {
         !period.outside
     }
 
-    /// The response at one speed of a curve made by [`ResponseTable::add_curve`]; linear between speeds.
+    /// The response at one speed of a curve made by [`ResponseTable::add_curve`]; cubic between speeds.
     pub fn at_speed(&self, curve: &[Row], speed_m_s: f64) -> Response {
-        let place = self.speeds.place(speed_m_s);
-        let (low, high) = (&curve[place.lower], &curve[place.lower + 1]);
-        let weight = place.upper_weight;
-        Response::from_array(std::array::from_fn(|q| {
-            (1.0 - weight) * f64::from(low[q]) + weight * f64::from(high[q])
-        }))
+        let nodes = cubic(self.speeds.place(speed_m_s), curve.len());
+        let mut total = [0.0; QUANTITIES];
+        for (node, weight) in nodes {
+            for (sum, value) in total.iter_mut().zip(&curve[node]) {
+                *sum += weight * f64::from(*value);
+            }
+        }
+        Response::from_array(total)
     }
 
     /// One value a speed, linear between speeds.
