@@ -179,7 +179,7 @@ fn yes() -> bool {
 }
 
 /// A side of the boat.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Side {
     /// The left side, looking forward; to leeward on starboard tack.

@@ -112,7 +112,7 @@ impl<'t> Cell<'t> {
         model.sails()?;
         let flies = model.flies(twa_deg);
         let has_foils = model.foils.is_some();
-        let mut flags = model.flags;
+        let mut flags = model.flags | model.method_flags(flat_speed);
         let main = Branch::new(tables, tws_m_s, twa_deg, flat_speed, has_foils, has_foils, &mut flags);
         let mut hull_flags = Flags::empty();
         let hull_borne = has_foils.then(|| match foils_up_speed {
@@ -212,7 +212,7 @@ impl<'t> Cell<'t> {
         if state.lift_ratio < 1.0 - STALL_LOSS {
             *flags |= Flag::FoilStall;
         }
-        availability(state.stall_rate_hz + state.broach_rate_hz, foils.recovery_s)
+        state.availability(foils)
     }
 }
 
@@ -336,5 +336,10 @@ impl FoilState {
                 foils.depth_m,
             ),
         }
+    }
+
+    /// Part of the time in flight: each stall and broach costs the time of recovery.
+    pub fn availability(&self, foils: &Foils) -> f64 {
+        availability(self.stall_rate_hz + self.broach_rate_hz, foils.recovery_s)
     }
 }
