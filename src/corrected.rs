@@ -13,7 +13,9 @@ pub fn corrected_polar(cells: &[PolarCell], choice: TackChoice) -> Result<Polar>
     let rows = match choice {
         TackChoice::Starboard => tack_rows(cells, Tack::Starboard),
         TackChoice::Port => tack_rows(cells, Tack::Port),
-        TackChoice::Mean => combined(cells, |a, b| if a > 0.0 && b > 0.0 { 2.0 / (1.0 / a + 1.0 / b) } else { 0.0 }),
+        TackChoice::Mean => {
+            combined(cells, |a, b| if a > 0.0 && b > 0.0 { 2.0 / (1.0 / a + 1.0 / b) } else { 0.0 })
+        }
         TackChoice::Slower => combined(cells, f64::min),
         TackChoice::Signed => signed(cells),
     };

@@ -126,8 +126,7 @@ impl Model {
     pub fn effective_freeboard_m(&self, speed_m_s: f64) -> Option<f64> {
         let deck = self.boat.deck.as_ref()?;
         let hydrostatics = &self.hydrostatics;
-        let bow_wave =
-            bow_wave_height_m(speed_m_s, hydrostatics.draught_m, self.entrance_angle_rad());
+        let bow_wave = bow_wave_height_m(speed_m_s, hydrostatics.draught_m, self.entrance_angle_rad());
         Some(effective_freeboard_m(deck.bow_freeboard_m, bow_wave, 0.0))
     }
 

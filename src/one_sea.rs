@@ -140,9 +140,10 @@ pub fn irregular(model: &Model, speed_m_s: f64, sea: &Sea, flies: bool) -> Irreg
     let freeboard = model.effective_freeboard_m(speed_m_s);
     let lwl = model.hydrostatics.lwl_m;
     let calm = model.calm.bare_hull_resistance_n(speed_m_s, 1.0 - share);
-    let foil_drag = model.foils.as_ref().filter(|_| flies && speed_m_s > 0.0).map_or(0.0, |foils| {
-        foils.foil.drag_n(share * model.displacement_kg * G, speed_m_s, foils.depth_m)
-    });
+    let foil_drag =
+        model.foils.as_ref().filter(|_| flies && speed_m_s > 0.0).map_or(0.0, |foils| {
+            foils.foil.drag_n(share * model.displacement_kg * G, speed_m_s, foils.depth_m)
+        });
     Irregular {
         wave_length_m: wave_length_m(sea.tp_s),
         phase_speed_m_s: phase_speed_m_s(sea.tp_s),
@@ -181,7 +182,8 @@ pub fn regular(model: &Model, speed_m_s: f64, period_s: f64, mu: f64) -> Regular
     let (beam, length) = (hydrostatics.bwl_m, hydrostatics.lwl_m);
     let unit = model.waves.dimensions.rho_kg_m3 * G * beam * beam / length;
     let radiated = radiated_energy::from_motions(&model.waves.strip, &motions, mu);
-    let (regression, regression_flags) = snnm::mean_added_resistance(&model.waves.dimensions, speed_m_s, omega, mu);
+    let (regression, regression_flags) =
+        snnm::mean_added_resistance(&model.waves.dimensions, speed_m_s, omega, mu);
     let coefficients = motions.coefficients();
     Regular {
         wave_length_m: wave_length_m(period_s),
@@ -263,7 +265,9 @@ fn lines(answer: &impl Serialize) -> Vec<(String, String)> {
 fn described(name: &str, value: &serde_json::Value) -> Vec<(String, String)> {
     use serde_json::Value;
     match value {
-        Value::Number(number) => vec![(name.to_owned(), format!("{:.5}", number.as_f64().unwrap_or(f64::NAN)))],
+        Value::Number(number) => {
+            vec![(name.to_owned(), format!("{:.5}", number.as_f64().unwrap_or(f64::NAN)))]
+        }
         Value::Object(inner) => {
             inner.iter().flat_map(|(key, value)| described(&format!("{name} ({key})"), value)).collect()
         }

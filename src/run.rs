@@ -1,8 +1,8 @@
 //! The main job: from a job's files to a whole result folder.
 
+use crate::balance::Tables;
 use crate::boat::Boat;
 use crate::corrected::corrected_polar;
-use crate::balance::Tables;
 use crate::derate::{Performance, PolarCell, derate};
 use crate::error::{Error, Result};
 use crate::export::audit::{self, Part};
@@ -165,7 +165,10 @@ fn parts<'a>(regions: &[Region], survey: &'a Survey) -> Vec<Sailed<'a>> {
         .collect()
 }
 
-#[expect(clippy::too_many_arguments, reason = "each is one whole input of the result; a struct would only rename them")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "each is one whole input of the result; a struct would only rename them"
+)]
 fn write(
     job: &Job,
     output: &OutputFolder,
@@ -254,7 +257,13 @@ fn gaps(regions: &[Region], forecast: &Forecast, survey: &Survey) -> Vec<String>
     gaps
 }
 
-fn manifest(job: &Job, forecast: &Forecast, survey: &Survey, inputs: Vec<Input>, summary: &Summary) -> Manifest {
+fn manifest(
+    job: &Job,
+    forecast: &Forecast,
+    survey: &Survey,
+    inputs: Vec<Input>,
+    summary: &Summary,
+) -> Manifest {
     let mut counts = Map::new();
     counts.insert("forecast_steps".into(), json!(forecast.steps().len()));
     counts.insert("ensemble_members".into(), json!(survey.members.len()));
@@ -303,7 +312,8 @@ fn model_notes(method: Method) -> Vec<String> {
     vec![
         format!("added resistance by {}, second opinion by {}", method.name(), second.name()),
         "factor_band_slow and factor_band_fast take added resistance times exp(0.5) and exp(-0.5)".into(),
-        "wind sea: JONSWAP with DNV peak enhancement, cos^2 spreading; swell: JONSWAP 3.3, cos^150 spreading".into(),
+        "wind sea: JONSWAP with DNV peak enhancement, cos^2 spreading; swell: JONSWAP 3.3, cos^150 spreading"
+            .into(),
         "not modelled: roll, yaw, steering, surfing, broaching of the hull, currents, shallow water".into(),
     ]
 }

@@ -59,7 +59,10 @@ pub fn survey(
         let sea = forecast.read_step(step)?;
         let time = times.partition_point(|time| *time < sea.valid);
         if areas.as_ref().is_none_or(|(grid, _)| **grid != *sea.grid) {
-            areas = Some((sea.grid.clone(), regions.par_iter().map(|region| RegionCells::new(region, &sea.grid)).collect()));
+            areas = Some((
+                sea.grid.clone(),
+                regions.par_iter().map(|region| RegionCells::new(region, &sea.grid)).collect(),
+            ));
         }
         let Some((_, cells)) = &areas else { continue };
         let window = windows.window_of_step[time];
@@ -151,12 +154,17 @@ fn check_covered(regions: &[Region], tallies: &[Vec<Tally>]) -> Result<()> {
         if tallies.iter().any(|tally| !tally.is_empty()) {
             continue;
         }
-        let sum = |part: fn(&crate::tally::Coverage) -> f64| tallies.iter().map(|tally| part(&tally.coverage)).sum::<f64>();
+        let sum = |part: fn(&crate::tally::Coverage) -> f64| {
+            tallies.iter().map(|tally| part(&tally.coverage)).sum::<f64>()
+        };
         let (gap, land) = (sum(|c| c.gap), sum(|c| c.land));
         let (problem, remedy) = if gap > 0.0 {
             ("has no sea with all the model needs", "run `inspect` on the forecast to see what it lacks")
         } else if land > 0.0 {
-            ("lies wholly on the forecast's land", "move the region to sea, or check its order: longitude, latitude")
+            (
+                "lies wholly on the forecast's land",
+                "move the region to sea, or check its order: longitude, latitude",
+            )
         } else {
             ("lies wholly outside the forecast", "move the region, or get a forecast that covers it")
         };

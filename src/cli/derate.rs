@@ -178,7 +178,8 @@ fn job_file(options: &Options) -> Result<JobFile> {
         job.model.added_resistance = method.into();
     }
     if !options.without_foil.is_empty() {
-        job.model.without_foil = OneOrMore::More(options.without_foil.iter().map(|side| (*side).into()).collect());
+        job.model.without_foil =
+            OneOrMore::More(options.without_foil.iter().map(|side| (*side).into()).collect());
     }
     Ok(job)
 }
@@ -194,7 +195,9 @@ fn show(bar: &ProgressBar, progress: Progress) {
         Progress::Steps(done, all) => {
             if done == 0 {
                 bar.set_length(all as u64);
-                if let Ok(style) = ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len} {per_sec} {eta} left") {
+                if let Ok(style) =
+                    ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len} {per_sec} {eta} left")
+                {
                     bar.set_style(style);
                 }
                 bar.set_message("reading forecast steps");
@@ -213,7 +216,15 @@ fn show(bar: &ProgressBar, progress: Progress) {
 fn text(summary: &Summary, output: &std::path::Path) -> String {
     let mut table = Table::new();
     table.load_style(presets::NOTHING);
-    table.set_header(["region", "from (UTC)", "Hs m", "mean factor", "most derated cell", "factor", "mostly by"]);
+    table.set_header([
+        "region",
+        "from (UTC)",
+        "Hs m",
+        "mean factor",
+        "most derated cell",
+        "factor",
+        "mostly by",
+    ]);
     for part in &summary.parts {
         let (cell, factor, stage) = match &part.worst {
             Some((tack, tws, twa, factor, stage)) => {

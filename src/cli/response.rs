@@ -90,13 +90,16 @@ pub fn run(options: &Options) -> Result<Outcome> {
         return show(options.format, &answer, Regular::lines(&answer));
     }
     let (Some(hs_m), Some(tp_s)) = (options.hs_m, options.tp_s) else {
-        return Err(Error::new("no sea is given").remedy("give --hs-m and --tp-s, or --regular and --period-s"));
+        return Err(
+            Error::new("no sea is given").remedy("give --hs-m and --tp-s, or --regular and --period-s")
+        );
     };
     let kind = match options.kind {
         Kind::WindSea => PartitionKind::WindSea,
         Kind::Swell => PartitionKind::Swell,
     };
-    let lost = options.without_foil.contains(&SideChoice::Port) && options.without_foil.contains(&SideChoice::Starboard);
+    let lost = options.without_foil.contains(&SideChoice::Port)
+        && options.without_foil.contains(&SideChoice::Starboard);
     let sea = one_sea::Sea { kind, hs_m, tp_s, mu, long_crested: options.long_crested };
     let mut answer = one_sea::irregular(&model, speed_m_s, &sea, !lost);
     answer.warnings.extend(one_sea::mismatched_wave(tp_s, options.wave_length_m));
@@ -115,7 +118,8 @@ fn show(format: Format, answer: &impl serde::Serialize, lines: Vec<(String, Stri
         Format::Json => print_json(answer)?,
         Format::Text => {
             let width = lines.iter().map(|(label, _)| label.len()).max().unwrap_or(0);
-            let text: String = lines.iter().map(|(label, value)| format!("{label:<width$}  {value}\n")).collect();
+            let text: String =
+                lines.iter().map(|(label, value)| format!("{label:<width$}  {value}\n")).collect();
             print(&(text + "\nA planning aid: the skipper, official forecasts and the rules decide.\n"))?;
         }
     }
@@ -128,7 +132,8 @@ fn number(text: &str) -> std::result::Result<f64, String> {
 }
 
 fn positive(text: &str) -> std::result::Result<f64, String> {
-    number(text).and_then(|value| if value > 0.0 { Ok(value) } else { Err(format!("{value} is not above 0")) })
+    number(text)
+        .and_then(|value| if value > 0.0 { Ok(value) } else { Err(format!("{value} is not above 0")) })
 }
 
 fn non_negative(text: &str) -> std::result::Result<f64, String> {
@@ -137,6 +142,10 @@ fn non_negative(text: &str) -> std::result::Result<f64, String> {
 
 fn angle(text: &str) -> std::result::Result<f64, String> {
     number(text).and_then(|value| {
-        if (0.0..=180.0).contains(&value) { Ok(value) } else { Err(format!("{value} is not within 0 to 180")) }
+        if (0.0..=180.0).contains(&value) {
+            Ok(value)
+        } else {
+            Err(format!("{value} is not within 0 to 180"))
+        }
     })
 }

@@ -125,7 +125,9 @@ pub fn examine(path: &Path) -> Result<Examination> {
     let extension = path.extension().and_then(|e| e.to_str()).unwrap_or_default().to_ascii_lowercase();
     match extension.as_str() {
         "toml" => settings(path),
-        "json" | "geojson" => Ok(Examination::Regions(region::read(path)?.iter().map(region_report).collect())),
+        "json" | "geojson" => {
+            Ok(Examination::Regions(region::read(path)?.iter().map(region_report).collect()))
+        }
         "csv" | "tsv" | "txt" => table(path),
         _ => Ok(Examination::Forecast(Box::new(inspect(path)?))),
     }
@@ -135,13 +137,18 @@ pub fn examine(path: &Path) -> Result<Examination> {
 fn settings(path: &Path) -> Result<Examination> {
     let text = text_file::read(path)?;
     let is_boat = text.parse::<toml::Table>().is_ok_and(|table| table.contains_key("hull"));
-    if is_boat { boat(path).map(|report| Examination::Boat(Box::new(report))) } else { job(path).map(Examination::Job) }
+    if is_boat {
+        boat(path).map(|report| Examination::Boat(Box::new(report)))
+    } else {
+        job(path).map(Examination::Job)
+    }
 }
 
 /// Sections, a sheet of seas or a polar, by the header.
 fn table(path: &Path) -> Result<Examination> {
     let text = text_file::read(path)?;
-    let header = text.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#')).unwrap_or_default();
+    let header =
+        text.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#')).unwrap_or_default();
     if header.contains("x_m") && header.contains("z_m") {
         return Ok(Examination::Sections(hull_report(&Hull::read_offsets(path)?)));
     }

@@ -12,7 +12,9 @@ impl Examination {
             Self::Forecast(report) => forecast(report),
             Self::Polar(report) => polar(report),
             Self::Boat(report) => boat(report),
-            Self::Sections(report) => format!("hull sections, {} stations\n{}", report.stations, hull(report)),
+            Self::Sections(report) => {
+                format!("hull sections, {} stations\n{}", report.stations, hull(report))
+            }
             Self::Regions(regions) => regions_text(regions),
             Self::Job(report) => job(report),
             Self::Seas(sheet) => seas(sheet),
@@ -47,11 +49,15 @@ fn forecast(report: &FileReport) -> String {
             grid.rows, grid.columns, grid.south_deg, grid.north_deg, grid.west_deg, grid.east_deg
         );
     }
-    let mut rows = table(["message", "valid", "quantity", "unit", "least", "greatest", "missing of", "packing"]);
+    let mut rows =
+        table(["message", "valid", "quantity", "unit", "least", "greatest", "missing of", "packing"]);
     for message in &report.messages {
-        let quantity = message.quantity.map_or_else(|| format!("not needed ({})", message.code), |q| word(&q));
+        let quantity =
+            message.quantity.map_or_else(|| format!("not needed ({})", message.code), |q| word(&q));
         let (least, greatest, missing) = message.values.as_ref().map_or_else(Default::default, |values| {
-            let (low, high) = values.range.map_or_else(Default::default, |(low, high)| (format!("{low:.2}"), format!("{high:.2}")));
+            let (low, high) = values
+                .range
+                .map_or_else(Default::default, |(low, high)| (format!("{low:.2}"), format!("{high:.2}")));
             (low, high, format!("{} {}", values.missing, values.points))
         });
         rows.add_row([

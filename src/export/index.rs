@@ -109,7 +109,13 @@ mod tests {
     /// By hand: 20 degrees of longitude by 10 of latitude across 180 become two boxes of 10 by 10.
     #[test]
     fn a_region_across_180_is_cut_in_two() {
-        let ring = LineString::from(vec![(170.0, -50.0), (190.0, -50.0), (190.0, -40.0), (170.0, -40.0), (170.0, -50.0)]);
+        let ring = LineString::from(vec![
+            (170.0, -50.0),
+            (190.0, -50.0),
+            (190.0, -40.0),
+            (170.0, -40.0),
+            (170.0, -50.0),
+        ]);
         let cut = cut_at_180(&MultiPolygon(vec![Polygon::new(ring, vec![])]));
         assert_eq!(cut.0.len(), 2);
         for part in &cut {

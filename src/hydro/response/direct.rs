@@ -18,7 +18,14 @@ const ANGLES: usize = 91;
 ///
 /// Integrates over the absolute frequency, never the encounter frequency, so that all branches of following seas
 /// are counted once. Slow and careful: the result is for the given height, not per metre.
-pub fn direct(boat: &BoatInWaves, speed_m_s: f64, mu: f64, hs_m: f64, tp_s: f64, shape: WaveShape) -> Response {
+pub fn direct(
+    boat: &BoatInWaves,
+    speed_m_s: f64,
+    mu: f64,
+    hs_m: f64,
+    tp_s: f64,
+    shape: WaveShape,
+) -> Response {
     let spectrum = Spectrum::new(shape.spectrum, hs_m, tp_s);
     let lowest = (LOWEST_OF_PEAK * 2.0 * PI / tp_s).ln();
     let highest = (2.0 * PI * G / SHORTEST_WAVE_M).sqrt().ln();
@@ -37,7 +44,13 @@ pub fn direct(boat: &BoatInWaves, speed_m_s: f64, mu: f64, hs_m: f64, tp_s: f64,
     Response::from_array(total.map(|value| value * to_stated_height))
 }
 
-fn over_directions(boat: &BoatInWaves, speed: f64, mu: f64, omega: f64, spreading: Spreading) -> [f64; QUANTITIES] {
+fn over_directions(
+    boat: &BoatInWaves,
+    speed: f64,
+    mu: f64,
+    omega: f64,
+    spreading: Spreading,
+) -> [f64; QUANTITIES] {
     let half_width = match spreading {
         Spreading::LongCrested => return boat.regular(speed, omega, fold(mu)).to_array(),
         Spreading::HalfCosine { s } => (6.0 / (2.0 * s).sqrt()).min(PI / 2.0),

@@ -76,7 +76,8 @@ impl BoatInWaves {
     pub fn regular(&self, speed_m_s: f64, omega: f64, mu: f64) -> Response {
         let motions = self.strip.motions(speed_m_s, omega, mu);
         let squared_encounter = motions.omega_e * motions.omega_e;
-        let bow = motions.relative_displacement(self.bow_x_m).norm_sqr() * averaged_over(self.bow_width_m, omega);
+        let bow =
+            motions.relative_displacement(self.bow_x_m).norm_sqr() * averaged_over(self.bow_width_m, omega);
         let foil = self.foil.map_or([0.0; 2], |foil| foil_response(&foil, &motions, speed_m_s, omega));
         Response {
             added_resistance: 2.0 * self.resistance(self.method, &motions, mu),
@@ -115,8 +116,12 @@ impl BoatInWaves {
     /// Added resistance per amplitude squared, N/m².
     pub fn resistance(&self, method: Method, motions: &Motions, mu: f64) -> f64 {
         match method {
-            Method::RadiatedEnergy => radiated_energy::held_from_motions(&self.strip, motions, mu).per_amplitude_squared,
-            Method::Snnm => snnm::mean_added_resistance(&self.dimensions, motions.speed_m_s, motions.omega, mu).0,
+            Method::RadiatedEnergy => {
+                radiated_energy::held_from_motions(&self.strip, motions, mu).per_amplitude_squared
+            }
+            Method::Snnm => {
+                snnm::mean_added_resistance(&self.dimensions, motions.speed_m_s, motions.omega, mu).0
+            }
         }
     }
 }

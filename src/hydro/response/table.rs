@@ -19,7 +19,7 @@ use std::f64::consts::{PI, TAU};
 /// Largest distance of two speeds of the table, m/s.
 pub const SPEED_STEP_M_S: f64 = KN;
 const ANGLE_STEP: f64 = PI / 60.0;
-const PERIODS_S: (f64, f64) = (1.5, 26.0);
+const PERIODS_S: (f64, f64) = (1.0, 26.0);
 const LOG_PERIOD_STEP: f64 = 0.05;
 const LOG_FREQUENCY_STEP: f64 = 0.025;
 const SHORTEST_WAVE_M: f64 = 0.5;
@@ -159,7 +159,12 @@ impl ResponseTable {
     }
 
     /// Regular-wave responses by frequency and angle.
-    fn regular_responses(&self, boat: &BoatInWaves, speed_m_s: f64, frequencies: &[f64]) -> Vec<Vec<[f64; QUANTITIES]>> {
+    fn regular_responses(
+        &self,
+        boat: &BoatInWaves,
+        speed_m_s: f64,
+        frequencies: &[f64],
+    ) -> Vec<Vec<[f64; QUANTITIES]>> {
         frequencies
             .iter()
             .map(|&omega| {
@@ -195,7 +200,9 @@ impl ResponseTable {
         const FINE: usize = 32;
         let cells = 2 * (self.angles.len() - 1) * FINE;
         let step = TAU / cells as f64;
-        let density: Vec<f64> = (0..cells).map(|i| spreading.density(crate::bearing::wrap_pi(step * i as f64)).unwrap_or(0.0)).collect();
+        let density: Vec<f64> = (0..cells)
+            .map(|i| spreading.density(crate::bearing::wrap_pi(step * i as f64)).unwrap_or(0.0))
+            .collect();
         let total: f64 = density.iter().sum();
         self.angles
             .nodes()
@@ -280,7 +287,11 @@ impl SpectralWeights {
         for shape in 0..SHAPES {
             let gamma = GAMMAS.get(shape).copied().unwrap_or(SWELL_GAMMA);
             for log_period in log_periods.nodes() {
-                entries.push(trimmed(spectral_weights(frequencies, Shape::Jonswap { gamma }, log_period.exp())));
+                entries.push(trimmed(spectral_weights(
+                    frequencies,
+                    Shape::Jonswap { gamma },
+                    log_period.exp(),
+                )));
             }
         }
         Self { periods: log_periods.len(), entries }
@@ -301,7 +312,13 @@ fn spectral_weights(frequencies: &[f64], shape: Shape, tp_s: f64) -> Vec<f64> {
         for i in 0..=SUBSTEPS {
             let upper = i as f64 / SUBSTEPS as f64;
             let omega = (low + width * upper).exp();
-            let simpson = if i == 0 || i == SUBSTEPS { 1.0 } else if i % 2 == 1 { 4.0 } else { 2.0 };
+            let simpson = if i == 0 || i == SUBSTEPS {
+                1.0
+            } else if i % 2 == 1 {
+                4.0
+            } else {
+                2.0
+            };
             let energy = spectrum.density(omega) * omega * width / SUBSTEPS as f64 * simpson / 3.0;
             weights[cell] += energy * (1.0 - upper);
             weights[cell + 1] += energy * upper;
