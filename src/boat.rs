@@ -224,6 +224,7 @@ impl Boat {
         let Some(foils) = &mut self.foils else {
             return Err(Error::new("the boat has no foils to lose")
                 .found(format!("`{}` has no [foils] table", self.name))
+                .expected("a boat with foils")
                 .remedy("leave out the option, or add [foils] to the boat file"));
         };
         match side {

@@ -77,18 +77,33 @@ pub struct PartSummary {
 pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summary> {
     let output = OutputFolder::create(&job.output)?;
     let inputs = inputs(job)?;
+    let boat = Ready::read(job)?;
     let forecast = Forecast::open(&job.forecast)?;
-    let regions = regions(job, &forecast)?;
-    progress(Progress::Boat);
-    let performance = performance(job)?;
+    let mut regions = regions(job, &forecast)?;
     let told = |done, all| progress(Progress::Steps(done, all));
-    let survey = survey(&forecast, &regions, job.window, job.window_alignment, &told)?;
+    let mut survey = survey(&forecast, &regions, job.window, job.window_alignment, &told)?;
+    let on_land = match &job.regions {
+        Regions::File(path) => {
+            survey.check_covered(&regions).map(|()| 0).map_err(|error| error.file(path))?
+        }
+        Regions::Tiles(_) => survey.leave_out_land(&mut regions),
+    };
+    progress(Progress::Boat);
+    let performance = boat.tabulate();
     let parts = parts(&regions, &survey);
+    if parts.is_empty() {
+        return Err(Error::new("no tile holds any sea with all the model needs")
+            .found(format!("{} tiles, {on_land} of them land", regions.len() + on_land))
+            .expected("some sea of the forecast")
+            .remedy("run `inspect` on the forecast to see what it lacks"));
+    }
     progress(Progress::Polars(parts.len()));
     let cells: Vec<Vec<PolarCell>> =
         parts.par_iter().map(|part| derate(&performance, part.tally)).collect::<Result<_>>()?;
     progress(Progress::Writing);
-    let summary = write(job, &output, &regions, &parts, &cells, &forecast, &survey, inputs)?;
+    let mut warnings = warnings(&regions, &forecast);
+    warnings.extend((on_land > 0).then(|| format!("{on_land} tiles hold no sea and were left out")));
+    let summary = write(job, &output, &regions, &parts, &cells, &forecast, &survey, inputs, warnings)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))
@@ -103,20 +118,38 @@ pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summa
 /// # Errors
 /// Files that cannot be used.
 pub fn performance(job: &Job) -> Result<Performance> {
-    let mut boat = Boat::read(&job.boat)?;
-    for side in job.model.without_foil.as_slice() {
-        boat = boat.without_foil(*side)?;
+    Ready::read(job).map(Ready::tabulate)
+}
+
+/// A boat and her polars, read and checked; the tables, which take seconds, come last.
+struct Ready {
+    model: Model,
+    flat: Polar,
+    foils_up: Option<Polar>,
+}
+
+impl Ready {
+    fn read(job: &Job) -> Result<Self> {
+        let mut boat = Boat::read(&job.boat)?;
+        for side in job.model.without_foil.as_slice() {
+            boat = boat.without_foil(*side).map_err(|error| error.file(&job.boat))?;
+        }
+        let flat = Polar::read(&job.polar)?;
+        let foils_up = match boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref()) {
+            Some(path) => Some(Polar::read(path)?),
+            None => None,
+        };
+        let model = Model::new(boat, job.model.added_resistance)?;
+        model.sails().map_err(|error| error.file(&job.boat))?;
+        Ok(Self { model, flat, foils_up })
     }
-    let flat = Polar::read(&job.polar)?;
-    let foils_up = match boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref()) {
-        Some(path) => Some(Polar::read(path)?),
-        None => None,
-    };
-    let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
-    let top_kn = fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest));
-    let model = Model::new(boat, job.model.added_resistance)?;
-    model.sails()?;
-    Ok(Performance { tables: Tables::new(model, kn_to_m_s(top_kn)), flat, foils_up })
+
+    fn tabulate(self) -> Performance {
+        let Self { model, flat, foils_up } = self;
+        let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
+        let top_kn = fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest));
+        Performance { tables: Tables::new(model, kn_to_m_s(top_kn)), flat, foils_up }
+    }
 }
 
 fn inputs(job: &Job) -> Result<Vec<Input>> {
@@ -178,6 +211,7 @@ fn write(
     forecast: &Forecast,
     survey: &Survey,
     inputs: Vec<Input>,
+    warnings: Vec<String>,
 ) -> Result<Summary> {
     let mut entries: Vec<(&Region, Vec<Entry>)> = regions.iter().map(|region| (region, Vec::new())).collect();
     for (part, cells) in parts.iter().zip(cells) {
@@ -201,7 +235,7 @@ fn write(
         polars: parts.len(),
         sea_states: parts.iter().map(|part| part.tally.count()).sum(),
         bins: parts.iter().map(|part| part.tally.bin_count()).sum(),
-        warnings: warnings(regions, forecast),
+        warnings,
         gaps: gaps(regions, forecast, survey),
         parts: rows.iter().map(part_summary).collect(),
     };
