@@ -18,6 +18,7 @@ pub mod hydro;
 pub mod job;
 pub mod model;
 pub mod one_sea;
+pub mod own_table_file;
 pub mod polar;
 pub mod region;
 mod root;
