@@ -14,7 +14,7 @@ use crate::hydro::wave_shape::{SWELL_S, WIND_SEA_S};
 use crate::units::G;
 use std::f64::consts::{PI, TAU};
 
-const LOG_FREQUENCY_STEP: f64 = 0.025;
+const LOG_FREQUENCY_STEP: f64 = 0.035;
 const SHORTEST_WAVE_M: f64 = 0.5;
 /// Largest distance of the angles the regression is sampled at.
 const REGRESSION_STEP: f64 = PI / 360.0;

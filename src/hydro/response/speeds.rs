@@ -6,7 +6,7 @@
 use super::axis::Axis;
 use super::cubic::{Nodes, cubic};
 
-const LOW_STEP_M_S: f64 = 0.25;
+const LOW_STEP_M_S: f64 = 0.2;
 const HIGH_STEP_M_S: f64 = 0.75;
 
 /// Uniform speeds from zero to the held speed, then uniform and wider ones to the greatest.
@@ -63,7 +63,7 @@ mod tests {
     #[test]
     fn a_kink_at_the_held_speed_is_kept() {
         let speeds = Speeds::new(4.0, 12.0);
-        assert_eq!(speeds.len(), 16 + 1 + 11);
+        assert_eq!(speeds.len(), 20 + 1 + 11);
         for v in [0.0, 0.1, 3.9, 4.0, 4.2, 7.7, 12.0] {
             let read = |nodes: &[(usize, f64)]| -> f64 {
                 nodes.iter().map(|(node, weight)| weight * (speeds.node(*node) - 4.0).abs()).sum()
