@@ -17,7 +17,8 @@ pub enum Flag {
     CalmWaterOutOfRange,
     /// Sail thrust and flat-water resistance at the polar's speed differ by more than a factor of two.
     ThrustMismatch,
-    /// Sail thrust at the polar point is not positive: thrust was held constant.
+    /// Thrust was held constant: the sail model gives none at the polar point, or one that falls faster than resistance
+    /// as she slows, though the polar says that she sails there.
     ThrustHeld,
     /// No speed balances: the boat makes no way in this sea.
     NoWay,

@@ -54,7 +54,10 @@ fn curve<'t>(tables: &'t Tables, sea: &WindFrameSea, twa_deg: f64) -> SeaCurve<'
 /// Invented flat polars, kn: TWS 8, 16, 24 by TWA 40, 60, 90, 120, 150, 180.
 fn polar(foiling: bool) -> Polar {
     let speeds = if foiling {
-        [8.5, 11.0, 11.5, 10.5, 15.5, 16.5, 12.5, 20.5, 24.0, 12.0, 20.0, 25.5, 9.0, 16.0, 22.0, 7.0, 12.0, 17.0]
+        [
+            8.5, 11.0, 11.5, 10.5, 15.5, 16.5, 12.5, 20.5, 24.0, 12.0, 20.0, 25.5, 9.0, 16.0, 22.0, 7.0,
+            12.0, 17.0,
+        ]
     } else {
         [5.0, 6.4, 6.5, 5.9, 7.0, 7.2, 6.2, 7.5, 7.9, 6.0, 7.6, 8.4, 4.9, 7.0, 8.0, 4.2, 6.4, 7.5]
     };
@@ -84,7 +87,9 @@ fn no_waves_no_loss() {
         let flat = polar(tables.model.foils.is_some());
         for &twa_deg in flat.twa_deg() {
             let curve = curve(tables, &sea(&[]), twa_deg);
-            for (&tws_kn, speed_kn) in flat.tws_kn().iter().zip(flat.row(flat.twa_deg().iter().position(|t| *t == twa_deg).unwrap())) {
+            for (&tws_kn, speed_kn) in
+                flat.tws_kn().iter().zip(flat.row(flat.twa_deg().iter().position(|t| *t == twa_deg).unwrap()))
+            {
                 let speed = kn_to_m_s(*speed_kn);
                 let cell = Cell::new(tables, kn_to_m_s(tws_kn), twa_deg, speed, None).unwrap();
                 let outcome = cell.solve(&curve, Added::Used(1.0));
@@ -217,7 +222,9 @@ fn a_lost_foil_costs_one_tack() {
 fn a_foiler_without_a_foils_up_polar_falls_back_to_her_balance_and_says_so() {
     let tables = with(&FOILER_TABLES, |m| m.boat.foils.as_mut().unwrap().port.state = FoilState::Missing);
     let lost = cells(&performance(&tables, None), sea(&[]));
-    let fast = |tack| of_tack(&lost, tack).into_iter().find(|c| c.twa_deg == 120.0 && c.tws_kn == 24.0).unwrap().clone();
+    let fast = |tack| {
+        of_tack(&lost, tack).into_iter().find(|c| c.twa_deg == 120.0 && c.tws_kn == 24.0).unwrap().clone()
+    };
     assert!(fast(Tack::Starboard).factor().unwrap() < 0.95);
     assert!(fast(Tack::Starboard).flags.contains(Flag::HullSpeedFromBalance));
     assert_relative_eq!(fast(Tack::Port).factor().unwrap(), 1.0, max_relative = 1e-12);

@@ -1,5 +1,7 @@
 //! The choices a job leaves open.
 
+use crate::boat::Side;
+use crate::hydro::response::Method;
 use serde::{Deserialize, Serialize};
 
 /// The size of tiles, degrees.
@@ -34,32 +36,9 @@ pub enum TackChoice {
 #[serde(default, deny_unknown_fields)]
 pub struct Model {
     /// The method of added resistance.
-    pub added_resistance: AddedResistance,
+    pub added_resistance: Method,
     /// Foils that are missing or raised.
     pub without_foil: OneOrMore<Side>,
-}
-
-/// A method of added resistance.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum AddedResistance {
-    /// Radiated energy on strip theory.
-    #[default]
-    RadiatedEnergy,
-    /// The SNNM formula.
-    Snnm,
-    /// The user's own responses.
-    Table,
-}
-
-/// A side of the boat.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Side {
-    /// Left, looking forward.
-    Port,
-    /// Right, looking forward.
-    Starboard,
 }
 
 /// A value, or a list of them.

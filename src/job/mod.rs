@@ -3,7 +3,7 @@
 mod choices;
 mod patterns;
 
-pub use choices::{AddedResistance, Model, OneOrMore, Side, TackChoice, TileSize};
+pub use choices::{Model, OneOrMore, TackChoice, TileSize};
 
 use crate::error::{Error, Result};
 use crate::export::polar_csv;
@@ -227,8 +227,8 @@ without_foil = "port"
         assert_eq!(job.window, "1d".parse().unwrap());
         assert_eq!(job.tacks, TackChoice::Signed);
         assert_eq!(job.polar_csv.decimal, polar_csv::Decimal::Comma);
-        assert_eq!(job.model.added_resistance, AddedResistance::Snnm);
-        assert_eq!(job.model.without_foil.as_slice(), [Side::Port]);
+        assert_eq!(job.model.added_resistance, crate::hydro::response::Method::Snnm);
+        assert_eq!(job.model.without_foil.as_slice(), [crate::boat::Side::Port]);
     }
 
     #[test]

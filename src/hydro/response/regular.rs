@@ -11,9 +11,10 @@ use num_complex::Complex64;
 use std::f64::consts::PI;
 
 /// How added resistance is computed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Method {
+    #[default]
     /// Energy that the boat's motions radiate (Gerritsma & Beukelman 1972).
     RadiatedEnergy,
     /// The ITTC regression on main dimensions (SNNM).

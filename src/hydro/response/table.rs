@@ -17,7 +17,7 @@ use rayon::prelude::*;
 use std::f64::consts::PI;
 
 const ANGLE_STEP: f64 = PI / 60.0;
-const PERIODS_S: (f64, f64) = (1.5, 26.0);
+const PERIODS_S: (f64, f64) = (1.0, 26.0);
 const LOG_PERIOD_STEP: f64 = 0.05;
 
 type Row = [f32; QUANTITIES];
