@@ -5,6 +5,7 @@ pub mod balance;
 pub mod bearing;
 pub mod boat;
 mod boat_check;
+pub mod cache;
 pub mod compare;
 pub mod corrected;
 pub mod derate;

@@ -23,9 +23,11 @@ pub fn read(path: &Path) -> Result<OwnTable> {
 }
 
 fn parse(text: &str) -> Result<OwnTable> {
-    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).trim(csv::Trim::All).from_reader(text.as_bytes());
+    let mut reader =
+        csv::ReaderBuilder::new().comment(Some(b'#')).trim(csv::Trim::All).from_reader(text.as_bytes());
     let failed = |error: csv::Error| {
-        Error::new(format!("the table of own responses cannot be read: {error}")).remedy("check the file's columns")
+        Error::new(format!("the table of own responses cannot be read: {error}"))
+            .remedy("check the file's columns")
     };
     let header = reader.headers().map_err(failed)?.clone();
     let column = |name: &str| header.iter().position(|column| column == name);
@@ -107,7 +109,13 @@ fn table(nodes: BTreeMap<[u64; 3], OwnPoint>) -> Result<OwnTable> {
         bits.into_iter().map(f64::from_bits).collect()
     };
     let [speeds, angles, periods] = [axis(0), axis(1), axis(2)];
-    let sizes = format!("{} rows for {} speeds x {} angles x {} periods", nodes.len(), speeds.len(), angles.len(), periods.len());
+    let sizes = format!(
+        "{} rows for {} speeds x {} angles x {} periods",
+        nodes.len(),
+        speeds.len(),
+        angles.len(),
+        periods.len()
+    );
     let axes = [
         speeds.into_iter().map(kn_to_m_s).collect(),
         angles.into_iter().map(f64::to_radians).collect(),

@@ -9,8 +9,7 @@ use roughwater::compare::{Pair, columns, compare, record};
 use roughwater::derate::Performance;
 use roughwater::error::{Error, Result};
 use roughwater::flags::Flags;
-use roughwater::hydro::response::Method;
-use roughwater::job::{Job, JobFile};
+use roughwater::job::{Job, JobFile, Model};
 use roughwater::polar::Polar;
 use roughwater::run::{job_seas, performance_of};
 use roughwater::sea::PartitionKind;
@@ -86,14 +85,14 @@ A planning aid: the skipper, official forecasts and the rules decide.";
 /// Runs the command.
 pub fn run(options: &Options) -> Result<Outcome> {
     let job = options.job.as_deref().map(|path| JobFile::read(path)?.complete()).transpose()?;
-    let method = job.as_ref().map_or(Method::default(), |job| job.model.added_resistance);
+    let choices = job.as_ref().map(|job| job.model.clone()).unwrap_or_default();
     let polar = options.polar.clone().or_else(|| job.as_ref().map(|job| job.polar.clone()));
     let Some(polar) = polar else {
         return Err(Error::new("no flat polar is given").remedy("give --polar, or --job with a polar"));
     };
-    let first = boat(&options.a, &options.without_foil_a, &polar, method)?;
+    let first = boat(&options.a, &options.without_foil_a, &polar, &choices)?;
     let second =
-        boat(&options.b, &options.without_foil_b, options.polar_b.as_ref().unwrap_or(&polar), method)?;
+        boat(&options.b, &options.without_foil_b, options.polar_b.as_ref().unwrap_or(&polar), &choices)?;
     let mut pairs = compare(&first, &second, &seas(options, job.as_ref())?)?;
     if let Some(tws_kn) = options.tws_kn {
         pairs.retain(|pair| pair.tws_kn == tws_kn);
@@ -112,12 +111,12 @@ pub fn run(options: &Options) -> Result<Outcome> {
     Ok(Outcome::Whole)
 }
 
-fn boat(path: &PathBuf, lost: &[SideChoice], polar: &PathBuf, method: Method) -> Result<Performance> {
+fn boat(path: &PathBuf, lost: &[SideChoice], polar: &PathBuf, choices: &Model) -> Result<Performance> {
     let mut boat = Boat::read(path)?;
     for side in lost {
         boat = boat.without_foil((*side).into())?;
     }
-    performance_of(boat, Polar::read(polar)?, method)
+    performance_of(boat, Polar::read(polar)?, choices)
 }
 
 /// The one sea of the options, or the seas of the job.

@@ -86,7 +86,7 @@ pub fn run(options: &Options) -> Result<Outcome> {
     for side in &options.without_foil {
         boat = boat.without_foil((*side).into())?;
     }
-    let model = Model::new(boat, Method::RadiatedEnergy)?;
+    let model = Model::new(boat, Method::RadiatedEnergy, None)?;
     let speed_m_s = match (options.speed_kn, options.froude) {
         (Some(kn), _) => kn_to_m_s(kn),
         (None, Some(froude)) => froude * (roughwater::units::G * model.hydrostatics.lwl_m).sqrt(),

@@ -33,7 +33,8 @@ impl OwnTable {
 
     /// The response at a speed (m/s), wave angle (rad) and absolute wave frequency (rad/s), if the table has it.
     pub fn at(&self, speed_m_s: f64, mu: f64, omega: f64) -> Option<OwnPoint> {
-        let [speed, angle, period] = [(0, speed_m_s), (1, mu), (2, TAU / omega)].map(|(axis, x)| place(&self.axes[axis], x));
+        let [speed, angle, period] =
+            [(0, speed_m_s), (1, mu), (2, TAU / omega)].map(|(axis, x)| place(&self.axes[axis], x));
         let (speed, angle, period) = (speed?, angle?, period?);
         let mut sum = OwnPoint { added_resistance: None, motions: None };
         for (i, wi) in ends(speed) {
@@ -47,9 +48,14 @@ impl OwnTable {
         Some(sum)
     }
 
-    /// Whether a speed (m/s) and a wave period (s) lie within the table.
-    pub fn covers(&self, speed_m_s: f64, period_s: f64) -> bool {
-        place(&self.axes[0], speed_m_s).is_some() && place(&self.axes[2], period_s).is_some()
+    /// Whether a speed (m/s) lies within the table.
+    pub fn covers_speed(&self, speed_m_s: f64) -> bool {
+        place(&self.axes[0], speed_m_s).is_some()
+    }
+
+    /// Whether a wave period (s) lies within the table.
+    pub fn covers_period(&self, period_s: f64) -> bool {
+        place(&self.axes[2], period_s).is_some()
     }
 }
 
@@ -92,7 +98,9 @@ mod tests {
         let mut points = Vec::new();
         for &v in &axes[0] {
             for &mu in &axes[1] {
-                points.extend(axes[2].iter().map(|&t| OwnPoint { added_resistance: Some(f(v, mu, t)), motions: None }));
+                points.extend(
+                    axes[2].iter().map(|&t| OwnPoint { added_resistance: Some(f(v, mu, t)), motions: None }),
+                );
             }
         }
         let table = OwnTable::new(axes, points).unwrap();
