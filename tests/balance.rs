@@ -14,7 +14,7 @@ use roughwater::hydro::sail::thrust;
 use roughwater::model::Model;
 use roughwater::polar::Polar;
 use roughwater::sea::PartitionKind;
-use roughwater::units::kn_to_m_s;
+use roughwater::units::{RHO_AIR, kn_to_m_s};
 use roughwater::wind_frame::{System, WindFrameSea};
 use std::sync::LazyLock;
 
@@ -168,29 +168,39 @@ fn stages_multiply_to_the_factor() {
         for cell in cells(&performance(tables, None), sea(&systems)) {
             let product: f64 = cell.stages.unwrap().iter().product();
             assert_relative_eq!(product, cell.factor().unwrap(), max_relative = 1e-12);
-            assert!(cell.factor().unwrap() <= 1.0);
+            assert!(cell.factor().unwrap() <= 1.0 + 1e-12);
         }
     }
 }
 
-/// dV/V = -R_AW/[R0 (n_R - n_T)] with n = d ln/d ln V of resistance and thrust at the flat speed: the first term of
+/// dV/V = -R_AW/[R0 (n_R - n_T)] with n = d ln/d ln V of resistance and of thrust less the drag of
+/// side force at the flat speed: the first term of
 /// both expanded about the balance. R_AW and exponents come from the methods themselves, not from the balance's
 /// tables of them; the sails' centre is at the centre of gravity, so that pitching takes no drive.
 #[test]
 fn small_seas_cost_what_a_first_order_expansion_says() {
     let tables = with(&CRUISER_TABLES, |m| m.boat.sails.as_mut().unwrap().effort_above_gravity_m = 0.0);
     let model = &tables.model;
+    let bare_m2 = model.boat.sails.as_ref().unwrap().hull_and_rig_drag_area_m2;
     let draught_m = model.boat.appendages.as_ref().unwrap().effective_draught_m;
     for (twa_deg, flat_kn, hs_m) in [(45.0f64, 5.6, 0.15), (60.0, 6.6, 0.15), (100.0, 7.2, 0.2)] {
         let v = kn_to_m_s(flat_kn);
         let sails = |v: f64| thrust(&model.sails.unwrap(), TWS_M_S, twa_deg.to_radians(), v);
         let resistance = |v: f64| {
-            model.calm.bare_hull_resistance_n(v, 1.0).resistance_n
-                + model.calm.appendage_resistance_n(v)
-                + induced_resistance_n(sails(v).side_n, v, draught_m)
+            model.calm.bare_hull_resistance_n(v, 1.0).resistance_n + model.calm.appendage_resistance_n(v)
         };
+        let drive = |v: f64| {
+            let force = sails(v);
+            let ahead = force.aws_m_s.powi(2) * force.awa_rad.cos();
+            force.drive_n - 0.5 * RHO_AIR * bare_m2 * ahead
+        };
+        let induced = |v: f64| induced_resistance_n(sails(v).side_n, v, draught_m);
+        // the part p of the sails' power that holds the flat speed: p drive - p^2 induced = resistance
+        let (d, i, r) = (drive(v), induced(v), resistance(v));
+        let p = (d - (d * d - 4.0 * i * r).sqrt()) / (2.0 * i);
+        let net = |v: f64| p * drive(v) - p * p * induced(v);
         let exponent = |f: &dyn Fn(f64) -> f64| (f(1.01 * v) / f(0.99 * v)).ln() / (1.01f64 / 0.99).ln();
-        let n = exponent(&resistance) - exponent(&|v| sails(v).drive_n);
+        let n = exponent(&resistance) - exponent(&net);
 
         let sea = sea(&[(PartitionKind::WindSea, hs_m, 5.0, off_wind(180.0, twa_deg))]);
         let curve = curve(&tables, &sea, twa_deg);
@@ -213,8 +223,10 @@ fn a_lost_foil_costs_one_tack() {
         assert_relative_eq!(cell.factor().unwrap(), 0.8, max_relative = 1e-9);
         assert_eq!(cell.dominant_stage(), Some("foil_lift"));
     }
+    // there the lost windward foil no longer stands in the wind, which brakes ahead of the beam and pushes abaft it
     for cell in of_tack(&lost, Tack::Port) {
-        assert_relative_eq!(cell.factor().unwrap(), 1.0, max_relative = 1e-12);
+        let tolerance = if cell.twa_deg <= 90.0 { 1e-12 } else { 0.01 };
+        assert_relative_eq!(cell.factor().unwrap(), 1.0, max_relative = tolerance);
     }
 }
 

@@ -139,7 +139,10 @@ impl<'t> Cell<'t> {
         acting.deck_water = true;
         speeds[2] = self.speed(&self.main, sea, acting, speeds[1], &mut flags);
         acting.windage = true;
-        speeds[3] = self.speed(&self.main, sea, acting, speeds[2], &mut flags);
+        // wind from aft pushes what stands in it: she may win back what the waves took, up to her flat speed
+        let pushed = self.main.windage.at(speeds[2]) < 0.0;
+        let start = if pushed { speeds[0] } else { speeds[2] };
+        speeds[3] = self.speed(&self.main, sea, acting, start, &mut flags);
         let mut up = 1.0;
         match (&self.hull_borne, self.tables.model.foils.as_ref()) {
             (Some(hull_borne), Some(foils)) => {
