@@ -3,8 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use roughwater::forecast::Forecast;
-use roughwater::forecast::message::index;
+use roughwater::forecast::{Forecast, index};
 
 fn data(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data").join(name)
@@ -91,8 +90,9 @@ fn forecasts_without_wind_or_waves_or_on_two_grids_say_so() {
     let open = |name: &str| Forecast::open(&[data(name)]).expect_err(name).to_string();
     assert!(open("no-wind.grib2").contains("no wind in the forecast"));
     assert!(open("no-waves.grib2").contains("no waves in the forecast"));
-    let mixed = open("mixed-grids.grib2");
-    assert!(mixed.contains("5 x 5 points") && mixed.contains("6 x 5 points"), "{mixed}");
+    let pair = [data("lon-signed.grib2"), data("mixed-grids.grib2")];
+    let mixed = Forecast::open(&pair).expect_err("two grids of waves").to_string();
+    assert!(mixed.contains("disagree") || mixed.contains("different grids"), "{mixed}");
 }
 
 #[test]

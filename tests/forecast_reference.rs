@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 use roughwater::bearing::wrap180;
 use roughwater::forecast::field::Field;
 use roughwater::forecast::grid::Grid;
-use roughwater::forecast::message::{Message, index};
+use roughwater::forecast::index;
+use roughwater::forecast::message::Message;
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
