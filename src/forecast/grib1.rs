@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::Arc;
 
-use grib_reader::{GribFile, GridDefinition, LatLonGrid};
+use grib_reader::{DataRepresentation, GribFile, GridDefinition, LatLonGrid};
 use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
@@ -108,7 +108,7 @@ impl Indexer {
             valid,
             member,
             grid,
-            packing: "simple or second order".into(),
+            packing: packing(&metadata.data_representation).into(),
             values: Lazy::new(move || decode(&source, i)),
         };
         self.messages.push((message, by_order));
@@ -175,6 +175,13 @@ fn decode(file: &GribFile, i: usize) -> Result<Field> {
         return Err(Error::new("a value is infinite").found(format!("point {at}")));
     }
     Ok(Field::from_decoded(values.chunks((ni as usize).max(1)).rev().flatten().copied().collect()))
+}
+
+fn packing(representation: &DataRepresentation) -> &'static str {
+    match representation {
+        DataRepresentation::SimplePacking(_) => "simple",
+        _ => "second order",
+    }
 }
 
 fn unreadable(e: grib_reader::Error) -> Error {

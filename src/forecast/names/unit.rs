@@ -1,6 +1,6 @@
 //! Units and senses of a file to those used here.
 
-use std::f32::consts::PI;
+use std::f64::consts::PI;
 
 use super::super::quantity::Quantity;
 use crate::units::KN;
@@ -11,7 +11,7 @@ pub enum Conversion {
     /// Nothing.
     None,
     /// Times a factor.
-    Scale(f32),
+    Scale(f64),
     /// Degrees towards to degrees from.
     Reverse,
     /// Radians to degrees, then towards to from.
@@ -25,14 +25,14 @@ const RADIANS: Conversion = Conversion::Scale(180.0 / PI);
 
 impl Conversion {
     /// Converts one value; not-a-number stays so.
-    pub(in crate::forecast) fn apply(self, value: f32) -> f32 {
+    pub(in crate::forecast) fn apply(self, value: f64) -> f64 {
         match self {
             Self::None => value,
             Self::Scale(factor) => value * factor,
             Self::Reverse => reverse(value),
             Self::RadiansReverse => reverse(value * (180.0 / PI)),
             Self::Reciprocal if value > 0.0 => 1.0 / value,
-            Self::Reciprocal => f32::NAN,
+            Self::Reciprocal => f64::NAN,
         }
     }
 
@@ -61,7 +61,7 @@ impl Conversion {
     }
 }
 
-fn reverse(deg: f32) -> f32 {
+fn reverse(deg: f64) -> f64 {
     (deg + 180.0).rem_euclid(360.0)
 }
 
@@ -89,7 +89,7 @@ pub(super) fn from_unit(quantity: Quantity, unit: &str) -> Option<Conversion> {
             "m/s" | "m s-1" | "m s**-1" | "m.s-1" | "m s^-1" | "meter/second" | "metre/second" => {
                 Conversion::None
             }
-            "kn" | "kt" | "kts" | "knot" | "knots" => Conversion::Scale(KN as f32),
+            "kn" | "kt" | "kts" | "knot" | "knots" => Conversion::Scale(KN),
             "km/h" | "km h-1" => Conversion::Scale(1.0 / 3.6),
             _ => return None,
         },

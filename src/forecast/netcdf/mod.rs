@@ -212,7 +212,7 @@ fn read_field(
     if values.len() != layout.rows * layout.columns {
         return Err(Error::new("a variable is not of the size of its dimensions").found(values.len()));
     }
-    let ordered: Vec<f32> = layout.order().map(|k| conversion.apply(values[k] as f32)).collect();
+    let ordered: Vec<f32> = layout.order().map(|k| conversion.apply(values[k]) as f32).collect();
     if let Some(at) = ordered.iter().position(|v| v.is_infinite()) {
         return Err(Error::new("a value is infinite").found(format!("point {at}")));
     }
