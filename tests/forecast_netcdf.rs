@@ -48,7 +48,8 @@ struct Fields {
 
 impl Fields {
     fn get(&mut self, file: &str, variable: &str, time: &str, member: &str) -> Option<&(Message, Field)> {
-        let index = self.files.entry(file.to_owned()).or_insert_with(|| find(file).map(|p| index(&p).unwrap()));
+        let index =
+            self.files.entry(file.to_owned()).or_insert_with(|| find(file).map(|p| index(&p).unwrap()));
         let messages = &index.as_ref()?.messages;
         let key = [file, variable, time, member].join(" ");
         let is_wanted = |m: &&Message| {
@@ -98,7 +99,11 @@ fn real_files_equal_xarray() {
         let Some((message, field)) = fields.get(&row[0], &row[1], &row[2], "") else { continue };
         let near = |found: f64, expected: f64| (found - expected).abs() <= 3e-7 * expected.abs().max(1.0);
         let summary = field.summary();
-        assert_eq!((summary.points as f64, summary.missing as f64), (number(&row[3]), number(&row[4])), "{row:?}");
+        assert_eq!(
+            (summary.points as f64, summary.missing as f64),
+            (number(&row[3]), number(&row[4])),
+            "{row:?}"
+        );
         let (least, greatest) = summary.range.unwrap();
         assert!(near(least.into(), number(&row[5])) && near(greatest.into(), number(&row[6])), "{row:?}");
         assert!(near(field.iter().flatten().map(f64::from).sum(), number(&row[7])), "{row:?}");

@@ -63,9 +63,13 @@ fn no_wind(steps: &[Step]) -> Option<String> {
 }
 
 fn wind_only(gathered: &Gathered) -> Option<String> {
-    let times: Vec<_> =
-        gathered.slots.iter().filter(|(_, slot)| !slot.has_waves()).map(|(key, _)| key.0).collect();
-    Some(format!("{} times have no waves and are no steps, the first at {}", times.len(), times.first()?))
+    let times: Vec<_> = gathered
+        .slots
+        .iter()
+        .filter(|(key, slot)| !slot.has_waves() && slot.wind(key.0).is_some())
+        .map(|(key, _)| key.0)
+        .collect();
+    Some(format!("{} times have wind alone and are no steps, the first at {}", times.len(), times.first()?))
 }
 
 fn missing(steps: &[Step]) -> Vec<String> {

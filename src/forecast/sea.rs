@@ -18,7 +18,8 @@
 //!   kind: the middle of the band with most energy is taken as peak period, unless more energy lies outside all bands;
 //!   then the cell lacks a period. Elsewhere they are ignored ([`Forecast::notes`](super::Forecast::notes) says so).
 //! - **Wind of another grid or time** is interpolated as told in [`super::wind`].
-//! - Of several periods the peak period is preferred, then Tm-10, Tm01, Tm02; of several directions the mean.
+//! - Of several periods the peak period is preferred, then Tm-10, Tm01, Tm02; of several directions the mean. Where
+//!   the preferred one is missing at a cell, the next serves.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -106,8 +107,10 @@ enum Origin {
 struct WaveFields {
     system: System,
     hs: Field,
-    period: Option<(PeriodKind, Field)>,
-    from: Option<Field>,
+    /// In order of preference.
+    periods: Vec<(PeriodKind, Field)>,
+    /// In order of preference.
+    from: Vec<Field>,
     spread: Option<Field>,
 }
 
@@ -120,9 +123,9 @@ impl SeaGrid {
         let bands = Bands::take(&mut fields);
         let mut total = WaveFields::take(&mut fields, System::Total);
         if let Some(total) = &mut total
-            && total.period.is_none()
+            && total.periods.is_empty()
         {
-            total.period = bands.peak_period(&total.hs);
+            total.periods.extend(bands.peak_period(&total.hs));
         }
         let mut systems = Vec::new();
         let mut incomplete = Vec::new();
@@ -275,17 +278,19 @@ impl WaveFields {
     fn take(fields: &mut Fields, system: System) -> Option<Self> {
         use PeriodKind::{Peak, Tm01, Tm02, Tm10};
         let hs = fields.remove(&Quantity::Hs(system))?;
-        let period = [Peak, Tm10, Tm01, Tm02]
+        let periods = [Peak, Tm10, Tm01, Tm02]
             .into_iter()
-            .find_map(|kind| Some((kind, fields.remove(&Quantity::Period(system, kind))?)));
+            .filter_map(|kind| Some((kind, fields.remove(&Quantity::Period(system, kind))?)))
+            .collect();
         let from = [DirectionKind::Mean, DirectionKind::Peak]
             .into_iter()
-            .find_map(|kind| fields.remove(&Quantity::From(system, kind)));
-        Some(Self { system, hs, period, from, spread: fields.remove(&Quantity::Spread(system)) })
+            .filter_map(|kind| fields.remove(&Quantity::From(system, kind)))
+            .collect();
+        Some(Self { system, hs, periods, from, spread: fields.remove(&Quantity::Spread(system)) })
     }
 
     fn is_whole(&self) -> bool {
-        self.period.is_some() && self.from.is_some()
+        !self.periods.is_empty() && !self.from.is_empty()
     }
 
     /// The system at a cell; none where it has no height there.
@@ -293,11 +298,11 @@ impl WaveFields {
         let Some(hs) = self.hs.get(index).filter(|hs| *hs > 0.0) else {
             return Ok(None);
         };
-        let period = self.period.as_ref().and_then(|(kind, field)| {
+        let period = self.periods.iter().find_map(|(kind, field)| {
             let seconds = f64::from(field.get(index).filter(|s| *s > 0.0)?);
             Some(Period { seconds, kind: *kind })
         });
-        let from = self.from.as_ref().and_then(|field| field.get(index));
+        let from = self.from.iter().find_map(|field| field.get(index));
         Ok(Some(Partition {
             kind: kind_of(self.system),
             hs_m: f64::from(hs),

@@ -84,7 +84,7 @@ impl Forecast {
         for (key, slot) in gathered.slots.iter().filter(|(_, slot)| slot.has_waves()) {
             steps.push(Step::new(*key, slot, &winds)?);
         }
-        share_depth(&mut steps);
+        share_depth(&mut steps, &gathered);
         list_missing(&mut steps);
         let notes = notes::write(&steps, &gathered);
         Ok(Self {
@@ -237,10 +237,10 @@ fn wave_grid(valid: Timestamp, slot: &Slot) -> Result<Arc<Grid>> {
     first.map(|(_, _, grid)| grid).ok_or_else(|| Error::new("a step without fields"))
 }
 
-fn share_depth(steps: &mut [Step]) {
-    let stated: Vec<Message> = steps.iter().filter_map(|step| step.depth.clone()).collect();
+fn share_depth(steps: &mut [Step], gathered: &Gathered) {
+    let stated = || gathered.slots.values().filter_map(|slot| slot.fields.get(&Quantity::Depth));
     for step in steps.iter_mut().filter(|step| step.depth.is_none()) {
-        step.depth = stated.iter().find(|depth| depth.grid.as_ref() == Ok(&step.grid)).cloned();
+        step.depth = stated().find(|depth| depth.grid.as_ref() == Ok(&step.grid)).cloned();
     }
 }
 
