@@ -115,7 +115,7 @@ fn a_header_that_claims_billions_of_points_is_refused_in_every_format() {
     let mut grib1 = fs::read(data("noaa-order.grib1")).unwrap();
     grib1[8 + 28 + 6..8 + 28 + 10].copy_from_slice(&[0xff, 0xfe, 0xff, 0xfe]);
     let text = error_of(&grib1);
-    assert!(text.contains("65534") || text.contains("4294705156"), "{text}");
+    assert!(text.contains("cannot be read") && text.contains("length mismatch"), "{text}");
     let mut grib2 = fs::read(data("packing-simple.grib2")).unwrap();
     for at in [7, 31, 35] {
         let start = octet(&grib2, 3, at);

@@ -10,6 +10,7 @@
 
 mod axes;
 mod file;
+mod role;
 mod spectra;
 
 use std::borrow::Cow;

@@ -8,8 +8,9 @@
 use std::sync::Arc;
 
 use super::Layout;
-use super::axes::{Axes, Place, Role};
+use super::axes::{Axes, Place};
 use super::file::{File, Pick, Variable};
+use super::role::Role;
 use crate::bearing::{DirectionFrom, DirectionTo};
 use crate::error::{Error, Result};
 use crate::forecast::spectra::Spectra;
