@@ -99,6 +99,8 @@ pub struct SailSpec {
     pub heeling_arm_m: f64,
     /// Centre of effort above the centre of gravity, m.
     pub effort_above_gravity_m: f64,
+    /// Drag area (coefficient x area) of hull and rig in the wind, without sails, m².
+    pub hull_and_rig_drag_area_m2: f64,
     /// Largest righting moment the crew sails to, N m.
     pub max_righting_moment_nm: f64,
 }
@@ -179,7 +181,7 @@ fn yes() -> bool {
 }
 
 /// A side of the boat.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Side {
     /// The left side, looking forward; to leeward on starboard tack.

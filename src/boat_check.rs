@@ -57,13 +57,14 @@ fn rules(boat: &Boat) -> Vec<Rule<'_>> {
         ]);
     }
     if let Some(sails) = &boat.sails {
-        rules.extend::<[Rule; 7]>([
+        rules.extend::<[Rule; 8]>([
             (&["sails", "mainsail_m2"], Some(sails.mainsail_m2), 1.0, 1000.0),
             (&["sails", "headsail_m2"], Some(sails.headsail_m2), 0.0, 1000.0),
             (&["sails", "downwind_m2"], sails.downwind_m2, 1.0, 2000.0),
             (&["sails", "effective_aspect"], Some(sails.effective_aspect), 0.5, 15.0),
             (&["sails", "heeling_arm_m"], Some(sails.heeling_arm_m), 0.5, 50.0),
             (&["sails", "effort_above_gravity_m"], Some(sails.effort_above_gravity_m), 0.5, 50.0),
+            (&["sails", "hull_and_rig_drag_area_m2"], Some(sails.hull_and_rig_drag_area_m2), 0.0, 100.0),
             (&["sails", "max_righting_moment_nm"], Some(sails.max_righting_moment_nm), 500.0, 2.0e7),
         ]);
     }
@@ -86,7 +87,12 @@ fn rules(boat: &Boat) -> Vec<Rule<'_>> {
     if let Some(windage) = &boat.windage {
         rules.extend::<[Rule; 3]>([
             (&["windage", "raised_foil_area_m2"], Some(windage.raised_foil_area_m2), 0.0, 30.0),
-            (&["windage", "raised_foil_drag_coefficient"], Some(windage.raised_foil_drag_coefficient), 0.0, 2.5),
+            (
+                &["windage", "raised_foil_drag_coefficient"],
+                Some(windage.raised_foil_drag_coefficient),
+                0.0,
+                2.5,
+            ),
             (&["windage", "extra_drag_area_m2"], Some(windage.extra_drag_area_m2), 0.0, 50.0),
         ]);
     }

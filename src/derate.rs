@@ -118,7 +118,11 @@ pub fn derate(performance: &Performance, tally: &Tally) -> Result<Vec<PolarCell>
 ///
 /// # Errors
 /// As [`derate`].
-pub fn derate_seas(performance: &Performance, seas: &[(WindFrameSea, f64)], flags: Flags) -> Result<Vec<PolarCell>> {
+pub fn derate_seas(
+    performance: &Performance,
+    seas: &[(WindFrameSea, f64)],
+    flags: Flags,
+) -> Result<Vec<PolarCell>> {
     let headings: Vec<(Tack, f64)> = Tack::BOTH
         .into_iter()
         .flat_map(|tack| unsigned_twa_deg(&performance.flat, tack).into_iter().map(move |twa| (tack, twa)))
@@ -134,8 +138,12 @@ pub fn derate_seas(performance: &Performance, seas: &[(WindFrameSea, f64)], flag
 fn unsigned_twa_deg(polar: &Polar, tack: Tack) -> Vec<f64> {
     match (polar.tacks(), tack) {
         (Tacks::Symmetric, _) => polar.twa_deg().to_vec(),
-        (Tacks::Signed, Tack::Starboard) => polar.twa_deg().iter().copied().filter(|twa| *twa >= 0.0).collect(),
-        (Tacks::Signed, Tack::Port) => polar.twa_deg().iter().rev().map(|twa| -twa).filter(|twa| *twa >= 0.0).collect(),
+        (Tacks::Signed, Tack::Starboard) => {
+            polar.twa_deg().iter().copied().filter(|twa| *twa >= 0.0).collect()
+        }
+        (Tacks::Signed, Tack::Port) => {
+            polar.twa_deg().iter().rev().map(|twa| -twa).filter(|twa| *twa >= 0.0).collect()
+        }
     }
 }
 

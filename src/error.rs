@@ -6,7 +6,11 @@ use std::fmt;
 ///
 /// Every part but `problem` is optional; [`fmt::Display`] prints the parts that are there, one a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Error {
+pub struct Error(Box<Parts>);
+
+/// Boxed, so that a `Result` that holds an error is no larger than one that holds a pointer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Parts {
     problem: String,
     input: Option<String>,
     place: Option<String>,
@@ -21,12 +25,19 @@ pub type Result<T> = std::result::Result<T, Error>;
 impl Error {
     /// Starts an error with one sentence that says what is wrong.
     pub fn new(problem: impl Into<String>) -> Self {
-        Self { problem: problem.into(), input: None, place: None, found: None, expected: None, remedy: None }
+        Self(Box::new(Parts {
+            problem: problem.into(),
+            input: None,
+            place: None,
+            found: None,
+            expected: None,
+            remedy: None,
+        }))
     }
 
     /// Names the file or other input.
     pub fn input(mut self, input: impl fmt::Display) -> Self {
-        self.input.get_or_insert_with(|| input.to_string());
+        self.0.input.get_or_insert_with(|| input.to_string());
         self
     }
 
@@ -37,25 +48,25 @@ impl Error {
 
     /// Names the place in the input: line, record, message, field.
     pub fn at(mut self, place: impl fmt::Display) -> Self {
-        self.place = Some(place.to_string());
+        self.0.place = Some(place.to_string());
         self
     }
 
     /// States what stands there.
     pub fn found(mut self, found: impl fmt::Display) -> Self {
-        self.found = Some(found.to_string());
+        self.0.found = Some(found.to_string());
         self
     }
 
     /// States what should stand there.
     pub fn expected(mut self, expected: impl fmt::Display) -> Self {
-        self.expected = Some(expected.to_string());
+        self.0.expected = Some(expected.to_string());
         self
     }
 
     /// States how to mend it.
     pub fn remedy(mut self, remedy: impl fmt::Display) -> Self {
-        self.remedy = Some(remedy.to_string());
+        self.0.remedy = Some(remedy.to_string());
         self
     }
 
@@ -72,19 +83,19 @@ impl Error {
 
     /// The sentence that says what is wrong, without the other parts.
     pub fn problem(&self) -> &str {
-        &self.problem
+        &self.0.problem
     }
 }
 
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.problem)?;
+        f.write_str(&self.0.problem)?;
         let parts = [
-            ("input", &self.input),
-            ("where", &self.place),
-            ("found", &self.found),
-            ("expected", &self.expected),
-            ("remedy", &self.remedy),
+            ("input", &self.0.input),
+            ("where", &self.0.place),
+            ("found", &self.0.found),
+            ("expected", &self.0.expected),
+            ("remedy", &self.0.remedy),
         ];
         for (label, text) in parts {
             if let Some(text) = text {

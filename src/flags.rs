@@ -17,7 +17,8 @@ pub enum Flag {
     CalmWaterOutOfRange,
     /// Sail thrust and flat-water resistance at the polar's speed differ by more than a factor of two.
     ThrustMismatch,
-    /// Sail thrust at the polar point is not positive: thrust was held constant.
+    /// Thrust was held constant: the sail model gives none at the polar point, or one that falls faster than resistance
+    /// as she slows, though the polar says that she sails there.
     ThrustHeld,
     /// No speed balances: the boat makes no way in this sea.
     NoWay,
@@ -41,6 +42,8 @@ pub enum Flag {
     HullSpeedFromBalance,
     /// A response of the user's own table was used.
     OwnTable,
+    /// The sea or the speed lies outside the user's own table: a built-in method stood in there.
+    OwnTableLeft,
     /// Steeper than a sea can be.
     ImpossibleSteepness,
     /// Water depth changes the waves' length; deep-water responses were used.
@@ -72,6 +75,7 @@ impl Flag {
             Flag::SurfingNotModelled => "surfing-not-modelled",
             Flag::HullSpeedFromBalance => "hull-speed-from-balance",
             Flag::OwnTable => "own-table",
+            Flag::OwnTableLeft => "own-table-left",
             Flag::ImpossibleSteepness => "impossible-steepness",
             Flag::ShallowWater => "shallow-water",
         }

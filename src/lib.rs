@@ -5,8 +5,11 @@ pub mod balance;
 pub mod bearing;
 pub mod boat;
 mod boat_check;
+pub mod compare;
+pub mod corrected;
 pub mod derate;
 pub mod error;
+pub mod examine;
 pub mod export;
 pub mod flags;
 pub mod forecast;
@@ -14,13 +17,21 @@ pub mod hull;
 pub mod hydro;
 pub mod job;
 pub mod model;
+pub mod one_sea;
+pub mod own_table_file;
 pub mod polar;
 pub mod region;
 mod root;
+pub mod run;
 pub mod sea;
 pub mod strict_toml;
+pub mod survey;
 pub mod tally;
 pub mod text_file;
 pub mod units;
 pub mod wind_frame;
 pub mod window;
+
+/// What every output says about its use.
+pub const CAUTION: &str = "A planning aid, not a safety limit: speeds in waves are estimates from a model with \
+known gaps. The skipper, official forecasts and the rules decide.";

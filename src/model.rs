@@ -2,9 +2,9 @@
 
 use crate::boat::{Boat, FoilState, Side};
 use crate::error::{Error, Result};
-use crate::flags::Flags;
+use crate::flags::{Flag, Flags};
 use crate::hull::{Dimensions, Hull, Hydrostatics};
-use crate::hydro::added_resistance::snnm;
+use crate::hydro::added_resistance::{radiated_energy, snnm};
 use crate::hydro::calm_water::appendages::Appendage;
 use crate::hydro::calm_water::curve::CalmHull;
 use crate::hydro::calm_water::savitsky::PlaningDims;
@@ -15,7 +15,7 @@ use crate::hydro::foil::{Foil, LiftShare, Stall};
 use crate::hydro::response::{BoatInWaves, FoilInWaves, Method, Response};
 use crate::hydro::sail::{HeelLimit, SailPlan};
 use crate::hydro::strip::StripHull;
-use crate::units::{RHO_WATER, kn_to_m_s};
+use crate::units::{G, RHO_WATER, kn_to_m_s};
 
 /// Hull form where the boat file says nothing: a modern sailing hull (common practice, no source).
 const DEFAULT_LCB_FRACTION: f64 = 0.46;
@@ -126,9 +126,15 @@ impl Model {
     pub fn effective_freeboard_m(&self, speed_m_s: f64) -> Option<f64> {
         let deck = self.boat.deck.as_ref()?;
         let hydrostatics = &self.hydrostatics;
-        let bow_wave =
-            bow_wave_height_m(speed_m_s, hydrostatics.draught_m, hydrostatics.half_entrance_angle_rad);
+        let bow_wave = bow_wave_height_m(speed_m_s, hydrostatics.draught_m, self.entrance_angle_rad());
         Some(effective_freeboard_m(deck.bow_freeboard_m, bow_wave, 0.0))
+    }
+
+    /// Half-angle of entrance between the stem and where the waterline nears its full beam, rad.
+    ///
+    /// The chord's angle, as in SNNM: the tip of a rounded waterline is blunt and says little about the wave it makes.
+    fn entrance_angle_rad(&self) -> f64 {
+        (0.495 * self.hydrostatics.bwl_m / self.hydrostatics.entrance_length_m).atan()
     }
 
     /// Mean water on deck in a sea at a speed, kg; zero for a boat without `[deck]`.
@@ -141,6 +147,16 @@ impl Model {
             return 0.0;
         }
         mean_water_carried_kg(mean_overtopping_m2_s(rms_m, freeboard), deck.wetted_edge_m, deck.drain_time_s)
+    }
+
+    /// Reservations about both methods of added resistance at a speed.
+    pub fn method_flags(&self, speed_m_s: f64) -> Flags {
+        let head = std::f64::consts::PI;
+        let mut flags = snnm::mean_added_resistance(&self.waves.dimensions, speed_m_s, 1.0, head).1;
+        if speed_m_s > radiated_energy::MAX_FROUDE * (G * self.hydrostatics.lwl_m).sqrt() {
+            flags |= Flag::HeldAboveFn045;
+        }
+        flags
     }
 
     /// The sails, which every balance needs.

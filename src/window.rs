@@ -69,6 +69,15 @@ impl FromStr for WindowLength {
     }
 }
 
+impl std::fmt::Display for WindowLength {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::All => f.write_str("all"),
+            Self::Every(length) => write!(f, "{length:#}"),
+        }
+    }
+}
+
 impl Windows {
     /// Sorts steps into windows.
     ///

@@ -43,6 +43,7 @@ fn broken_files_are_named_with_place_and_remedy() {
     let cases: &[(&str, &[&str])] = &[
         ("", &["empty", "remedy", "expected"]),
         ("# only a comment\n\n", &["empty"]),
+        (";;;\n;;;\n", &["empty"]),
         ("30\n40\n50\n", &["only one column", "semicolons"]),
         ("twa,6\n40,4\n90,5\n", &["too few TWS columns", "line 1"]),
         ("twa,6,8\n40,4,5\n", &["too few TWA rows"]),
@@ -127,4 +128,15 @@ fn both_polars_of_the_foiler_stand_on_one_grid() {
         .map(|name| Polar::read(&root.join(name)).unwrap());
     assert_eq!(flying.tws_kn(), hull.tws_kn());
     assert_eq!(flying.twa_deg(), hull.twa_deg());
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::test_runner::Config { failure_persistence: None, ..Default::default() })]
+
+    /// Whatever the bytes, there is a polar or an error.
+    #[test]
+    fn no_text_panics(text in "[-0-9.,;\t\"# \nTtws_knadegp]{0,80}", bytes in proptest::collection::vec(proptest::num::u8::ANY, 0..60)) {
+        let _ = Polar::parse(&text);
+        let _ = roughwater::text_file::decode(&bytes).map(|text| Polar::parse(&text));
+    }
 }

@@ -125,7 +125,7 @@ fn waves_from_either_side_and_either_end_act_alike() {
     }
 }
 
-/// For a hull that closes at both ends A35 + A53 and B35 + B53 are free of speed terms (Timman & Newman 1962).
+/// For a hull that closes at both ends A35 + A53 and B35 + B53 are free of speed terms (Timman & Newman 1962, from memory).
 #[test]
 fn coupling_is_antisymmetric_in_speed_for_pointed_ends() {
     let strip = prepared(&offsets("wigley-iii.csv"));

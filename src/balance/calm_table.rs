@@ -16,9 +16,13 @@ pub struct CalmTable {
 impl CalmTable {
     /// Tabulates a hull's resistance up to a speed.
     pub fn new(hull: &CalmHull, max_speed_m_s: f64) -> Self {
-        let resistance =
-            |speed: f64, borne: f64| hull.bare_hull_resistance_n(speed, borne).resistance_n + hull.appendage_resistance_n(speed);
-        Self { curves: BORNE.map(|borne| Curve::of(max_speed_m_s, SPEED_STEP_M_S, |speed| resistance(speed, borne))) }
+        let resistance = |speed: f64, borne: f64| {
+            hull.bare_hull_resistance_n(speed, borne).resistance_n + hull.appendage_resistance_n(speed)
+        };
+        Self {
+            curves: BORNE
+                .map(|borne| Curve::of(max_speed_m_s, SPEED_STEP_M_S, |speed| resistance(speed, borne))),
+        }
     }
 
     /// Resistance at a speed and hull-borne share; the ends of the tabulated shares stand in beyond them.

@@ -27,7 +27,8 @@ use curve::Curve;
 /// Number of causes of loss.
 pub const STAGES: usize = 5;
 /// Names of the causes, in their fixed order.
-pub const STAGE_NAMES: [&str; STAGES] = ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime"];
+pub const STAGE_NAMES: [&str; STAGES] =
+    ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime"];
 
 const SPEED_STEP_M_S: f64 = 0.1;
 const SEARCH_STEP_M_S: f64 = 0.25;
@@ -76,10 +77,11 @@ pub struct Cell<'t> {
 #[derive(Debug, Clone)]
 struct Branch {
     top_speed: f64,
+    /// Thrust of the sails at their limit, N.
     thrust: Curve,
     /// Change of mean thrust per variance of pitch rate, N s²/rad².
     pitch_thrust: Curve,
-    /// Drag of the side force, N.
+    /// Drag of the side force at that limit, N.
     side: Curve,
     /// Drag in the wind of what the polar does not hold, N.
     windage: Curve,
@@ -112,7 +114,7 @@ impl<'t> Cell<'t> {
         model.sails()?;
         let flies = model.flies(twa_deg);
         let has_foils = model.foils.is_some();
-        let mut flags = model.flags;
+        let mut flags = model.flags | model.method_flags(flat_speed);
         let main = Branch::new(tables, tws_m_s, twa_deg, flat_speed, has_foils, has_foils, &mut flags);
         let mut hull_flags = Flags::empty();
         let hull_borne = has_foils.then(|| match foils_up_speed {
@@ -193,9 +195,8 @@ impl<'t> Cell<'t> {
             Added::Second => response.second_added_resistance,
         };
         let windage = if acting.windage { branch.windage.at(speed) } else { 0.0 };
-        branch.thrust.at(speed) + branch.pitch_thrust.at(speed) * response.pitch_rate
+        branch.net_thrust(speed) + branch.pitch_thrust.at(speed) * response.pitch_rate
             - self.tables.calm.at(speed, borne)
-            - branch.side.at(speed)
             - branch.foil_drag(model.foils.as_ref(), speed, lift_share * weight_kg * G)
             - borne * added
             - windage
@@ -212,7 +213,7 @@ impl<'t> Cell<'t> {
         if state.lift_ratio < 1.0 - STALL_LOSS {
             *flags |= Flag::FoilStall;
         }
-        availability(state.stall_rate_hz + state.broach_rate_hz, foils.recovery_s)
+        state.availability(foils)
     }
 }
 
@@ -235,6 +236,10 @@ impl Branch {
         let side_drag = |speed: f64, side_n: f64| {
             draught.map_or(0.0, |draught| induced_resistance_n(side_n, speed.max(SPEED_STEP_M_S), draught))
         };
+        let bare = model.boat.sails.as_ref().map_or(0.0, |sails| sails.hull_and_rig_drag_area_m2);
+        let in_wind = |area_m2: f64, force: &SailForce| {
+            0.5 * RHO_AIR * area_m2 * force.aws_m_s.powi(2) * force.awa_rad.cos()
+        };
         let lever = model.boat.sails.as_ref().map_or(0.0, |sails| sails.effort_above_gravity_m);
         let drag_area = model.extra_drag_area_m2(twa_deg);
         let curve = |f: &dyn Fn(f64, &SailForce) -> f64| {
@@ -242,39 +247,69 @@ impl Branch {
         };
         let mut branch = Self {
             top_speed: flat_speed,
-            thrust: curve(&|_, force| force.drive_n),
+            thrust: curve(&|_, force| force.drive_n - in_wind(bare, force)),
             pitch_thrust: curve(&|_, force| mean_drive_change_n(force, lever)),
             side: curve(&|speed, force| side_drag(speed, force.side_n)),
-            windage: curve(&|_, force| 0.5 * RHO_AIR * drag_area * force.aws_m_s.powi(2) * force.awa_rad.cos()),
+            windage: curve(&|_, force| in_wind(drag_area, force)),
             lifting,
             foil_in_water,
         };
-        branch.anchor(tables, flat_speed, force(flat_speed.max(SPEED_STEP_M_S)).drive_n, flags);
+        branch.anchor(tables, flat_speed, flags);
         branch
     }
 
-    /// Scales thrust so that it equals flat-water resistance at the flat speed.
-    fn anchor(&mut self, tables: &Tables, flat_speed: f64, drive_n: f64, flags: &mut Flags) {
-        let model = &tables.model;
-        let share = self.lift_share(model.foils.as_ref(), flat_speed, model.displacement_kg, &Response::default(), false);
-        let resistance = tables.calm.at(flat_speed, 1.0 - share)
-            + self.side.at(flat_speed)
-            + self.foil_drag(model.foils.as_ref(), flat_speed, share * model.displacement_kg * G);
-        if flat_speed > 0.0 {
-            *flags |= model.calm.bare_hull_resistance_n(flat_speed, 1.0 - share).flags;
+    /// Sets the sails' power so that thrust equals flat-water resistance at the flat speed.
+    ///
+    /// Power p scales drive and side force alike: p D - p² R_side = R, the smaller root. Where no power does, or where
+    /// she could not hold the speed that the polar says she holds, thrust is held constant.
+    fn anchor(&mut self, tables: &Tables, flat_speed: f64, flags: &mut Flags) {
+        if flat_speed <= 0.0 {
+            return;
         }
-        if drive_n > 0.0 {
-            let ratio = resistance / drive_n;
-            if !(1.0 / MISMATCH..=MISMATCH).contains(&ratio) && flat_speed > 0.0 {
-                *flags |= Flag::ThrustMismatch;
-            }
-            self.thrust.scale(ratio);
-            self.pitch_thrust.scale(ratio);
+        let calm = self.calm_resistance(tables, flat_speed, flags);
+        let (drive, side_drag) = (self.thrust.at(flat_speed), self.side.at(flat_speed));
+        let discriminant = drive * drive - 4.0 * side_drag * calm;
+        let power = if drive > 0.0 && discriminant >= 0.0 {
+            2.0 * calm / (drive + discriminant.sqrt())
         } else {
-            *flags |= Flag::ThrustHeld;
-            self.thrust.fill(resistance);
-            self.pitch_thrust.fill(0.0);
+            f64::INFINITY
+        };
+        if !(1.0 / MISMATCH..=MISMATCH).contains(&power) {
+            *flags |= Flag::ThrustMismatch;
         }
+        if power.is_finite() {
+            self.thrust.scale(power);
+            self.pitch_thrust.scale(power);
+            self.side.scale(power * power);
+        }
+        let slower = (flat_speed - SEARCH_STEP_M_S).max(0.0);
+        let mut unused = Flags::empty();
+        if !power.is_finite() || self.net_thrust(slower) < self.calm_resistance(tables, slower, &mut unused) {
+            *flags |= Flag::ThrustHeld;
+            self.thrust.fill(calm);
+            self.pitch_thrust.fill(0.0);
+            self.side.fill(0.0);
+        }
+    }
+
+    /// Resistance in flat water without the drag of the side force.
+    fn calm_resistance(&self, tables: &Tables, speed: f64, flags: &mut Flags) -> f64 {
+        let model = &tables.model;
+        let weight_kg = model.displacement_kg;
+        let share = self.lift_share(model.foils.as_ref(), speed, weight_kg, &Response::default(), false);
+        *flags |= model.calm.bare_hull_resistance_n(speed, 1.0 - share).flags;
+        tables.calm.at(speed, 1.0 - share)
+            + self.foil_drag(model.foils.as_ref(), speed, share * weight_kg * G)
+    }
+
+    /// Thrust less the drag of the side force, with the sails eased as far as that helps.
+    ///
+    /// Reefed to a part r, drive falls with r and the side force's drag with r²: D r - R r² is greatest at
+    /// r = D/(2 R). Without this a slowing boat would be dragged to a stop by a side force that no crew would hold.
+    fn net_thrust(&self, speed: f64) -> f64 {
+        let (drive, drag) = (self.thrust.at(speed), self.side.at(speed));
+        let part = if drag > 0.0 { (0.5 * drive / drag).clamp(0.0, 1.0) } else { 1.0 };
+        part * drive - part * part * drag
     }
 
     /// The same thrust with nothing carried by the foils.
@@ -283,7 +318,14 @@ impl Branch {
     }
 
     /// Share of the weight on the foils.
-    fn lift_share(&self, foils: Option<&Foils>, speed: f64, weight_kg: f64, response: &Response, stall: bool) -> f64 {
+    fn lift_share(
+        &self,
+        foils: Option<&Foils>,
+        speed: f64,
+        weight_kg: f64,
+        response: &Response,
+        stall: bool,
+    ) -> f64 {
         let Some(foils) = foils.filter(|_| self.lifting) else { return 0.0 };
         let share = foils.share.at(speed);
         if share <= 0.0 || !stall {
@@ -294,7 +336,9 @@ impl Branch {
 
     fn foil_drag(&self, foils: Option<&Foils>, speed: f64, lift_n: f64) -> f64 {
         match foils {
-            Some(foils) if self.foil_in_water && speed > 0.0 => foils.foil.drag_n(lift_n, speed, foils.depth_m),
+            Some(foils) if self.foil_in_water && speed > 0.0 => {
+                foils.foil.drag_n(lift_n, speed, foils.depth_m)
+            }
             _ => 0.0,
         }
     }
@@ -319,7 +363,8 @@ impl FoilState {
     /// The foil carrying its share of a weight at a speed above zero.
     pub fn new(foils: &Foils, response: &Response, speed: f64, weight_kg: f64) -> Self {
         let lift_n = foils.share.at(speed) * weight_kg * G;
-        let mean_rad = foils.foil.lift_coefficient(lift_n, speed) / foils.foil.lift_slope_per_rad(foils.depth_m);
+        let mean_rad =
+            foils.foil.lift_coefficient(lift_n, speed) / foils.foil.lift_slope_per_rad(foils.depth_m);
         let per_speed2 = 1.0 / (speed * speed);
         let m0 = response.foil_velocity.max(0.0) * per_speed2;
         let m2 = response.foil_velocity_rate.max(0.0) * per_speed2;
@@ -336,5 +381,10 @@ impl FoilState {
                 foils.depth_m,
             ),
         }
+    }
+
+    /// Part of the time in flight: each stall and broach costs the time of recovery.
+    pub fn availability(&self, foils: &Foils) -> f64 {
+        availability(self.stall_rate_hz + self.broach_rate_hz, foils.recovery_s)
     }
 }

@@ -55,7 +55,8 @@ impl<'t> SeaCurve<'t> {
 
     fn set_deck_water(&mut self) {
         for (index, speed) in self.table.speeds_m_s().enumerate() {
-            self.water_kg[index] = self.model.mean_deck_water_kg(&self.table.at_speed(&self.rows, speed), speed);
+            self.water_kg[index] =
+                self.model.mean_deck_water_kg(&self.table.at_speed(&self.rows, speed), speed);
         }
     }
 

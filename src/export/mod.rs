@@ -1,4 +1,7 @@
 //! A result in, bytes out: one file a format.
 
+pub mod audit;
+pub mod index;
+pub mod manifest;
 pub mod output_folder;
 pub mod polar_csv;

@@ -33,7 +33,7 @@ pub struct Dimensions {
     pub displacement_kg: f64,
     /// Centre of buoyancy as a fraction of the waterline forward of its aft end, 0..1.
     pub lcb_fraction: f64,
-    /// Prismatic coefficient; where absent, the block coefficient over 0.72, kept within 0.54..0.66.
+    /// Prismatic coefficient; where absent, the block coefficient over 0.72, kept within 0.56..0.66.
     pub cp: Option<f64>,
     /// Waterplane coefficient; where absent, that of parabolic waterlines.
     pub cwp: Option<f64>,
@@ -114,7 +114,7 @@ impl Dimensions {
 
     fn prismatic(&self) -> f64 {
         let cb = self.volume_m3() / (self.lwl_m * self.bwl_m * self.draught_m);
-        self.cp.unwrap_or((cb / 0.72).clamp(0.54, 0.66))
+        self.cp.unwrap_or((cb / 0.72).clamp(0.56, 0.66))
     }
 
     /// Power of the forward waterline: 1 closes at an angle, 1/2 as an ellipse does.
@@ -148,32 +148,43 @@ impl Dimensions {
     /// Section areas at the stations, m².
     fn area(&self, grid: &Grid) -> Result<Vec<f64>> {
         let cp = self.prismatic();
+        let Some(curve) = self.area_curve(grid) else {
+            let mut reach = (20..=80)
+                .map(|i| f64::from(i) / 100.0)
+                .filter(|&lcb_fraction| Self { lcb_fraction, ..*self }.area_curve(grid).is_some());
+            return Err(match reach.next() {
+                Some(least) => {
+                    Error::new("lcb_fraction does not fit the prismatic coefficient and the transom")
+                        .found(self.lcb_fraction)
+                        .expected(format!(
+                            "{least:.2} to {:.2} at cp = {cp:.3}",
+                            reach.last().unwrap_or(least)
+                        ))
+                }
+                None => Error::new("no sectional area curve has this prismatic coefficient")
+                    .found(format!("cp = {cp:.3}"))
+                    .expected("about 0.52 to 0.65")
+                    .remedy("change cp or transom_beam"),
+            });
+        };
+        let scale = self.volume_m3() / (grid.integral(&curve) * self.lwl_m);
+        Ok(curve.into_iter().map(|a| a * scale).collect())
+    }
+
+    /// The sectional area curve over its peak that has the prismatic coefficient and the centre of buoyancy.
+    fn area_curve(&self, grid: &Grid) -> Option<Vec<f64>> {
+        let cp = self.prismatic();
         let peak = (self.lcb_fraction + 0.01).clamp(0.3, 0.7);
         let transom = TRANSOM_DRAUGHT * self.transom_beam;
         let fore_power = self.fore_power() + 0.3 + 0.7 * self.bow_fullness;
         let aft_power = 1.5 - 0.5 * self.transom_beam;
         let curve = |aft: f64, fore: f64| grid.curve(peak, [aft, fore], transom, [aft_power, fore_power]);
-        let fore_for = |aft: f64| root(EXPONENTS, |fore| grid.integral(&curve(aft, fore)) - cp);
-        let centre = |aft: f64| {
-            fore_for(aft).map(|fore| {
-                let area = curve(aft, fore);
-                grid.moment(&area) / grid.integral(&area)
-            })
+        let with_cp = |aft: f64| {
+            root(EXPONENTS, |fore| grid.integral(&curve(aft, fore)) - cp).map(|fore| curve(aft, fore))
         };
-
-        let (low, high) = feasible(EXPONENTS, |aft| fore_for(aft).is_some()).ok_or_else(|| {
-            Error::new("no sectional area curve has this prismatic coefficient")
-                .found(format!("cp = {cp:.3}"))
-        })?;
-        let aft = root((low, high), |aft| centre(aft).unwrap_or(f64::NAN) - self.lcb_fraction);
-        let Some((aft, fore)) = aft.and_then(|aft| fore_for(aft).map(|fore| (aft, fore))) else {
-            let reach = [centre(high), centre(low)].map(Option::unwrap_or_default);
-            return Err(Error::new("lcb_fraction does not fit the prismatic coefficient and the transom")
-                .found(self.lcb_fraction)
-                .expected(format!("{:.3} to {:.3} at cp = {cp:.3}", reach[0], reach[1])));
-        };
-        let scale = self.volume_m3() / (grid.integral(&curve(aft, fore)) * self.lwl_m);
-        Ok(curve(aft, fore).into_iter().map(|a| a * scale).collect())
+        let centre = |area: Vec<f64>| grid.moment(&area) / grid.integral(&area);
+        let range = feasible(EXPONENTS, |aft| with_cp(aft).is_some())?;
+        with_cp(root(range, |aft| with_cp(aft).map_or(f64::NAN, centre) - self.lcb_fraction)?)
     }
 }
 

@@ -1,6 +1,6 @@
 //! The exponential integral E1 of a complex argument, scaled: e^z E1(z).
 //!
-//! Principal branch, cut along the negative real axis (Abramowitz & Stegun 1964, 5.1.1). Series 5.1.11 near
+//! Principal branch, cut along the negative real axis (Abramowitz & Stegun 1964, equation numbers from memory: 5.1.1). Series 5.1.11 near
 //! the origin and near the cut (where its terms all have one sign), continued fraction 5.1.22 elsewhere,
 //! asymptotic series 5.1.51 far out along the cut. Relative error below 1e-12 (tested to |z| = 150).
 

@@ -2,7 +2,7 @@
 
 use crate::error::{Error, Result};
 
-const DELIMITERS: [(char, &str); 3] = [('\t', "tab"), (';', "semicolon"), (',', "comma")];
+const DELIMITERS: [char; 3] = ['\t', ';', ','];
 
 /// The rows of a file that hold anything.
 pub(super) struct Table {
@@ -25,13 +25,13 @@ impl Table {
         let lines = text.split('\n').map(|line| if line.trim_start().starts_with('#') { "" } else { line });
         let body = lines.collect::<Vec<_>>().join("\n");
         if body.trim().is_empty() {
-            return Err(Error::new("the polar is empty")
-                .found("no line with data")
-                .expected("a row of TWS, then rows of TWA and boat speeds")
-                .remedy("save the polar again, or check that the right file is named"));
+            return Err(empty());
         }
         let delimiter = delimiter(&body).ok_or_else(one_column)?;
         let rows = rows(&body, delimiter)?;
+        if rows.is_empty() {
+            return Err(empty());
+        }
         let decimal = decimal_mark(&rows, delimiter)?;
         Ok(Self { rows, delimiter, decimal })
     }
@@ -97,6 +97,13 @@ pub(super) fn at(line: usize, column: usize) -> String {
     format!("line {line}, column {}", column + 1)
 }
 
+fn empty() -> Error {
+    Error::new("the polar is empty")
+        .found("no line with data")
+        .expected("a row of TWS, then rows of TWA and boat speeds")
+        .remedy("save the polar again, or check that the right file is named")
+}
+
 fn one_column() -> Error {
     Error::new("the polar has only one column")
         .found("no comma, semicolon or tab in most lines")
@@ -109,10 +116,7 @@ fn delimiter(body: &str) -> Option<char> {
     let lines: Vec<&str> = body.split('\n').filter(|line| !line.trim().is_empty()).collect();
     let split =
         |delimiter: char| lines.iter().filter(|line| outside_quotes(line).any(|c| c == delimiter)).count();
-    DELIMITERS
-        .into_iter()
-        .map(|(delimiter, _)| delimiter)
-        .find(|&delimiter| 2 * split(delimiter) > lines.len())
+    DELIMITERS.into_iter().find(|&delimiter| 2 * split(delimiter) > lines.len())
 }
 
 fn outside_quotes(line: &str) -> impl Iterator<Item = char> {

@@ -59,8 +59,10 @@ impl Bins {
             .map(|(index, system)| (self.system_key(system, energy), index))
             .collect();
         keyed.sort_unstable();
-        let key =
-            Key { tws: floor_i16(sea.tws_m_s / self.tws_m_s), systems: keyed.iter().map(|(key, _)| *key).collect() };
+        let key = Key {
+            tws: floor_i16(sea.tws_m_s / self.tws_m_s),
+            systems: keyed.iter().map(|(key, _)| *key).collect(),
+        };
         (key, keyed.iter().map(|(_, index)| *index).collect())
     }
 
@@ -71,7 +73,9 @@ impl Bins {
         SystemKey {
             kind: system.kind,
             period: Some(floor_i16(system.tp_s.ln() / self.tp_ratio.ln())),
-            off_wind: Some(floor_i16(wrap360(system.off_wind_deg + self.off_wind_deg / 2.0) / self.off_wind_deg)),
+            off_wind: Some(floor_i16(
+                wrap360(system.off_wind_deg + self.off_wind_deg / 2.0) / self.off_wind_deg,
+            )),
             height: Some(floor_i16(0.5 * system.hs2_m2.ln() / self.hs_ratio.ln())),
         }
     }

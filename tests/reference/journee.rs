@@ -28,9 +28,14 @@ pub struct Comparison {
 
 /// The hull y = (B/2)[(1-Z²)(1-X²)(1+0.2X²) + a Z²(1-Z⁸)(1-X²)⁴]: a = 1 is hull I, a = 0 hull III.
 pub fn wigley(a: f64) -> StripHull {
+    wigley_of_beam(BEAM_M, a)
+}
+
+/// The same with another beam: 0.6 m makes hulls II and IV.
+pub fn wigley_of_beam(beam_m: f64, a: f64) -> StripHull {
     let half_breadth = |x: f64, z: f64| {
         let s = 1.0 - x * x;
-        BEAM_M / 2.0 * ((1.0 - z * z) * s * (1.0 + 0.2 * x * x) + a * z * z * (1.0 - z.powi(8)) * s.powi(4))
+        beam_m / 2.0 * ((1.0 - z * z) * s * (1.0 + 0.2 * x * x) + a * z * z * (1.0 - z.powi(8)) * s.powi(4))
     };
     let station = |i: i32| {
         let x = -(PI * f64::from(i) / 60.0).cos();

@@ -1,4 +1,5 @@
-"""Zero-speed heave and pitch of Wigley hull III in head waves from a panel code, for tests/journee.rs.
+"""Zero-speed heave and pitch of Wigley hulls from a panel code, for tests/journee.rs: hull III (B 0.3 m) in head
+waves, and the same hull twice as wide (hull IV, B 0.6 m) in oblique waves. mu is 90 beam, 180 head.
 
 Command: python tests/reference/wigley_capytaine.py > tests/reference/wigley_capytaine.csv
 Versions: capytaine 3.0.0, numpy 2.4.6.
@@ -12,12 +13,12 @@ import sys
 import capytaine as cpt
 import numpy as np
 
-L, B, T, KYY, RHO, G = 3.0, 0.3, 0.1875, 0.75, 1000.0, 9.80665
+L, T, KYY, RHO, G = 3.0, 0.1875, 0.75, 1000.0, 9.80665
 NX, NZ = (int(a) for a in sys.argv[1:3]) if len(sys.argv) > 2 else (60, 14)
 cpt.set_logging("ERROR")
 
 
-def half_mesh():
+def half_mesh(B):
     x = -L / 2 * np.cos(np.linspace(0, np.pi, NX + 1))
     z = -T * np.sin(np.linspace(0, np.pi / 2, NZ + 1))[::-1]
     X, Z = np.meshgrid(x, z, indexing="ij")
@@ -30,31 +31,36 @@ def half_mesh():
     return cpt.Mesh(vertices=vertices, faces=np.array(faces))
 
 
-half = half_mesh()
-assert half.faces_normals[:, 1].mean() > 0
-mesh = cpt.ReflectionSymmetricMesh(half, plane="xOz")
-body = cpt.FloatingBody(mesh=mesh, dofs=cpt.rigid_body_dofs(only=["Heave", "Pitch"], rotation_center=(0, 0, 0)))
+def hull(B):
+    half = half_mesh(B)
+    assert half.faces_normals[:, 1].mean() > 0
+    mesh = cpt.ReflectionSymmetricMesh(half, plane="xOz")
+    dofs = cpt.rigid_body_dofs(only=["Heave", "Pitch"], rotation_center=(0, 0, 0))
+    x = np.linspace(-1, 1, 2001)
+    beam = B * (1 - x**2) * (1 + 0.2 * x**2)
+    volume = np.trapezoid(beam, x) * L / 2 * T * 2 / 3
+    mass = np.diag([RHO * volume, RHO * volume * KYY**2])
+    plane = np.diag([np.trapezoid(beam, x), np.trapezoid(beam * (x * L / 2) ** 2, x)])
+    return cpt.FloatingBody(mesh=mesh, dofs=dofs), mass, RHO * G * L / 2 * plane
 
-x = np.linspace(-1, 1, 2001)
-beam = B * (1 - x**2) * (1 + 0.2 * x**2)
-volume = np.trapezoid(beam, x) * L / 2 * T * 2 / 3
-mass = np.diag([RHO * volume, RHO * volume * KYY**2])
-stiffness = RHO * G * L / 2 * np.diag([np.trapezoid(beam, x), np.trapezoid(beam * (x * L / 2) ** 2, x)])
 
 solver = cpt.BEMSolver()
-print("lambda_over_l,heave_m_per_m,pitch_rad_per_m,a33_kg,b33_kg_s,a55_kg_m2,b55_kg_m2_s")
-for ratio in (0.75, 1.0, 1.25, 1.5, 1.75, 2.0):
-    omega = np.sqrt(2 * np.pi * G / (ratio * L))
-    setting = dict(body=body, omega=omega, water_depth=np.inf, rho=RHO, g=G)
-    radiation = [cpt.RadiationProblem(radiating_dof=dof, **setting) for dof in body.dofs]
-    problems = radiation + [cpt.DiffractionProblem(wave_direction=np.pi, **setting)]
-    data = cpt.assemble_dataset(solver.solve_all(problems, progress_bar=False))
-    dofs = list(body.dofs)
-    order = dict(radiating_dof=dofs, influenced_dof=dofs)
-    a = data.added_mass.sel(order).values.squeeze()
-    b = data.radiation_damping.sel(order).values.squeeze()
-    force = data.excitation_force if "excitation_force" in data else data.Froude_Krylov_force + data.diffraction_force
-    f = force.sel(influenced_dof=dofs).values.squeeze()
-    rao = np.abs(np.linalg.solve(-(omega**2) * (mass + a) - 1j * omega * b + stiffness, f))
-    numbers = (rao[0], rao[1], a[0, 0], b[0, 0], a[1, 1], b[1, 1])
-    print(",".join([f"{ratio}"] + [f"{v:.5g}" for v in numbers]))
+print("beam_m,mu_deg,lambda_over_l,heave_m_per_m,pitch_rad_per_m,f3_n_per_m,f5_n")
+for B, headings in ((0.3, [180.0]), (0.6, [90.0, 120.0, 150.0])):
+    body, mass, stiffness = hull(B)
+    for ratio in (0.75, 1.0, 1.25, 1.5, 1.75, 2.0):
+        omega = np.sqrt(2 * np.pi * G / (ratio * L))
+        setting = dict(body=body, omega=omega, water_depth=np.inf, rho=RHO, g=G)
+        problems = [cpt.RadiationProblem(radiating_dof=dof, **setting) for dof in body.dofs]
+        problems += [cpt.DiffractionProblem(wave_direction=np.radians(mu), **setting) for mu in headings]
+        data = cpt.assemble_dataset(solver.solve_all(problems, progress_bar=False))
+        dofs = list(body.dofs)
+        order = dict(radiating_dof=dofs, influenced_dof=dofs)
+        a = data.added_mass.sel(order).values.squeeze()
+        b = data.radiation_damping.sel(order).values.squeeze()
+        forces = data.excitation_force if "excitation_force" in data else data.Froude_Krylov_force + data.diffraction_force
+        for mu in headings:
+            f = forces.sel(influenced_dof=dofs).sel(wave_direction=np.radians(mu), method="nearest").values.squeeze()
+            rao = np.abs(np.linalg.solve(-(omega**2) * (mass + a) - 1j * omega * b + stiffness, f))
+            numbers = (rao[0], rao[1], abs(f[0]), abs(f[1]))
+            print(",".join([f"{B},{mu:g},{ratio}"] + [f"{v:.5g}" for v in numbers]), flush=True)

@@ -11,7 +11,8 @@
 //! At a transom the flow leaves the hull: the step of a33 there radiates nothing.
 //!
 //! Against measured peaks (Journee 1992) within a factor of 0.4 to 2.0 for Fn <= 0.3; above, it overshoots
-//! narrow hulls.
+//! narrow hulls. In waves shorter than half the hull strip theory is least certain, and on light, shallow hulls below
+//! Fn 0.3 this method is large there.
 
 use crate::flags::{Flag, Flags};
 use crate::hydro::strip::{Motions, StripHull};

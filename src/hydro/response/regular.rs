@@ -6,13 +6,15 @@ use crate::hydro::added_resistance::snnm;
 use crate::hydro::dispersion::deep_wave_number;
 use crate::hydro::strip::{Motions, StripHull};
 use crate::hydro::unsteady_lift::{reduced_frequency, sears};
+use crate::units::G;
 use num_complex::Complex64;
 use std::f64::consts::PI;
 
 /// How added resistance is computed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Method {
+    #[default]
     /// Energy that the boat's motions radiate (Gerritsma & Beukelman 1972).
     RadiatedEnergy,
     /// The ITTC regression on main dimensions (SNNM).
@@ -74,12 +76,21 @@ impl BoatInWaves {
     /// gives variance = sum of response x S.
     pub fn regular(&self, speed_m_s: f64, omega: f64, mu: f64) -> Response {
         let motions = self.strip.motions(speed_m_s, omega, mu);
+        let mut response = self.moved(&motions);
+        self.set_radiated(&mut response, self.radiated(&motions, mu));
+        self.set_regression(&mut response, self.regression(speed_m_s, omega, mu));
+        response
+    }
+
+    /// The part of [`BoatInWaves::regular`] that is motions alone, without added resistance.
+    pub(super) fn moved(&self, motions: &Motions) -> Response {
         let squared_encounter = motions.omega_e * motions.omega_e;
-        let bow = motions.relative_displacement(self.bow_x_m).norm_sqr() * averaged_over(self.bow_width_m, omega);
-        let foil = self.foil.map_or([0.0; 2], |foil| foil_response(&foil, &motions, speed_m_s, omega));
+        let bow = motions.relative_displacement(self.bow_x_m).norm_sqr()
+            * averaged_over(self.bow_width_m, motions.omega);
+        let foil = self.foil.map_or([0.0; 2], |foil| foil_response(&foil, motions));
         Response {
-            added_resistance: 2.0 * self.resistance(self.method, &motions, mu),
-            second_added_resistance: 2.0 * self.resistance(self.method.second(), &motions, mu),
+            added_resistance: 0.0,
+            second_added_resistance: 0.0,
             bow_motion: bow,
             bow_velocity: squared_encounter * bow,
             bow_acceleration: motions.acceleration(self.bow_x_m).norm_sqr(),
@@ -91,17 +102,43 @@ impl BoatInWaves {
         }
     }
 
-    /// Added resistance per amplitude squared, N/m².
-    pub fn resistance(&self, method: Method, motions: &Motions, mu: f64) -> f64 {
-        match method {
-            Method::RadiatedEnergy => radiated_energy::held_from_motions(&self.strip, motions, mu).per_amplitude_squared,
-            Method::Snnm => snnm::mean_added_resistance(&self.dimensions, motions.speed_m_s, motions.omega, mu).0,
+    /// The speed from which neither method's added resistance changes, m/s.
+    pub(super) fn held_speed_m_s(&self) -> f64 {
+        let regression = snnm::MAX_FROUDE * (G * self.dimensions.length_m).sqrt();
+        let radiated = radiated_energy::MAX_FROUDE * (G * self.strip.length_m()).sqrt();
+        regression.max(radiated)
+    }
+
+    /// Twice the added resistance per amplitude squared by radiated energy, N/m².
+    pub(super) fn radiated(&self, motions: &Motions, mu: f64) -> f64 {
+        2.0 * radiated_energy::held_from_motions(&self.strip, motions, mu).per_amplitude_squared
+    }
+
+    /// Twice the added resistance per amplitude squared by the regression, N/m².
+    pub(super) fn regression(&self, speed_m_s: f64, omega: f64, mu: f64) -> f64 {
+        2.0 * snnm::mean_added_resistance(&self.dimensions, speed_m_s, omega, mu).0
+    }
+
+    /// Puts the radiated energy's force in its place, as the first or the second method.
+    pub(super) fn set_radiated(&self, response: &mut Response, force: f64) {
+        match self.method {
+            Method::RadiatedEnergy => response.added_resistance = force,
+            Method::Snnm => response.second_added_resistance = force,
+        }
+    }
+
+    /// Puts the regression's force in its place, as the first or the second method.
+    pub(super) fn set_regression(&self, response: &mut Response, force: f64) {
+        match self.method {
+            Method::RadiatedEnergy => response.second_added_resistance = force,
+            Method::Snnm => response.added_resistance = force,
         }
     }
 }
 
 /// Squared magnitudes of the velocity across the foil that its lift answers to, and of its immersion.
-fn foil_response(foil: &FoilInWaves, motions: &Motions, speed_m_s: f64, omega: f64) -> [f64; 2] {
+fn foil_response(foil: &FoilInWaves, motions: &Motions) -> [f64; 2] {
+    let (speed_m_s, omega) = (motions.speed_m_s, motions.omega);
     let at_depth = (-deep_wave_number(omega) * foil.depth_m).exp();
     let orbital = Complex64::i() * omega * at_depth * motions.wave_elevation(foil.x_m);
     // a bow-down attitude meets the water from above at the boat's speed, as a heaving-up foil does

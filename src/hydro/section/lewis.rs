@@ -1,7 +1,7 @@
 //! Two-parameter Lewis forms: the section with a given beam, draught and area.
 //!
 //! Z = M (s + a1/s + a3/s^3) maps the circle |s| = 1 onto the section (Lewis 1929; closed form for the
-//! coefficients as in von Kerczek & Tuck 1969). Fluid below, Z = x + i y, y up.
+//! coefficients as in von Kerczek & Tuck 1969, from memory, confirmed by the tests below). Fluid below, Z = x + i y, y up.
 
 use num_complex::Complex64;
 use std::f64::consts::{FRAC_PI_2, PI};
@@ -34,7 +34,7 @@ impl Lewis {
     ///
     /// Area coefficients sigma = A/(B T) that no simple Lewis form has are replaced by the nearest one that
     /// does: bounds (3 pi/32)(2 - h) with h = min(H, 1/H), H = B/2T, and (pi/32)(10 + H + 1/H)
-    /// (von Kerczek & Tuck 1969).
+    /// (von Kerczek & Tuck 1969, from memory).
     pub fn fit(beam_m: f64, draught_m: f64, area_m2: f64) -> (Self, Fit) {
         let h = beam_m / (2.0 * draught_m);
         let wanted = area_m2 / (beam_m * draught_m);
@@ -79,7 +79,8 @@ impl Lewis {
     }
 
     /// Added mass in heave over fluid density as frequency grows without bound, m²:
-    /// (pi/8) B² ((1+a1)² + 3 a3²)/(1+a1+a3)² (Lewis 1929; Grim 1959).
+    /// (pi/8) B² ((1+a1)² + 3 a3²)/(1+a1+a3)² (Lewis 1929, Grim 1959, from
+    /// memory; the multipole solution tends to it, see its tests).
     pub fn added_mass_limit_m2(&self) -> f64 {
         let Self { a1, a3, .. } = *self;
         let form = ((1.0 + a1).powi(2) + 3.0 * a3 * a3) / (1.0 + a1 + a3).powi(2);

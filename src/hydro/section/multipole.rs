@@ -197,11 +197,12 @@ mod tests {
         assert_relative_eq!(square, PI * PI / 8.0, max_relative = 1e-13);
     }
 
+    type Triple = (f64, f64, f64);
+
     /// (beam, draught, sigma), then for w²B/2g = 0.1, 0.25, 0.5, 1, 2: a/(rho A), b/(rho A w), wave ratio.
-    /// Computed with an independent numpy program of the same theory; the semicircle's values lie on the curves
-    /// of Ursell 1949.
+    /// Computed with an independent numpy program of the same theory.
     #[rustfmt::skip]
-    const REFERENCE: [((f64, f64, f64), [(f64, f64, f64); 5]); 3] = [
+    const REFERENCE: [(Triple, [Triple; 5]); 3] = [
         ((2.0, 1.0, FRAC_PI_2 / 2.0), [
             (1.4098, 1.7354, 0.1651), (0.8782, 1.2450, 0.3497), (0.6448, 0.8117, 0.5647),
             (0.6051, 0.3966, 0.7895), (0.7266, 0.1210, 0.8723)]),

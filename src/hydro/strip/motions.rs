@@ -61,7 +61,7 @@ impl StripHull {
     /// Strip theory takes the hull as slender and frequency as high; measured heave is met within about 10 %,
     /// pitch within 15-25 %, up to Fn 0.3. Below k_e L = w_e² L/g = 0.76 sectional added mass stays at its value
     /// there, the slender body's finite limit, and radiation and speed terms fade with k_e: the theory asks for
-    /// w_e much above U d/dx (Salvesen, Tuck & Faltinsen 1970), and at zero encounter frequency, where boat and
+    /// w_e much above U d/dx (Salvesen, Tuck & Faltinsen 1970, from memory), and at zero encounter frequency, where boat and
     /// wave keep pace, the hull then floats on the wave's profile as if it stood still.
     pub fn motions(&self, speed_m_s: f64, omega: f64, mu_rad: f64) -> Motions {
         let wave = Wave::new(omega * omega / G, mu_rad);

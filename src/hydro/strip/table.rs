@@ -13,9 +13,9 @@ const FREQUENCIES: usize = 72;
 ///
 /// Low end: a strip's added mass grows without bound as -ln k_e when frequency falls, a hull's of length L does
 /// not. The slender-body value at zero frequency (inner logarithm ln 2 sqrt(l² - x²), l = L/2, in place of
-/// -ln k_e - gamma; Newman 1977, ch. 7) averages over the length to k_e L = e^(1 - gamma)/2.
-/// Below, radiation fades as a finite hull's does: b33/w goes with k_e (Newman 1977, ch. 6, Haskind's relation in
-/// long waves), so nothing jumps where w_e changes sign.
+/// -ln k_e - gamma; Newman 1977, from memory) averages over the length to k_e L = e^(1 - gamma)/2.
+/// Below, radiation fades as a finite hull's does: b33/w goes with k_e (Haskind's relation in long
+/// waves, from memory), so nothing jumps where w_e changes sign.
 /// High end: 1 - a33/limit is below 3 % there for L/B up to 10.
 const RANGE: (f64, f64) = (0.763_0, 2_000.0);
 

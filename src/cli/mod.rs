@@ -1,0 +1,86 @@
+//! One file a command; this one holds what they share: the command line, exit codes, printing.
+
+mod compare;
+mod derate;
+mod inspect;
+mod response;
+
+use clap::{Parser, Subcommand, ValueEnum};
+use roughwater::error::{Error, Result};
+use std::io::Write;
+use std::process::ExitCode;
+
+/// Turns a boat's flat-water speed polar into the speeds she will make in the sea that is forecast.
+#[derive(Debug, Parser)]
+#[command(version, about, after_help = CAUTION, max_term_width = 100, propagate_version = true)]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+const CAUTION: &str = "A planning aid, not a safety limit: speeds in waves are estimates from a model with known \
+gaps. The skipper, official forecasts and the rules decide.\n\n\
+Exit codes: 0 whole, 1 failed and nothing written, 2 wrong usage, 3 written with declared gaps.";
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Derate(derate::Options),
+    Compare(compare::Options),
+    Inspect(inspect::Options),
+    Response(Box<response::Options>),
+}
+
+/// How numbers are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+enum Format {
+    /// For reading.
+    #[default]
+    Text,
+    /// For programs.
+    Json,
+}
+
+/// How a command that worked ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Outcome {
+    /// All there.
+    Whole,
+    /// Written, with gaps that the result declares.
+    WithGaps,
+}
+
+/// Runs a command line; returns the program's exit code.
+pub fn run(cli: Cli) -> ExitCode {
+    let done = match cli.command {
+        Command::Derate(options) => derate::run(&options),
+        Command::Compare(options) => compare::run(&options),
+        Command::Inspect(options) => inspect::run(&options),
+        Command::Response(options) => response::run(&options),
+    };
+    match done {
+        Ok(Outcome::Whole) => ExitCode::SUCCESS,
+        Ok(Outcome::WithGaps) => ExitCode::from(3),
+        Err(error) => {
+            eprintln!("error: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// Prints to standard output; a reader that has gone away is no failure.
+fn print(text: &str) -> Result<()> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(Error::new(format!("cannot write to standard output: {error}")))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Prints a value as JSON.
+fn print_json(value: &impl serde::Serialize) -> Result<()> {
+    let text = serde_json::to_string_pretty(value)
+        .map_err(|error| Error::new(format!("cannot write the answer as JSON: {error}")))?;
+    print(&(text + "\n"))
+}

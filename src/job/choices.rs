@@ -1,0 +1,68 @@
+//! The choices a job leaves open.
+
+use crate::boat::Side;
+use crate::hydro::response::Method;
+use serde::{Deserialize, Serialize};
+
+/// The size of tiles, degrees.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+pub struct TileSize {
+    /// Step in latitude.
+    pub lat_deg: f64,
+    /// Step in longitude; divides 360.
+    pub lon_deg: f64,
+}
+
+/// Which tacks a corrected polar holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum TackChoice {
+    /// TWA 0..180, the mean slowness of both tacks.
+    #[default]
+    Mean,
+    /// TWA 0..180, the slower tack of each cell.
+    Slower,
+    /// TWA 0..180, starboard tack.
+    Starboard,
+    /// TWA 0..180, port tack.
+    Port,
+    /// TWA -180..180, starboard tack positive.
+    Signed,
+}
+
+/// Choices of the model.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Deserialize, Serialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Model {
+    /// The method of added resistance.
+    pub added_resistance: Method,
+    /// Foils that are missing or raised.
+    pub without_foil: OneOrMore<Side>,
+}
+
+/// A value, or a list of them.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, Serialize)]
+#[serde(untagged, expecting = "one value or a list of them")]
+pub enum OneOrMore<T> {
+    /// One value.
+    One(T),
+    /// A list.
+    More(Vec<T>),
+}
+
+impl<T> Default for OneOrMore<T> {
+    fn default() -> Self {
+        Self::More(Vec::new())
+    }
+}
+
+impl<T> OneOrMore<T> {
+    /// The values.
+    pub fn as_slice(&self) -> &[T] {
+        match self {
+            Self::One(value) => std::slice::from_ref(value),
+            Self::More(values) => values,
+        }
+    }
+}

@@ -1,0 +1,285 @@
+//! The job file: what to compute from which inputs, with every choice that is not left at its default.
+
+mod choices;
+mod patterns;
+
+pub use choices::{Model, OneOrMore, TackChoice, TileSize};
+
+use crate::error::{Error, Result};
+use crate::export::polar_csv;
+use crate::strict_toml;
+use crate::window::{Alignment, WindowLength};
+use patterns::{anchored, expand};
+use serde::Deserialize;
+use std::path::{Path, PathBuf};
+
+/// A job file as read: every key may be missing, so that command-line options can stand in.
+///
+/// Paths are relative to the job file and already joined to its folder; patterns are not yet expanded.
+#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct JobFile {
+    /// The boat file.
+    pub boat: Option<PathBuf>,
+    /// The flat polar.
+    pub polar: Option<PathBuf>,
+    /// Forecast files; `*`, `?` and `[ ]` match names.
+    #[serde(default)]
+    pub forecast: OneOrMore<PathBuf>,
+    /// The regions' GeoJSON file.
+    pub regions: Option<PathBuf>,
+    /// Regions by size instead.
+    pub tiles: Option<TileSize>,
+    /// The length of time windows.
+    pub window: Option<WindowText>,
+    /// Where windows begin.
+    pub window_alignment: Option<Alignment>,
+    /// The folder of the result.
+    pub output: Option<PathBuf>,
+    /// Which tacks the polars hold.
+    pub tacks: Option<TackChoice>,
+    /// How polars are written.
+    #[serde(default)]
+    pub polar_csv: polar_csv::Options,
+    /// Choices of the model.
+    #[serde(default)]
+    pub model: Model,
+    /// Where the file stands, for errors.
+    #[serde(skip)]
+    pub path: Option<PathBuf>,
+}
+
+/// A job with all it needs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Job {
+    /// The boat file.
+    pub boat: PathBuf,
+    /// The flat polar.
+    pub polar: PathBuf,
+    /// Forecast files: in the order given, those of one pattern by name, each once.
+    pub forecast: Vec<PathBuf>,
+    /// Where polars are made for.
+    pub regions: Regions,
+    /// The length of time windows; 6 h where nothing is said.
+    pub window: WindowLength,
+    /// Where windows begin.
+    pub window_alignment: Alignment,
+    /// The folder of the result.
+    pub output: PathBuf,
+    /// Which tacks the polars hold.
+    pub tacks: TackChoice,
+    /// How polars are written.
+    pub polar_csv: polar_csv::Options,
+    /// Choices of the model.
+    pub model: Model,
+}
+
+/// Where polars are made for.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Regions {
+    /// The regions of a GeoJSON file.
+    File(PathBuf),
+    /// Tiles over the forecast's extent.
+    Tiles(TileSize),
+}
+
+/// A window's length as written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(try_from = "String")]
+pub struct WindowText(pub WindowLength);
+
+impl TryFrom<String> for WindowText {
+    type Error = String;
+
+    fn try_from(text: String) -> std::result::Result<Self, String> {
+        let invalid =
+            |_| format!("invalid window: \"{text}\", expected \"all\" or a length such as \"6h\" or \"1d\"");
+        text.parse().map(Self).map_err(invalid)
+    }
+}
+
+impl JobFile {
+    /// Reads a job file. Errors: unknown keys, wrong kinds of value, with their line.
+    pub fn read(path: &Path) -> Result<Self> {
+        let mut job: Self = strict_toml::read(path)?;
+        job.polar_csv.check().map_err(|error| error.file(path))?;
+        let folder = path.parent().unwrap_or(Path::new(""));
+        let places = [&mut job.boat, &mut job.polar, &mut job.regions, &mut job.output];
+        for place in places.into_iter().flatten() {
+            *place = folder.join(&place);
+        }
+        let patterns = job.forecast.as_slice().iter().map(|pattern| anchored(folder, pattern));
+        job.forecast = OneOrMore::More(patterns.collect());
+        job.path = Some(path.to_owned());
+        Ok(job)
+    }
+
+    /// The job, with its forecast patterns expanded.
+    ///
+    /// Errors: a missing key; regions and tiles together; a pattern that matches nothing.
+    pub fn complete(self) -> Result<Job> {
+        self.check_regions()?;
+        let forecast = self.forecast_files()?;
+        let regions = match (&self.regions, self.tiles) {
+            (_, Some(size)) => Regions::Tiles(size),
+            (file, None) => Regions::File(self.needed(file, "regions")?),
+        };
+        Ok(Job {
+            boat: self.needed(&self.boat, "boat")?,
+            polar: self.needed(&self.polar, "polar")?,
+            forecast,
+            regions,
+            window: self.window.map_or(DEFAULT_WINDOW, |text| text.0),
+            window_alignment: self.window_alignment.unwrap_or_default(),
+            output: self.needed(&self.output, "output")?,
+            tacks: self.tacks.unwrap_or_default(),
+            polar_csv: self.polar_csv,
+            model: self.model,
+        })
+    }
+
+    fn check_regions(&self) -> Result<()> {
+        if self.regions.is_some() && self.tiles.is_some() {
+            return Err(self.placed(
+                Error::new("the job has both regions and tiles")
+                    .found("keys \"regions\" and \"tiles\"")
+                    .expected("one of them")
+                    .remedy("take one out"),
+            ));
+        }
+        Ok(())
+    }
+
+    fn needed(&self, place: &Option<PathBuf>, key: &str) -> Result<PathBuf> {
+        place.clone().ok_or_else(|| self.missing(key))
+    }
+
+    fn missing(&self, key: &str) -> Error {
+        self.placed(
+            Error::new("the job is not complete")
+                .found(format!("no \"{key}\""))
+                .expected(format!("a key \"{key}\" in the job file, or the option --{key}"))
+                .remedy(format!("add {key} = \"...\"; paths are relative to the job file")),
+        )
+    }
+
+    fn placed(&self, error: Error) -> Error {
+        match &self.path {
+            Some(path) => error.file(path),
+            None => error,
+        }
+    }
+
+    fn forecast_files(&self) -> Result<Vec<PathBuf>> {
+        let mut files: Vec<PathBuf> = Vec::new();
+        for pattern in self.forecast.as_slice() {
+            let matched = expand(pattern).map_err(|error| self.placed(error))?;
+            files.extend(matched.into_iter().filter(|file| !files.contains(file)).collect::<Vec<_>>());
+        }
+        if files.is_empty() { Err(self.missing("forecast")) } else { Ok(files) }
+    }
+}
+
+/// Common practice, no source: short enough for a front, long enough to average.
+const DEFAULT_WINDOW: WindowLength = WindowLength::Every(jiff::SignedDuration::from_hours(6));
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> (tempfile::TempDir, Result<JobFile>) {
+        let folder = tempfile::Builder::new().prefix("job[1]-").tempdir().unwrap();
+        let path = folder.path().join("job.toml");
+        std::fs::write(&path, text).unwrap();
+        for name in ["b.grib2", "a.grib2", "c.nc"] {
+            std::fs::write(folder.path().join(name), "").unwrap();
+        }
+        let job = JobFile::read(&path);
+        (folder, job)
+    }
+
+    const WHOLE: &str = r#"
+boat = "boat.toml"
+polar = "polar.csv"
+forecast = ["*.grib2", "a.grib2", "c.nc"]
+regions = "sea.geojson"
+window = "1d"
+output = "out"
+tacks = "signed"
+[polar_csv]
+delimiter = "semicolon"
+decimal = "comma"
+corner = "TWA"
+layout = "long"
+[model]
+added_resistance = "snnm"
+without_foil = "port"
+"#;
+
+    #[test]
+    fn a_whole_job_stands_beside_its_file() {
+        let (folder, job) = read(WHOLE);
+        let job = job.unwrap().complete().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        assert_eq!(job.boat, at("boat.toml"));
+        assert_eq!(job.forecast, [at("a.grib2"), at("b.grib2"), at("c.nc")]);
+        assert_eq!(job.regions, Regions::File(at("sea.geojson")));
+        assert_eq!(job.window, "1d".parse().unwrap());
+        assert_eq!(job.tacks, TackChoice::Signed);
+        assert_eq!(job.polar_csv.decimal, polar_csv::Decimal::Comma);
+        assert_eq!(job.model.added_resistance, crate::hydro::response::Method::Snnm);
+        assert_eq!(job.model.without_foil.as_slice(), [crate::boat::Side::Port]);
+    }
+
+    #[test]
+    fn what_is_not_said_has_its_default() {
+        let text = "boat='b'\npolar='p'\nforecast='c.nc'\noutput='o'\ntiles={lat_deg=5,lon_deg=10.0}\n";
+        let job = read(text).1.unwrap().complete().unwrap();
+        assert_eq!(job.window, "6h".parse().unwrap());
+        assert_eq!(job.tacks, TackChoice::Mean);
+        assert_eq!(job.regions, Regions::Tiles(TileSize { lat_deg: 5.0, lon_deg: 10.0 }));
+        assert_eq!((job.polar_csv, job.model), (polar_csv::Options::default(), Model::default()));
+    }
+
+    #[test]
+    fn broken_jobs_are_named_with_line_and_remedy() {
+        for (text, words) in [
+            ("boat = 'b'\nforcast = 'x'", ["line 2", "did you mean \"forecast\"?"]),
+            ("[model]\nadded_resistanse = 'snnm'", ["line 2", "did you mean \"added_resistance\"?"]),
+            ("[model]\nadded_resistance = 'snmn'", ["line 2", "did you mean \"snnm\"?"]),
+            ("[polar_csv]\ndelimiter = 'pipe'", ["line 2", "comma, semicolon, tab"]),
+            ("[polar_csv]\ndecimal = 'comma'", ["between commas", "semicolon"]),
+            ("tacks = 'both'", ["line 1", "mean, slower, starboard, port, signed"]),
+            ("boat = 3", ["line 1", "integer `3`"]),
+            ("window = '6 hrz'", ["line 1, column 10", "\"6 hrz\""]),
+            ("forecast = 3", ["line 1", "one value or a list"]),
+        ] {
+            let error = read(text).1.expect_err(text).to_string();
+            for word in words.iter().chain(&["job.toml", "found", "expected", "remedy"]) {
+                assert!(error.contains(word), "{text:?} should say {word:?}:\n{error}");
+            }
+        }
+    }
+
+    #[test]
+    fn incomplete_jobs_name_the_key() {
+        for (old, new, words) in [
+            ("boat =", "# ", ["no \"boat\"", "job.toml"]),
+            ("regions =", "# ", ["no \"regions\"", "--regions"]),
+            ("forecast =", "# ", ["no \"forecast\"", "job.toml"]),
+            (
+                "window =",
+                "tiles = {lat_deg=5, lon_deg=5}\nwindow =",
+                ["both regions and tiles", "take one out"],
+            ),
+            ("*.grib2", "*.grb", ["matches nothing", "*.grb"]),
+            ("*.grib2", "[", ["cannot be read", "forecast"]),
+        ] {
+            let (_folder, job) = read(&WHOLE.replace(old, new));
+            let error = job.unwrap().complete().expect_err(new).to_string();
+            for word in words {
+                assert!(error.contains(word), "{new:?} should say {word:?}:\n{error}");
+            }
+        }
+    }
+}

@@ -1,0 +1,177 @@
+//! Forecast x regions x windows: the tallies that polars are made from.
+
+use crate::error::{Error, Result};
+use crate::forecast::grid::Grid;
+use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
+use crate::region::{Region, cell_areas_m2};
+use crate::tally::{Bins, Tally};
+use crate::wind_frame::WindFrameSea;
+use crate::window::{Alignment, Window, WindowLength, Windows, step_spans_s};
+use jiff::Timestamp;
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Tallies of all regions and windows, and what the forecast lacks for them.
+#[derive(Debug)]
+pub struct Survey {
+    /// Windows that hold a step, in order of time.
+    pub windows: Vec<Window>,
+    /// Windows between the first and the last step that hold none.
+    pub empty_windows: Vec<Window>,
+    /// One tally for each region and window: `tallies[region][window]`.
+    pub tallies: Vec<Vec<Tally>>,
+    /// Sea cells within some region that lack something, summed over steps.
+    pub gaps: BTreeMap<Lack, u64>,
+    /// Ensemble members that were read; none for a single forecast.
+    pub members: Vec<u32>,
+}
+
+/// Tallies a forecast, one step in memory at a time; regions are tallied in parallel, each in order of time, so the
+/// sums don't depend on the number of threads. Members of an ensemble weigh alike.
+///
+/// `progress` is told the steps done and the steps in all.
+///
+/// # Errors
+/// Fields that cannot be read; a region wholly outside the forecast, or wholly on land.
+pub fn survey(
+    forecast: &Forecast,
+    regions: &[Region],
+    length: WindowLength,
+    alignment: Alignment,
+    progress: &dyn Fn(usize, usize),
+) -> Result<Survey> {
+    let mut times: Vec<Timestamp> = forecast.steps().iter().map(|step| step.valid).collect();
+    times.dedup();
+    let windows = Windows::assign(length, alignment, &times)?;
+    let spans_s = step_spans_s(&times)?;
+    let empty = || windows.windows.iter().map(|_| Tally::new(Bins::default())).collect::<Vec<_>>();
+    let mut survey = Survey {
+        tallies: regions.iter().map(|_| empty()).collect(),
+        windows: windows.windows.clone(),
+        empty_windows: windows.empty.clone(),
+        gaps: BTreeMap::new(),
+        members: members(forecast),
+    };
+    let mut areas: Option<(Arc<Grid>, Vec<RegionCells>)> = None;
+    for step in 0..forecast.steps().len() {
+        progress(step, forecast.steps().len());
+        let sea = forecast.read_step(step)?;
+        let time = times.partition_point(|time| *time < sea.valid);
+        if areas.as_ref().is_none_or(|(grid, _)| **grid != *sea.grid) {
+            areas = Some((
+                sea.grid.clone(),
+                regions.par_iter().map(|region| RegionCells::new(region, &sea.grid)).collect(),
+            ));
+        }
+        let Some((_, cells)) = &areas else { continue };
+        let window = windows.window_of_step[time];
+        let gaps: Vec<BTreeMap<Lack, u64>> = survey
+            .tallies
+            .par_iter_mut()
+            .zip(cells)
+            .map(|(tallies, cells)| cells.add_to(&mut tallies[window], &sea, spans_s[time]))
+            .collect();
+        for (lack, count) in gaps.into_iter().flatten() {
+            *survey.gaps.entry(lack).or_default() += count;
+        }
+    }
+    progress(forecast.steps().len(), forecast.steps().len());
+    check_covered(regions, &survey.tallies)?;
+    Ok(survey)
+}
+
+fn members(forecast: &Forecast) -> Vec<u32> {
+    let mut members: Vec<u32> = forecast.steps().iter().filter_map(|step| step.member).collect();
+    members.sort_unstable();
+    members.dedup();
+    members
+}
+
+/// The cells of a grid that a region touches, with the area of each that lies within.
+struct RegionCells {
+    cells: Vec<(usize, f64)>,
+    outside_m2: f64,
+}
+
+impl RegionCells {
+    fn new(region: &Region, grid: &Grid) -> Self {
+        let (lat_bounds, lon_bounds) = bounds(grid);
+        let cells: Vec<(usize, f64)> = cell_areas_m2(region, &lat_bounds, &lon_bounds)
+            .into_iter()
+            .map(|(row, column, area)| (row * grid.columns() + column, area))
+            .collect();
+        let within: f64 = cells.iter().map(|(_, area)| area).sum();
+        let outside = region.area_m2() - within;
+        // differences of equal areas leave rounding, which is no gap
+        let outside_m2 = if outside > 1e-9 * region.area_m2() { outside } else { 0.0 };
+        Self { cells, outside_m2 }
+    }
+
+    /// Adds a step that stands for `span_s` seconds; returns what its sea cells lack.
+    fn add_to(&self, tally: &mut Tally, sea: &SeaGrid, span_s: f64) -> BTreeMap<Lack, u64> {
+        let mut gaps = BTreeMap::new();
+        tally.coverage.outside += self.outside_m2 * span_s;
+        for &(index, area_m2) in &self.cells {
+            let weight = area_m2 * span_s;
+            match sea.cell(index) {
+                CellSea::Sea(state) => tally.add(&WindFrameSea::of(&state), weight),
+                CellSea::Land => tally.coverage.land += weight,
+                CellSea::Gap(lack) => {
+                    tally.coverage.gap += weight;
+                    *gaps.entry(lack).or_default() += 1;
+                }
+            }
+        }
+        gaps
+    }
+}
+
+/// The edges of a grid's rows and columns, degrees.
+fn bounds(grid: &Grid) -> (Vec<f64>, Vec<f64>) {
+    let row_starts = (0..grid.rows()).filter_map(|row| grid.cell(row * grid.columns()));
+    let columns = (0..grid.columns()).filter_map(|column| grid.cell(column));
+    let mut lat: Vec<f64> = Vec::with_capacity(grid.rows() + 1);
+    for cell in row_starts {
+        if lat.is_empty() {
+            lat.push(cell.south_deg);
+        }
+        lat.push(cell.north_deg);
+    }
+    let mut lon: Vec<f64> = Vec::with_capacity(grid.columns() + 1);
+    for cell in columns {
+        if lon.is_empty() {
+            lon.push(cell.west_deg);
+        }
+        lon.push(cell.east_deg);
+    }
+    (lat, lon)
+}
+
+/// A region without any usable sea in any window has no polar to be made.
+fn check_covered(regions: &[Region], tallies: &[Vec<Tally>]) -> Result<()> {
+    for (region, tallies) in regions.iter().zip(tallies) {
+        if tallies.iter().any(|tally| !tally.is_empty()) {
+            continue;
+        }
+        let sum = |part: fn(&crate::tally::Coverage) -> f64| {
+            tallies.iter().map(|tally| part(&tally.coverage)).sum::<f64>()
+        };
+        let (gap, land) = (sum(|c| c.gap), sum(|c| c.land));
+        let (problem, remedy) = if gap > 0.0 {
+            ("has no sea with all the model needs", "run `inspect` on the forecast to see what it lacks")
+        } else if land > 0.0 {
+            (
+                "lies wholly on the forecast's land",
+                "move the region to sea, or check its order: longitude, latitude",
+            )
+        } else {
+            ("lies wholly outside the forecast", "move the region, or get a forecast that covers it")
+        };
+        return Err(Error::new(format!("region \"{}\" {problem}", region.name))
+            .input(format!("region \"{}\"", region.name))
+            .expected("some sea of the forecast within the region")
+            .remedy(remedy));
+    }
+    Ok(())
+}
