@@ -13,6 +13,7 @@ use crate::export::output_folder::{MANIFEST, OutputFolder};
 use crate::export::polar_csv;
 use crate::forecast::quantity::System;
 use crate::forecast::{Forecast, Lack};
+use crate::hydro::rates::NORDFORSK_FAST_SMALL_CRAFT;
 use crate::hydro::response::Method;
 use crate::job::{Job, Model as Choices, Regions, TackChoice};
 use crate::model::Model;
@@ -255,6 +256,7 @@ fn warnings(regions: &[Region], forecast: &Forecast) -> Vec<String> {
         .iter()
         .flat_map(|region| region.notes.iter().map(move |note| format!("region \"{}\": {note}", region.name)))
         .collect();
+    warnings.extend(forecast.notes().iter().map(|note| format!("forecast: {note}")));
     let counted = [
         (forecast.unused_messages(), "messages hold nothing that is needed and were passed over"),
         (forecast.replaced_messages(), "messages gave way to another of the same quantity and time"),
@@ -348,6 +350,13 @@ fn model_notes(method: Method) -> Vec<String> {
         "factor_band_slow and factor_band_fast take added resistance times exp(0.5) and exp(-0.5)".into(),
         "wind sea: JONSWAP with DNV peak enhancement, cos^2 spreading; swell: JONSWAP 3.3, cos^150 spreading"
             .into(),
+        format!(
+            "advisories against NORDFORSK 1987 for fast small craft: bow acceleration {} g rms, slams {} and wet decks \
+             {} of the cycles",
+            NORDFORSK_FAST_SMALL_CRAFT.bow_acceleration_g,
+            NORDFORSK_FAST_SMALL_CRAFT.slam_probability,
+            NORDFORSK_FAST_SMALL_CRAFT.wetness_probability
+        ),
         "not modelled: roll, yaw, steering, surfing, broaching of the hull, currents, shallow water".into(),
     ]
 }
