@@ -20,7 +20,7 @@ fn main() {
 
 fn model() -> Model {
     let boat = Boat::read("examples/boats/sleet-heron-15.toml".as_ref()).expect("the example boat reads");
-    Model::new(boat, Method::RadiatedEnergy).expect("the example boat is sound")
+    Model::new(boat, Method::RadiatedEnergy, None).expect("the example boat is sound")
 }
 
 /// A wind sea and two swells.

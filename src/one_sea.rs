@@ -177,7 +177,7 @@ pub fn irregular(model: &Model, speed_m_s: f64, sea: &Sea, flies: bool) -> Irreg
 /// The boat in a regular wave of unit amplitude.
 pub fn regular(model: &Model, speed_m_s: f64, period_s: f64, mu: f64) -> Regular {
     let omega = TAU / period_s;
-    let motions = model.waves.strip.motions(speed_m_s, omega, mu);
+    let motions = model.waves.motions(speed_m_s, omega, mu);
     let hydrostatics = &model.hydrostatics;
     let (beam, length) = (hydrostatics.bwl_m, hydrostatics.lwl_m);
     let unit = model.waves.dimensions.rho_kg_m3 * G * beam * beam / length;

@@ -2,6 +2,7 @@
 
 use crate::balance::Tables;
 use crate::boat::Boat;
+use crate::cache;
 use crate::corrected::corrected_polar;
 use crate::derate::{Performance, PolarCell, derate};
 use crate::error::{Error, Result};
@@ -13,13 +14,15 @@ use crate::export::polar_csv;
 use crate::forecast::quantity::System;
 use crate::forecast::{Forecast, Lack};
 use crate::hydro::response::Method;
-use crate::job::{Job, Regions, TackChoice};
+use crate::job::{Job, Model as Choices, Regions, TackChoice};
 use crate::model::Model;
+use crate::own_table_file;
 use crate::polar::Polar;
 use crate::region::{self, Extent, Region, tiles};
 use crate::survey::{Survey, survey};
 use crate::tally::Tally;
 use crate::units::kn_to_m_s;
+use crate::wind_frame::WindFrameSea;
 use crate::window::Window;
 use rayon::prelude::*;
 use serde_json::{Map, json};
@@ -107,22 +110,53 @@ pub fn performance(job: &Job) -> Result<Performance> {
     for side in job.model.without_foil.as_slice() {
         boat = boat.without_foil(*side)?;
     }
-    let flat = Polar::read(&job.polar)?;
-    let foils_up = match boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref()) {
-        Some(path) => Some(Polar::read(path)?),
-        None => None,
-    };
+    performance_of(boat, Polar::read(&job.polar)?, &job.model)
+}
+
+/// Makes a boat's tables up to the fastest speed of her polars.
+///
+/// # Errors
+/// A foils-up polar or hull sections that cannot be used; a boat file without sails.
+pub fn performance_of(boat: Boat, flat: Polar, choices: &Choices) -> Result<Performance> {
+    let foils_up = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref());
+    let foils_up = foils_up.map(|path| Polar::read(path)).transpose()?;
     let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
     let top_kn = fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest));
-    let model = Model::new(boat, job.model.added_resistance)?;
+    let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;
+    let model = Model::new(boat, choices.added_resistance, own)?;
     model.sails()?;
-    Ok(Performance { tables: Tables::new(model, kn_to_m_s(top_kn)), flat, foils_up })
+    let responses = cache::response_table(&model, kn_to_m_s(top_kn));
+    Ok(Performance { tables: Tables::with_responses(model, responses, kn_to_m_s(top_kn)), flat, foils_up })
+}
+
+/// All seas of a job with their weights, or those of one of its regions.
+///
+/// # Errors
+/// Forecast or regions that cannot be used; a region that the job has not.
+pub fn job_seas(job: &Job, region: Option<&str>) -> Result<Vec<(WindFrameSea, f64)>> {
+    let forecast = Forecast::open(&job.forecast)?;
+    let mut regions = regions(job, &forecast)?;
+    if let Some(name) = region {
+        let known: Vec<String> = regions.iter().map(|region| region.name.clone()).collect();
+        regions.retain(|region| region.name == name);
+        if regions.is_empty() {
+            return Err(Error::new("the job has no such region")
+                .found(format!("\"{name}\""))
+                .expected(format!("one of {}", known.join(", ")))
+                .remedy("name a region of the job's regions file"));
+        }
+    }
+    let survey = survey(&forecast, &regions, job.window, job.window_alignment, &|_, _| {})?;
+    Ok(survey.tallies.iter().flatten().flat_map(Tally::seas).collect())
 }
 
 fn inputs(job: &Job) -> Result<Vec<Input>> {
     let mut inputs = vec![Input::of("boat", &job.boat)?, Input::of("polar", &job.polar)?];
     if let Regions::File(path) = &job.regions {
         inputs.push(Input::of("regions", path)?);
+    }
+    if let Some(path) = &job.model.own_responses {
+        inputs.push(Input::of("own responses", path)?);
     }
     for path in &job.forecast {
         inputs.push(Input::of("forecast", path)?);

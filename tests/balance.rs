@@ -264,7 +264,7 @@ fn gear_in_the_wind_brakes_upwind_and_drives_downwind() {
 /// The second method is the first method of a boat prepared with it.
 #[test]
 fn the_second_method_is_the_other_boats_first() {
-    let other = Tables::new(Model::new(boat(CRUISER), Method::Snnm).unwrap(), 5.5);
+    let other = Tables::new(Model::new(boat(CRUISER), Method::Snnm, None).unwrap(), 5.5);
     let sea = sea(&[(PartitionKind::WindSea, 1.2, 5.5, 0.0)]);
     let solve = |tables: &Tables, added| {
         let cell = Cell::new(tables, TWS_M_S, 50.0, 3.2, None).unwrap();

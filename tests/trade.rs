@@ -62,7 +62,7 @@ fn the_foiling_boat_is_of_the_usual_kind() {
 fn with_bow(fullness: f64) -> Model {
     let mut boat = boat(FOILER);
     boat.hull.bow_fullness = Some(fullness);
-    Model::new(boat, Method::RadiatedEnergy).unwrap()
+    Model::new(boat, Method::RadiatedEnergy, None).unwrap()
 }
 
 /// The boat in a steep wind sea at 19 kn.

@@ -115,6 +115,9 @@ impl<'t> Cell<'t> {
         let flies = model.flies(twa_deg);
         let has_foils = model.foils.is_some();
         let mut flags = model.flags | model.method_flags(flat_speed);
+        if model.waves.own.as_ref().is_some_and(|own| !own.covers_speed(flat_speed)) {
+            flags |= Flag::OwnTableLeft;
+        }
         let main = Branch::new(tables, tws_m_s, twa_deg, flat_speed, has_foils, has_foils, &mut flags);
         let mut hull_flags = Flags::empty();
         let hull_borne = has_foils.then(|| match foils_up_speed {

@@ -104,7 +104,8 @@ impl JobFile {
         let mut job: Self = strict_toml::read(path)?;
         job.polar_csv.check().map_err(|error| error.file(path))?;
         let folder = path.parent().unwrap_or(Path::new(""));
-        let places = [&mut job.boat, &mut job.polar, &mut job.regions, &mut job.output];
+        let own = &mut job.model.own_responses;
+        let places = [&mut job.boat, &mut job.polar, &mut job.regions, &mut job.output, own];
         for place in places.into_iter().flatten() {
             *place = folder.join(&place);
         }

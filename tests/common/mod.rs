@@ -13,7 +13,7 @@ pub fn boat(name: &str) -> Boat {
 }
 
 pub fn model(name: &str) -> Model {
-    Model::new(boat(name), Method::RadiatedEnergy).unwrap()
+    Model::new(boat(name), Method::RadiatedEnergy, None).unwrap()
 }
 
 /// SplitMix64 (Steele, Lea & Flood 2014): a fixed seed gives a fixed sequence.

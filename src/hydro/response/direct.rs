@@ -57,9 +57,10 @@ impl DirectIntegral {
                 continue;
             }
             for (theta, weight) in &directions {
-                let motions = boat.strip.motions(speed_m_s, omega, fold(mu + theta));
+                let motions = boat.motions(speed_m_s, omega, fold(mu + theta));
                 let mut response = boat.moved(&motions);
                 boat.set_radiated(&mut response, boat.radiated(&motions, fold(mu + theta)));
+                boat.set_own(&mut response, speed_m_s, omega, fold(mu + theta));
                 add_scaled(&mut total, &response.to_array(), energy * weight);
             }
             let mut reflected = Response::default();

@@ -72,7 +72,7 @@ impl<'b> RegularGrid<'b> {
 
     /// The added resistances at a speed at which neither method is held.
     pub(super) fn resistances(&self, speed_m_s: f64) -> Resistances {
-        let at = |omega, mu| self.boat.radiated(&self.boat.strip.motions(speed_m_s, omega, mu), mu);
+        let at = |omega, mu| self.boat.radiated(&self.boat.motions(speed_m_s, omega, mu), mu);
         let radiated =
             self.frequencies().map(|omega| self.angles.nodes().map(|mu| at(omega, mu)).collect()).collect();
         Resistances { speed_m_s, radiated, regression: self.regression(speed_m_s) }
@@ -111,10 +111,11 @@ impl<'b> RegularGrid<'b> {
         held: Option<&Vec<f64>>,
     ) -> Vec<[f64; QUANTITIES]> {
         let at = |(i, mu)| {
-            let motions = self.boat.strip.motions(speed_m_s, omega, mu);
+            let motions = self.boat.motions(speed_m_s, omega, mu);
             let mut response = self.boat.moved(&motions);
             let radiated = held.map_or_else(|| self.boat.radiated(&motions, mu), |held| held[i]);
             self.boat.set_radiated(&mut response, radiated);
+            self.boat.set_own(&mut response, speed_m_s, omega, mu);
             response.to_array()
         };
         self.angles.nodes().enumerate().map(at).collect()

@@ -4,6 +4,7 @@ use super::Response;
 use crate::hydro::added_resistance::radiated_energy;
 use crate::hydro::added_resistance::snnm;
 use crate::hydro::dispersion::deep_wave_number;
+use crate::hydro::own_table::OwnTable;
 use crate::hydro::strip::{Motions, StripHull};
 use crate::hydro::unsteady_lift::{reduced_frequency, sears};
 use crate::units::G;
@@ -19,6 +20,8 @@ pub enum Method {
     RadiatedEnergy,
     /// The ITTC regression on main dimensions (SNNM).
     Snnm,
+    /// The user's own responses; where they have none, radiated energy.
+    Table,
 }
 
 impl Method {
@@ -26,7 +29,7 @@ impl Method {
     pub fn second(self) -> Self {
         match self {
             Method::RadiatedEnergy => Method::Snnm,
-            Method::Snnm => Method::RadiatedEnergy,
+            Method::Snnm | Method::Table => Method::RadiatedEnergy,
         }
     }
 
@@ -35,6 +38,7 @@ impl Method {
         match self {
             Method::RadiatedEnergy => "radiated-energy",
             Method::Snnm => "snnm",
+            Method::Table => "table",
         }
     }
 }
@@ -67,6 +71,8 @@ pub struct BoatInWaves {
     pub foil: Option<FoilInWaves>,
     /// Method of the added resistance in use.
     pub method: Method,
+    /// The user's own responses, if there are any; motions in them replace those of strip theory.
+    pub own: Option<OwnTable>,
 }
 
 impl BoatInWaves {
@@ -75,11 +81,22 @@ impl BoatInWaves {
     /// Forces are doubled, so that a spectrum of variance density S gives mean force = sum of response x S as it
     /// gives variance = sum of response x S.
     pub fn regular(&self, speed_m_s: f64, omega: f64, mu: f64) -> Response {
-        let motions = self.strip.motions(speed_m_s, omega, mu);
+        let motions = self.motions(speed_m_s, omega, mu);
         let mut response = self.moved(&motions);
         self.set_radiated(&mut response, self.radiated(&motions, mu));
+        self.set_own(&mut response, speed_m_s, omega, mu);
         self.set_regression(&mut response, self.regression(speed_m_s, omega, mu));
         response
+    }
+
+    /// Motions by strip theory, or the user's own where the table has them.
+    pub fn motions(&self, speed_m_s: f64, omega: f64, mu: f64) -> Motions {
+        let mut motions = self.strip.motions(speed_m_s, omega, mu);
+        let own = self.own.as_ref().and_then(|own| own.at(speed_m_s, mu, omega));
+        if let Some([heave, pitch]) = own.and_then(|own| own.motions) {
+            (motions.heave, motions.pitch) = (heave, pitch);
+        }
+        motions
     }
 
     /// The part of [`BoatInWaves::regular`] that is motions alone, without added resistance.
@@ -124,6 +141,21 @@ impl BoatInWaves {
         match self.method {
             Method::RadiatedEnergy => response.added_resistance = force,
             Method::Snnm => response.second_added_resistance = force,
+            Method::Table => {
+                response.added_resistance = force;
+                response.second_added_resistance = force;
+            }
+        }
+    }
+
+    /// Puts the user's own added resistance in place of the built-in one, where that is the method and the table has it.
+    pub(super) fn set_own(&self, response: &mut Response, speed_m_s: f64, omega: f64, mu: f64) {
+        if self.method != Method::Table {
+            return;
+        }
+        let own = self.own.as_ref().and_then(|own| own.at(speed_m_s, mu, omega));
+        if let Some(force) = own.and_then(|own| own.added_resistance) {
+            response.added_resistance = 2.0 * force;
         }
     }
 
@@ -132,6 +164,7 @@ impl BoatInWaves {
         match self.method {
             Method::RadiatedEnergy => response.second_added_resistance = force,
             Method::Snnm => response.added_resistance = force,
+            Method::Table => {}
         }
     }
 }

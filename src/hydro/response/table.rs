@@ -34,16 +34,12 @@ pub struct ResponseTable {
 impl ResponseTable {
     /// Tabulates a boat's responses up to a speed.
     pub fn build(boat: &BoatInWaves, max_speed_m_s: f64) -> Self {
-        let held_m_s = boat.held_speeds_m_s();
-        let speeds = Speeds::new(held_m_s, max_speed_m_s);
-        let log_periods = Axis::covering(PERIODS_S.0.ln(), PERIODS_S.1.ln(), LOG_PERIOD_STEP);
-        let angles = Axis::covering(0.0, PI, ANGLE_STEP);
-        let mut table = Self { speeds, log_periods, angles, rows: Vec::new() };
-        table.rows = vec![[0.0; QUANTITIES]; SHAPES * log_periods.len() * angles.len() * speeds.len()];
-        let grid = RegularGrid::new(boat, angles, PERIODS_S.1);
-        let weights = SpectralWeights::new(grid.log_frequencies(), &log_periods);
-        let held = grid.resistances(held_m_s[0].max(held_m_s[1]));
-        let nodes: Vec<f64> = speeds.nodes().collect();
+        let mut table = Self::empty(boat, max_speed_m_s);
+        let grid = RegularGrid::new(boat, table.angles, PERIODS_S.1);
+        let weights = SpectralWeights::new(grid.log_frequencies(), &table.log_periods);
+        let [first, second] = boat.held_speeds_m_s();
+        let held = grid.resistances(first.max(second));
+        let nodes: Vec<f64> = table.speeds.nodes().collect();
         let columns: Vec<Vec<(usize, Row)>> = nodes
             .par_iter()
             .enumerate()
@@ -53,6 +49,33 @@ impl ResponseTable {
             table.rows[index] = row;
         }
         table
+    }
+
+    /// A table of a boat's from the bytes of [`ResponseTable::to_bytes`]; none where their number does not fit.
+    pub fn from_bytes(boat: &BoatInWaves, max_speed_m_s: f64, bytes: &[u8]) -> Option<Self> {
+        let mut table = Self::empty(boat, max_speed_m_s);
+        let numbers = bytes.chunks_exact(size_of::<f32>());
+        if bytes.len() != table.rows.len() * size_of::<Row>() {
+            return None;
+        }
+        let values = numbers.map(|number| f32::from_le_bytes([number[0], number[1], number[2], number[3]]));
+        for (slot, value) in table.rows.as_flattened_mut().iter_mut().zip(values) {
+            *slot = value;
+        }
+        Some(table)
+    }
+
+    /// The table's values as bytes, for [`ResponseTable::from_bytes`].
+    pub fn to_bytes(&self) -> Vec<u8> {
+        self.rows.as_flattened().iter().flat_map(|value| value.to_le_bytes()).collect()
+    }
+
+    fn empty(boat: &BoatInWaves, max_speed_m_s: f64) -> Self {
+        let speeds = Speeds::new(boat.held_speeds_m_s(), max_speed_m_s);
+        let log_periods = Axis::covering(PERIODS_S.0.ln(), PERIODS_S.1.ln(), LOG_PERIOD_STEP);
+        let angles = Axis::covering(0.0, PI, ANGLE_STEP);
+        let rows = vec![[0.0; QUANTITIES]; SHAPES * log_periods.len() * angles.len() * speeds.len()];
+        Self { speeds, log_periods, angles, rows }
     }
 
     /// The speeds of the table, m/s.
