@@ -12,10 +12,11 @@ use roughwater::hydro::response::{BoatInWaves, DirectIntegral, QUANTITIES, Respo
 use roughwater::hydro::wave_shape::WaveShape;
 use roughwater::sea::PartitionKind;
 use std::f64::consts::PI;
+use std::sync::LazyLock;
 
 const MAX_SPEED_M_S: f64 = 16.0;
-const COARSE: DirectIntegral = DirectIntegral { frequencies: 151, directions: 91, regression_steps: 15 };
-const FINER: DirectIntegral = DirectIntegral { frequencies: 251, directions: 151, regression_steps: 25 };
+const COARSE: DirectIntegral = DirectIntegral { frequencies: 151, directions: 61, regression_steps: 15 };
+const FINER: DirectIntegral = DirectIntegral { frequencies: 251, directions: 101, regression_steps: 25 };
 
 struct Sea {
     kind: PartitionKind,
@@ -76,12 +77,17 @@ fn worst(tables: &Tables, kind: PartitionKind, seas: usize) -> [(f64, usize); QU
     })
 }
 
+static TABLES: LazyLock<[(&str, Tables); 2]> =
+    LazyLock::new(|| [FOILER, CRUISER].map(|name| (name, Tables::new(model(name), MAX_SPEED_M_S))));
+
 fn check(seas: usize) {
-    for name in [FOILER, CRUISER] {
-        let tables = Tables::new(model(name), MAX_SPEED_M_S);
+    for (name, tables) in TABLES.iter() {
         for kind in [PartitionKind::WindSea, PartitionKind::Swell] {
-            let worst = worst(&tables, kind, seas);
-            println!("{name} {kind:?}: {}", worst.map(|(error, _)| format!("{:.2} %", 100.0 * error)).join(", "));
+            let worst = worst(tables, kind, seas);
+            println!(
+                "{name} {kind:?}: {}",
+                worst.map(|(error, _)| format!("{:.2} %", 100.0 * error)).join(", ")
+            );
             for (quantity, (error, i)) in worst.into_iter().enumerate() {
                 let Sea { speed_m_s, tp_s, mu, .. } = sea(kind, i);
                 assert!(
@@ -108,15 +114,19 @@ fn within_one_per_cent_of_direct_integration_on_many_seas() {
 /// The direct integral moves by less than a thousandth when all its steps shrink by 5/3.
 #[test]
 fn direct_integration_has_converged() {
-    for name in [FOILER, CRUISER] {
-        let tables = Tables::new(model(name), MAX_SPEED_M_S);
-        for (kind, i) in [(PartitionKind::WindSea, 1), (PartitionKind::Swell, 4), (PartitionKind::Swell, 5)] {
+    for (name, tables) in TABLES.iter() {
+        for (kind, i) in [(PartitionKind::WindSea, 1), (PartitionKind::Swell, 4)] {
             let sea = sea(kind, i);
-            let (coarse, finer) =
-                rayon::join(|| sea.direct(COARSE, &tables.model.waves), || sea.direct(FINER, &tables.model.waves));
+            let (coarse, finer) = rayon::join(
+                || sea.direct(COARSE, &tables.model.waves),
+                || sea.direct(FINER, &tables.model.waves),
+            );
             let scales = sea.scales(&tables.responses, &finer);
             for q in 0..QUANTITIES {
-                assert!((coarse[q] - finer[q]).abs() <= 1e-3 * scales[q], "{name} {kind:?} {i}, quantity {q}");
+                assert!(
+                    (coarse[q] - finer[q]).abs() <= 1e-3 * scales[q],
+                    "{name} {kind:?} {i}, quantity {q}"
+                );
             }
         }
     }
@@ -125,17 +135,17 @@ fn direct_integration_has_converged() {
 /// The total sea has the wind sea's shape.
 #[test]
 fn the_total_sea_reads_as_a_wind_sea() {
-    let table = ResponseTable::build(&model(CRUISER).waves, 8.0);
+    let table = &TABLES[1].1.responses;
     let wind_sea = sea(PartitionKind::WindSea, 3);
     let total = Sea { kind: PartitionKind::Total, ..sea(PartitionKind::Total, 3) };
-    assert_eq!(wind_sea.tabulated(&table, wind_sea.mu), total.tabulated(&table, total.mu));
+    assert_eq!(wind_sea.tabulated(table, wind_sea.mu), total.tabulated(table, total.mu));
 }
 
 /// A period beyond the table is owned up to.
 #[test]
 fn periods_outside_the_table_are_reported() {
-    let table = ResponseTable::build(&model(CRUISER).waves, 8.0);
+    let table = &TABLES[1].1.responses;
     let mut curve = table.empty_curve();
     assert!(!table.add_curve(PartitionKind::Swell, 1.0, 30.0, 1.0, &mut curve));
-    assert!(!table.add_curve(PartitionKind::Swell, 1.0, 1.0, 1.0, &mut curve));
+    assert!(!table.add_curve(PartitionKind::Swell, 1.0, 0.9, 1.0, &mut curve));
 }

@@ -119,11 +119,11 @@ impl BoatInWaves {
         }
     }
 
-    /// The speed from which neither method's added resistance changes, m/s.
-    pub(super) fn held_speed_m_s(&self) -> f64 {
+    /// The speeds from which the added resistance of one method and of the other no longer changes, m/s.
+    pub(super) fn held_speeds_m_s(&self) -> [f64; 2] {
         let regression = snnm::MAX_FROUDE * (G * self.dimensions.length_m).sqrt();
         let radiated = radiated_energy::MAX_FROUDE * (G * self.strip.length_m()).sqrt();
-        regression.max(radiated)
+        [regression, radiated]
     }
 
     /// Twice the added resistance per amplitude squared by radiated energy, N/m².

@@ -1,56 +1,70 @@
 //! The speeds of a response table: close together where responses change fast, wider where they don't.
 //!
-//! At low speed following waves change from overtaking to overtaken within fractions of a knot. At the speed from
-//! which added resistance is held its slope jumps, so nothing is interpolated across that speed.
+//! At low speed following waves change from overtaking to overtaken within fractions of a knot. At the speeds from
+//! which added resistances are held their slopes jump, so nothing is interpolated across those speeds.
 
 use super::axis::Axis;
 use super::cubic::{Nodes, cubic};
 
 const LOW_STEP_M_S: f64 = 0.2;
 const HIGH_STEP_M_S: f64 = 0.75;
+/// Cells a piece needs for cubic interpolation.
+const FEWEST_CELLS: f64 = 2.0;
 
-/// Uniform speeds from zero to the held speed, then uniform and wider ones to the greatest.
+/// Three pieces of uniform speeds, from zero over the two held speeds to the greatest; neighbours share a node.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Speeds {
-    low: Axis,
-    high: Axis,
+    pieces: [Axis; 3],
 }
 
 impl Speeds {
-    /// Speeds from zero to `max_m_s`, or a little above the held speed where that is greater.
-    pub(super) fn new(held_m_s: f64, max_m_s: f64) -> Self {
+    /// Speeds from zero to `max_m_s`, or a little above the higher held speed where that is greater.
+    pub(super) fn new(held_m_s: [f64; 2], max_m_s: f64) -> Self {
+        let (first, second) = (held_m_s[0].min(held_m_s[1]), held_m_s[0].max(held_m_s[1]));
+        let top = max_m_s.max(second + FEWEST_CELLS * HIGH_STEP_M_S);
+        let piece =
+            |from: f64, to: f64, step: f64| Axis::covering(from, to, step.min((to - from) / FEWEST_CELLS));
         Self {
-            low: Axis::covering(0.0, held_m_s, LOW_STEP_M_S),
-            high: Axis::covering(held_m_s, max_m_s.max(held_m_s + 2.0 * HIGH_STEP_M_S), HIGH_STEP_M_S),
+            pieces: [
+                piece(0.0, first, LOW_STEP_M_S),
+                piece(first, second, LOW_STEP_M_S),
+                piece(second, top, HIGH_STEP_M_S),
+            ],
         }
     }
 
     pub(super) fn len(&self) -> usize {
-        self.low.len() + self.high.len() - 1
+        self.pieces.iter().map(|piece| piece.len() - 1).sum::<usize>() + 1
     }
 
-    pub(super) fn node(&self, index: usize) -> f64 {
-        let last_low = self.low.len() - 1;
-        if index < last_low { self.low.node(index) } else { self.high.node(index - last_low) }
+    pub(super) fn nodes(&self) -> impl Iterator<Item = f64> + '_ {
+        let first = self.pieces[0].node(0);
+        std::iter::once(first).chain(self.pieces.iter().flat_map(|piece| piece.nodes().skip(1)))
     }
 
     /// The nodes around a speed for cubic interpolation.
     pub(super) fn cubic(&self, speed_m_s: f64) -> Nodes {
-        let (axis, offset) = self.part(speed_m_s);
-        cubic(axis.place(speed_m_s), axis.len()).map(|(node, weight)| (node + offset, weight))
+        let (piece, offset) = self.piece(speed_m_s);
+        cubic(piece.place(speed_m_s), piece.len()).map(|(node, weight)| (node + offset, weight))
     }
 
     /// The nodes around a speed for linear interpolation.
     pub(super) fn linear(&self, speed_m_s: f64) -> [(usize, f64); 2] {
-        let (axis, offset) = self.part(speed_m_s);
-        let place = axis.place(speed_m_s);
+        let (piece, offset) = self.piece(speed_m_s);
+        let place = piece.place(speed_m_s);
         let lower = place.lower + offset;
         [(lower, 1.0 - place.upper_weight), (lower + 1, place.upper_weight)]
     }
 
-    fn part(&self, speed_m_s: f64) -> (&Axis, usize) {
-        let last_low = self.low.len() - 1;
-        if speed_m_s < self.high.node(0) { (&self.low, 0) } else { (&self.high, last_low) }
+    /// The piece a speed lies in, and the index of its first node.
+    fn piece(&self, speed_m_s: f64) -> (&Axis, usize) {
+        let [low, middle, high] = &self.pieces;
+        let (to_middle, to_high) = (low.len() - 1, low.len() + middle.len() - 2);
+        match speed_m_s {
+            v if v < middle.node(0) => (low, 0),
+            v if v < high.node(0) => (middle, to_middle),
+            _ => (high, to_high),
+        }
     }
 }
 
@@ -59,17 +73,19 @@ mod tests {
     use super::*;
     use approx::assert_relative_eq;
 
-    /// By hand: |v - 4| has its kink on the held speed, so it is met exactly on both sides.
+    /// By hand: |v - 4| + |v - 4.3| has its kinks on the held speeds, so it is met exactly on all sides.
     #[test]
-    fn a_kink_at_the_held_speed_is_kept() {
-        let speeds = Speeds::new(4.0, 12.0);
-        assert_eq!(speeds.len(), 20 + 1 + 11);
-        for v in [0.0, 0.1, 3.9, 4.0, 4.2, 7.7, 12.0] {
-            let read = |nodes: &[(usize, f64)]| -> f64 {
-                nodes.iter().map(|(node, weight)| weight * (speeds.node(*node) - 4.0).abs()).sum()
-            };
-            assert_relative_eq!(read(&speeds.cubic(v)), (v - 4.0).abs(), epsilon = 1e-12);
-            assert_relative_eq!(read(&speeds.linear(v)), (v - 4.0).abs(), epsilon = 1e-12);
+    fn kinks_at_the_held_speeds_are_kept() {
+        let speeds = Speeds::new([4.3, 4.0], 12.0);
+        assert_eq!(speeds.len(), 20 + 2 + 11 + 1);
+        let f = |v: f64| (v - 4.0).abs() + (v - 4.3).abs();
+        let nodes: Vec<f64> = speeds.nodes().collect();
+        assert_eq!(nodes.len(), speeds.len());
+        for v in [0.0, 0.1, 3.9, 4.0, 4.05, 4.2, 4.3, 4.35, 7.7, 12.0] {
+            let read =
+                |at: &[(usize, f64)]| at.iter().map(|(node, weight)| weight * f(nodes[*node])).sum::<f64>();
+            assert_relative_eq!(read(&speeds.cubic(v)), f(v), epsilon = 1e-12);
+            assert_relative_eq!(read(&speeds.linear(v)), f(v), epsilon = 1e-12);
         }
     }
 }

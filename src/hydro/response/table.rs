@@ -8,7 +8,7 @@
 use super::axis::Axis;
 use super::cubic::{cubic, mirrored};
 use super::direct::add_scaled;
-use super::grid::{RegularGrid, Resistances};
+use super::grid::{RegularGrid, Smeared};
 use super::spectral::{SHAPES, SWELL, SpectralWeights, shapes};
 use super::speeds::Speeds;
 use super::{BoatInWaves, QUANTITIES, Response};
@@ -37,10 +37,13 @@ impl ResponseTable {
         let mut table = Self::empty(boat, max_speed_m_s);
         let grid = RegularGrid::new(boat, table.angles, PERIODS_S.1);
         let weights = SpectralWeights::new(grid.log_frequencies(), &table.log_periods);
-        let held = grid.resistances(boat.held_speed_m_s());
-        let columns: Vec<Vec<(usize, Row)>> = (0..table.speeds.len())
-            .into_par_iter()
-            .map(|speed| table.speed_column(&grid, speed, &held, &weights))
+        let [first, second] = boat.held_speeds_m_s();
+        let held = grid.resistances(first.max(second));
+        let nodes: Vec<f64> = table.speeds.nodes().collect();
+        let columns: Vec<Vec<(usize, Row)>> = nodes
+            .par_iter()
+            .enumerate()
+            .map(|(index, speed)| table.speed_column(index, &grid.smeared(*speed, &held), &weights))
             .collect();
         for (index, row) in columns.into_iter().flatten() {
             table.rows[index] = row;
@@ -68,7 +71,7 @@ impl ResponseTable {
     }
 
     fn empty(boat: &BoatInWaves, max_speed_m_s: f64) -> Self {
-        let speeds = Speeds::new(boat.held_speed_m_s(), max_speed_m_s);
+        let speeds = Speeds::new(boat.held_speeds_m_s(), max_speed_m_s);
         let log_periods = Axis::covering(PERIODS_S.0.ln(), PERIODS_S.1.ln(), LOG_PERIOD_STEP);
         let angles = Axis::covering(0.0, PI, ANGLE_STEP);
         let rows = vec![[0.0; QUANTITIES]; SHAPES * log_periods.len() * angles.len() * speeds.len()];
@@ -77,7 +80,7 @@ impl ResponseTable {
 
     /// The speeds of the table, m/s.
     pub fn speeds_m_s(&self) -> impl Iterator<Item = f64> + '_ {
-        (0..self.speeds.len()).map(|index| self.speeds.node(index))
+        self.speeds.nodes()
     }
 
     /// Number of speeds.
@@ -142,12 +145,10 @@ impl ResponseTable {
     /// All entries of one speed, with their places in the table.
     fn speed_column(
         &self,
-        grid: &RegularGrid,
         speed: usize,
-        held: &Resistances,
+        by_spreading: &[Smeared; 2],
         weights: &SpectralWeights,
     ) -> Vec<(usize, Row)> {
-        let by_spreading = grid.smeared(self.speeds.node(speed), held);
         let mut column = Vec::with_capacity(SHAPES * self.log_periods.len() * self.angles.len());
         for shape in 0..SHAPES {
             let smeared = &by_spreading[usize::from(shape == SWELL)];
