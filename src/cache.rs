@@ -40,11 +40,12 @@ fn folder() -> Option<PathBuf> {
     base.map(|base| base.join("roughwater"))
 }
 
-/// Digest of everything the table depends on: program version, boat, sections, method, own responses, greatest speed.
+/// Digest of everything the table depends on: program version, layout, boat, sections, method, own responses, speed.
 fn name(model: &Model, max_speed_m_s: f64) -> String {
     let mut digest = Sha256::new();
     digest.update(env!("CARGO_PKG_VERSION"));
     digest.update(max_speed_m_s.to_le_bytes());
+    digest.update(ResponseTable::layout(&model.waves, max_speed_m_s));
     // debug output of numbers is exact, so equal texts mean equal boats
     digest.update(format!("{:?}{:?}{:?}", model.boat, model.hull, model.waves.method));
     digest.update(format!("{:?}", model.waves.own));

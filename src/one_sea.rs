@@ -5,8 +5,8 @@ use crate::flags::{Flag, Flags};
 use crate::hydro::added_resistance::{radiated_energy, snnm};
 use crate::hydro::dispersion::{encounter_frequency, phase_speed_m_s, wave_length_m};
 use crate::hydro::rates::{
-    NORDFORSK_FAST_SMALL_CRAFT, OperabilityLimits, peak_exceedance, slam_probability, slam_rate, slam_velocity_m_s,
-    wetness_rate,
+    NORDFORSK_FAST_SMALL_CRAFT, OperabilityLimits, peak_exceedance, slam_probability, slam_rate,
+    slam_velocity_m_s, wetness_rate,
 };
 use crate::hydro::response::{Method, direct};
 use crate::hydro::spectrum::{STEEPEST_SEA, significant_steepness};

@@ -19,6 +19,8 @@ use std::f64::consts::PI;
 const ANGLE_STEP: f64 = PI / 60.0;
 const PERIODS_S: (f64, f64) = (1.0, 26.0);
 const LOG_PERIOD_STEP: f64 = 0.05;
+/// Raised whenever the same nodes come to hold other values, so that tables kept on disk are made anew.
+const LAYOUT_VERSION: u32 = 1;
 
 type Row = [f32; QUANTITIES];
 
@@ -63,6 +65,14 @@ impl ResponseTable {
             *slot = value;
         }
         Some(table)
+    }
+
+    /// The nodes of a table of a boat's as text: tables with equal layouts hold their values at the same places.
+    pub fn layout(boat: &BoatInWaves, max_speed_m_s: f64) -> String {
+        let speeds = Speeds::new(boat.held_speeds_m_s(), max_speed_m_s);
+        format!(
+            "{LAYOUT_VERSION} {speeds:?} {ANGLE_STEP} {PERIODS_S:?} {LOG_PERIOD_STEP} {SHAPES} {QUANTITIES}"
+        )
     }
 
     /// The table's values as bytes, for [`ResponseTable::from_bytes`].
