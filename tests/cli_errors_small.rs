@@ -1,8 +1,8 @@
 //! Bad input: one clear error that names the place and the remedy, exit code 1 (2 for wrong usage), nothing written.
 
-mod support;
+mod small_job;
 
-use support::{Job, with};
+use small_job::{Job, with};
 
 /// Runs the job, expects failure with all of `parts` in the message, and no trace on the disk.
 fn fails(job: &Job, parts: &[&str]) {
@@ -68,7 +68,7 @@ fn polars() {
 #[test]
 fn forecasts() {
     let real =
-        std::fs::read(std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(support::FORECAST)).unwrap();
+        std::fs::read(std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(small_job::FORECAST)).unwrap();
     forecast(&real[..real.len() - 700], &["message"]);
     forecast(b"<html><body>404 not found</body></html>", &["web page"]);
     forecast(b"", &["empty"]);
