@@ -42,6 +42,8 @@ pub enum Flag {
     HullSpeedFromBalance,
     /// A response of the user's own table was used.
     OwnTable,
+    /// The sea or the speed lies outside the user's own table: a built-in method stood in there.
+    OwnTableLeft,
     /// Steeper than a sea can be.
     ImpossibleSteepness,
     /// Water depth changes the waves' length; deep-water responses were used.
@@ -73,6 +75,7 @@ impl Flag {
             Flag::SurfingNotModelled => "surfing-not-modelled",
             Flag::HullSpeedFromBalance => "hull-speed-from-balance",
             Flag::OwnTable => "own-table",
+            Flag::OwnTableLeft => "own-table-left",
             Flag::ImpossibleSteepness => "impossible-steepness",
             Flag::ShallowWater => "shallow-water",
         }

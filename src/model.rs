@@ -12,6 +12,7 @@ use crate::hydro::deck_water::{
     bow_wave_height_m, effective_freeboard_m, mean_overtopping_m2_s, mean_water_carried_kg,
 };
 use crate::hydro::foil::{Foil, LiftShare, Stall};
+use crate::hydro::own_table::OwnTable;
 use crate::hydro::response::{BoatInWaves, FoilInWaves, Method, Response};
 use crate::hydro::sail::{HeelLimit, SailPlan};
 use crate::hydro::strip::StripHull;
@@ -67,7 +68,12 @@ impl Model {
     ///
     /// # Errors
     /// When the hull's sections cannot be read or generated.
-    pub fn new(boat: Boat, method: Method) -> Result<Self> {
+    pub fn new(boat: Boat, method: Method, own: Option<OwnTable>) -> Result<Self> {
+        if method == Method::Table && own.is_none() {
+            return Err(Error::new("the method `table` has no table")
+                .expected("the user's own responses, as CSV")
+                .remedy("add own_responses = \"file.csv\" to [model] of the job, or choose another method"));
+        }
         let hull = hull(&boat)?;
         let hydrostatics = hull.hydrostatics();
         let displacement_kg = hydrostatics.volume_m3 * RHO_WATER;
@@ -85,6 +91,7 @@ impl Model {
                 span_m: foils.span_m,
             }),
             method,
+            own,
         };
         Ok(Self {
             calm: calm_hull(&boat, &hydrostatics),
@@ -152,7 +159,15 @@ impl Model {
     /// Reservations about both methods of added resistance at a speed.
     pub fn method_flags(&self, speed_m_s: f64) -> Flags {
         let head = std::f64::consts::PI;
-        let mut flags = snnm::mean_added_resistance(&self.waves.dimensions, speed_m_s, 1.0, head).1;
+        let mut flags = match self.waves.method {
+            Method::Table => Flags::empty(),
+            Method::RadiatedEnergy | Method::Snnm => {
+                snnm::mean_added_resistance(&self.waves.dimensions, speed_m_s, 1.0, head).1
+            }
+        };
+        if self.waves.own.is_some() {
+            flags |= Flag::OwnTable;
+        }
         if speed_m_s > radiated_energy::MAX_FROUDE * (G * self.hydrostatics.lwl_m).sqrt() {
             flags |= Flag::HeldAboveFn045;
         }
@@ -170,7 +185,7 @@ impl Model {
 
 fn lacks(boat: &Boat, table: &str) -> Error {
     Error::new(format!("the boat file lacks {table}"))
-        .input(format!("boat `{}`", boat.name))
+        .at(format!("boat `{}`", boat.name))
         .expected("sails and hull, so that thrust and resistance can balance")
         .remedy(format!("add {table}; the boats in examples/ show every key"))
 }

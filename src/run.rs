@@ -2,6 +2,7 @@
 
 use crate::balance::Tables;
 use crate::boat::Boat;
+use crate::cache;
 use crate::corrected::corrected_polar;
 use crate::derate::{Performance, PolarCell, derate};
 use crate::error::{Error, Result};
@@ -12,14 +13,17 @@ use crate::export::output_folder::{MANIFEST, OutputFolder};
 use crate::export::polar_csv;
 use crate::forecast::quantity::System;
 use crate::forecast::{Forecast, Lack};
+use crate::hydro::rates::NORDFORSK_FAST_SMALL_CRAFT;
 use crate::hydro::response::Method;
-use crate::job::{Job, Regions, TackChoice};
+use crate::job::{Job, Model as Choices, Regions, TackChoice};
 use crate::model::Model;
+use crate::own_table_file;
 use crate::polar::Polar;
 use crate::region::{self, Extent, Region, tiles};
 use crate::survey::{Survey, survey};
 use crate::tally::Tally;
 use crate::units::kn_to_m_s;
+use crate::wind_frame::WindFrameSea;
 use crate::window::Window;
 use rayon::prelude::*;
 use serde_json::{Map, json};
@@ -121,6 +125,14 @@ pub fn performance(job: &Job) -> Result<Performance> {
     Ready::read(job).map(Ready::tabulate)
 }
 
+/// Makes a boat's tables up to the fastest speed of her polars.
+///
+/// # Errors
+/// A foils-up polar or hull sections that cannot be used; a boat file without sails.
+pub fn performance_of(boat: Boat, flat: Polar, choices: &Choices) -> Result<Performance> {
+    Ready::new(boat, flat, choices).map(Ready::tabulate)
+}
+
 /// A boat and her polars, read and checked; the tables, which take seconds, come last.
 struct Ready {
     model: Model,
@@ -130,32 +142,63 @@ struct Ready {
 
 impl Ready {
     fn read(job: &Job) -> Result<Self> {
+        let of_boat = |error: Error| error.file(&job.boat);
         let mut boat = Boat::read(&job.boat)?;
         for side in job.model.without_foil.as_slice() {
-            boat = boat.without_foil(*side).map_err(|error| error.file(&job.boat))?;
+            boat = boat.without_foil(*side).map_err(of_boat)?;
         }
-        let flat = Polar::read(&job.polar)?;
-        let foils_up = match boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref()) {
-            Some(path) => Some(Polar::read(path)?),
-            None => None,
-        };
-        let model = Model::new(boat, job.model.added_resistance)?;
-        model.sails().map_err(|error| error.file(&job.boat))?;
+        Self::new(boat, Polar::read(&job.polar)?, &job.model).map_err(of_boat)
+    }
+
+    fn new(boat: Boat, flat: Polar, choices: &Choices) -> Result<Self> {
+        let foils_up = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref());
+        let foils_up = foils_up.map(|path| Polar::read(path)).transpose()?;
+        let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;
+        let model = Model::new(boat, choices.added_resistance, own)?;
+        model.sails()?;
         Ok(Self { model, flat, foils_up })
     }
 
     fn tabulate(self) -> Performance {
         let Self { model, flat, foils_up } = self;
         let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
-        let top_kn = fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest));
-        Performance { tables: Tables::new(model, kn_to_m_s(top_kn)), flat, foils_up }
+        let top_m_s = kn_to_m_s(fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest)));
+        let responses = cache::response_table(&model, top_m_s);
+        Performance { tables: Tables::with_responses(model, responses, top_m_s), flat, foils_up }
     }
+}
+
+/// All seas of a job with their weights, or those of one of its regions.
+///
+/// # Errors
+/// Forecast or regions that cannot be used; a region that the job has not.
+pub fn job_seas(job: &Job, region: Option<&str>) -> Result<Vec<(WindFrameSea, f64)>> {
+    let forecast = Forecast::open(&job.forecast)?;
+    let mut regions = regions(job, &forecast)?;
+    if let Some(name) = region {
+        let known: Vec<String> = regions.iter().map(|region| region.name.clone()).collect();
+        regions.retain(|region| region.name == name);
+        if regions.is_empty() {
+            return Err(Error::new("the job has no such region")
+                .found(format!("\"{name}\""))
+                .expected(format!("one of {}", known.join(", ")))
+                .remedy("name a region of the job's regions file"));
+        }
+    }
+    let survey = survey(&forecast, &regions, job.window, job.window_alignment, &|_, _| {})?;
+    if let Regions::File(path) = &job.regions {
+        survey.check_covered(&regions).map_err(|error| error.file(path))?;
+    }
+    Ok(survey.tallies.iter().flatten().flat_map(Tally::seas).collect())
 }
 
 fn inputs(job: &Job) -> Result<Vec<Input>> {
     let mut inputs = vec![Input::of("boat", &job.boat)?, Input::of("polar", &job.polar)?];
     if let Regions::File(path) = &job.regions {
         inputs.push(Input::of("regions", path)?);
+    }
+    if let Some(path) = &job.model.own_responses {
+        inputs.push(Input::of("own responses", path)?);
     }
     for path in &job.forecast {
         inputs.push(Input::of("forecast", path)?);
@@ -255,6 +298,7 @@ fn warnings(regions: &[Region], forecast: &Forecast) -> Vec<String> {
         .iter()
         .flat_map(|region| region.notes.iter().map(move |note| format!("region \"{}\": {note}", region.name)))
         .collect();
+    warnings.extend(forecast.notes().iter().map(|note| format!("forecast: {note}")));
     let counted = [
         (forecast.unused_messages(), "messages hold nothing that is needed and were passed over"),
         (forecast.replaced_messages(), "messages gave way to another of the same quantity and time"),
@@ -348,6 +392,13 @@ fn model_notes(method: Method) -> Vec<String> {
         "factor_band_slow and factor_band_fast take added resistance times exp(0.5) and exp(-0.5)".into(),
         "wind sea: JONSWAP with DNV peak enhancement, cos^2 spreading; swell: JONSWAP 3.3, cos^150 spreading"
             .into(),
+        format!(
+            "advisories against NORDFORSK 1987 for fast small craft: bow acceleration {} g rms, slams {} and wet decks \
+             {} of the cycles",
+            NORDFORSK_FAST_SMALL_CRAFT.bow_acceleration_g,
+            NORDFORSK_FAST_SMALL_CRAFT.slam_probability,
+            NORDFORSK_FAST_SMALL_CRAFT.wetness_probability
+        ),
         "not modelled: roll, yaw, steering, surfing, broaching of the hull, currents, shallow water".into(),
     ]
 }

@@ -3,8 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use roughwater::forecast::Forecast;
-use roughwater::forecast::message::index;
+use roughwater::forecast::{Forecast, index};
 
 fn data(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data").join(name)
@@ -91,8 +90,9 @@ fn forecasts_without_wind_or_waves_or_on_two_grids_say_so() {
     let open = |name: &str| Forecast::open(&[data(name)]).expect_err(name).to_string();
     assert!(open("no-wind.grib2").contains("no wind in the forecast"));
     assert!(open("no-waves.grib2").contains("no waves in the forecast"));
-    let mixed = open("mixed-grids.grib2");
-    assert!(mixed.contains("5 x 5 points") && mixed.contains("6 x 5 points"), "{mixed}");
+    let pair = [data("lon-signed.grib2"), data("mixed-grids.grib2")];
+    let mixed = Forecast::open(&pair).expect_err("two grids of waves").to_string();
+    assert!(mixed.contains("disagree") || mixed.contains("different grids"), "{mixed}");
 }
 
 #[test]
@@ -106,4 +106,29 @@ fn bulletin_headers_and_padding_are_skipped_and_counted() {
     let index = index(&path).unwrap();
     assert_eq!((index.messages.len(), index.stray_bytes), (2, header.len() as u64 + 7 + 3));
     assert_eq!(index.messages[1].decode().unwrap(), index.messages[0].decode().unwrap());
+}
+
+/// Sizes that no file could hold: an error before any memory is asked for (`forecast_damage.rs` counts the memory).
+#[test]
+fn a_header_that_claims_billions_of_points_is_refused_in_every_format() {
+    // GRIB1: Ni and Nj are octets 7 to 10 of section 2, which follows the 8 + 28 octets of sections 0 and 1
+    let mut grib1 = fs::read(data("noaa-order.grib1")).unwrap();
+    grib1[8 + 28 + 6..8 + 28 + 10].copy_from_slice(&[0xff, 0xfe, 0xff, 0xfe]);
+    let text = error_of(&grib1);
+    assert!(text.contains("cannot be read") && text.contains("length mismatch"), "{text}");
+    let mut grib2 = fs::read(data("packing-simple.grib2")).unwrap();
+    for at in [7, 31, 35] {
+        let start = octet(&grib2, 3, at);
+        grib2[start..start + 4].copy_from_slice(&0xffff_fffeu32.to_be_bytes());
+    }
+    assert!(error_of(&grib2).contains("at most 100000000"));
+    // NetCDF classic: a dimension's length follows its name
+    let mut classic = fs::read(data("cf-classic.nc")).unwrap();
+    let name = classic.windows(9).position(|w| w == b"longitude").unwrap();
+    classic[name + 12..name + 16].copy_from_slice(&0x7fff_ffffu32.to_be_bytes());
+    assert!(
+        error_of(&classic).contains("NetCDF") || error_of(&classic).contains("longer than"),
+        "{}",
+        error_of(&classic)
+    );
 }

@@ -1,4 +1,4 @@
-//! Every field against ecCodes: `tests/reference/grib_values.py` made the expected values (ecCodes 2.50.0).
+//! Every GRIB field against ecCodes: `tests/reference/grib_values.py` made the expected values (ecCodes 2.50.0).
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 use roughwater::bearing::wrap180;
 use roughwater::forecast::field::Field;
 use roughwater::forecast::grid::Grid;
-use roughwater::forecast::message::{Message, index};
+use roughwater::forecast::index;
+use roughwater::forecast::message::Message;
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -94,6 +95,20 @@ fn noaa_shaped_files_equal_eccodes() {
 fn every_packing_longitude_convention_and_scanning_mode_equals_eccodes() {
     let (checked, absent) = check_table("small_grib.csv");
     assert_eq!((checked, absent), (25, vec![]));
+}
+
+#[test]
+fn grib1_and_ensembles_equal_eccodes() {
+    assert_eq!(check_table("small_grib1.csv"), (61, vec![]));
+}
+
+#[test]
+fn real_files_beside_the_checkout_equal_eccodes() {
+    let (checked, absent) = check_table("real_grib.csv");
+    for name in &absent {
+        eprintln!("skipped {name}: it is not beside this checkout");
+    }
+    assert!(checked == 23 || !absent.is_empty(), "{checked}");
 }
 
 /// ecCodes places alternating rows as if they did not alternate, so the expected field is the same field written

@@ -186,7 +186,7 @@ fn a_report_says_what_is_in_a_file_and_what_is_odd() {
     let report = inspect(&grids(REAL)).unwrap();
     assert_eq!((report.messages.len(), report.grids.len(), report.stray_bytes), (19, 1, 0));
     assert!(report.lacks.is_empty());
-    assert_eq!(report.messages[11].note.map(|note| note.contains("peak period")), Some(true));
+    assert_eq!(report.messages[11].note.as_ref().map(|note| note.contains("peak period")), Some(true));
     let json = serde_json::to_value(&report).unwrap();
     assert_eq!(json["messages"][4]["quantity"], "total sea Hs");
     assert_eq!(json["messages"][4]["packing"], "JPEG 2000");

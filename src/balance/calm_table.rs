@@ -5,7 +5,8 @@ use crate::hydro::calm_water::curve::CalmHull;
 
 /// Shares of the displacement that are tabulated; deck water may push the share above one.
 const BORNE: [f64; 8] = [0.02, 0.15, 0.3, 0.5, 0.7, 0.85, 1.0, 1.3];
-const SPEED_STEP_M_S: f64 = 0.1;
+/// Small losses hang on the slope of the resistance, which steps of 0.1 m/s would get wrong by a tenth.
+const SPEED_STEP_M_S: f64 = 0.02;
 
 /// Resistance in N, bilinear between nodes.
 #[derive(Debug, Clone, PartialEq)]

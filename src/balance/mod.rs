@@ -115,6 +115,9 @@ impl<'t> Cell<'t> {
         let flies = model.flies(twa_deg);
         let has_foils = model.foils.is_some();
         let mut flags = model.flags | model.method_flags(flat_speed);
+        if model.waves.own.as_ref().is_some_and(|own| !own.covers_speed(flat_speed)) {
+            flags |= Flag::OwnTableLeft;
+        }
         let main = Branch::new(tables, tws_m_s, twa_deg, flat_speed, has_foils, has_foils, &mut flags);
         let mut hull_flags = Flags::empty();
         let hull_borne = has_foils.then(|| match foils_up_speed {
@@ -136,7 +139,10 @@ impl<'t> Cell<'t> {
         acting.deck_water = true;
         speeds[2] = self.speed(&self.main, sea, acting, speeds[1], &mut flags);
         acting.windage = true;
-        speeds[3] = self.speed(&self.main, sea, acting, speeds[2], &mut flags);
+        // wind from aft pushes what stands in it: she may win back what the waves took, up to her flat speed
+        let pushed = self.main.windage.at(speeds[2]) < 0.0;
+        let start = if pushed { speeds[0] } else { speeds[2] };
+        speeds[3] = self.speed(&self.main, sea, acting, start, &mut flags);
         let mut up = 1.0;
         match (&self.hull_borne, self.tables.model.foils.as_ref()) {
             (Some(hull_borne), Some(foils)) => {

@@ -48,6 +48,9 @@ impl<'t> SeaCurve<'t> {
             }
             if system.hs2_m2 >= MINOR_ENERGY * energy {
                 self.flags |= sector(mu);
+                if self.model.waves.own.as_ref().is_some_and(|own| !own.covers_period(system.tp_s)) {
+                    self.flags |= Flag::OwnTableLeft;
+                }
             }
         }
         self.set_deck_water();

@@ -19,6 +19,11 @@ impl Tables {
     /// Tabulates a boat up to a speed.
     pub fn new(model: Model, max_speed_m_s: f64) -> Self {
         let responses = ResponseTable::build(&model.waves, max_speed_m_s);
+        Self::with_responses(model, responses, max_speed_m_s)
+    }
+
+    /// As [`Tables::new`], with responses tabulated earlier up to the same speed.
+    pub fn with_responses(model: Model, responses: ResponseTable, max_speed_m_s: f64) -> Self {
         let calm = CalmTable::new(&model.calm, max_speed_m_s);
         Self { model, responses, calm }
     }

@@ -85,6 +85,8 @@ pub(super) enum MethodChoice {
     RadiatedEnergy,
     /// Regression on main dimensions
     Snnm,
+    /// The job's own responses
+    Table,
 }
 
 /// A side of the boat.
@@ -113,6 +115,7 @@ impl From<MethodChoice> for Method {
         match choice {
             MethodChoice::RadiatedEnergy => Self::RadiatedEnergy,
             MethodChoice::Snnm => Self::Snnm,
+            MethodChoice::Table => Self::Table,
         }
     }
 }

@@ -1,5 +1,6 @@
 //! One file a command; this one holds what they share: the command line, exit codes, printing.
 
+mod compare;
 mod derate;
 mod inspect;
 mod response;
@@ -24,6 +25,7 @@ Exit codes: 0 whole, 1 failed and nothing written, 2 wrong usage, 3 written with
 #[derive(Debug, Subcommand)]
 enum Command {
     Derate(derate::Options),
+    Compare(compare::Options),
     Inspect(inspect::Options),
     Response(Box<response::Options>),
 }
@@ -51,6 +53,7 @@ enum Outcome {
 pub fn run(cli: Cli) -> ExitCode {
     let done = match cli.command {
         Command::Derate(options) => derate::run(&options),
+        Command::Compare(options) => compare::run(&options),
         Command::Inspect(options) => inspect::run(&options),
         Command::Response(options) => response::run(&options),
     };

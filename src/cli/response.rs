@@ -63,12 +63,21 @@ A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// What the waves are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
-enum Kind {
+pub(super) enum Kind {
     /// Raised by the local wind: broad in direction
     #[default]
     WindSea,
     /// Come from afar: narrow in direction
     Swell,
+}
+
+impl From<Kind> for PartitionKind {
+    fn from(kind: Kind) -> Self {
+        match kind {
+            Kind::WindSea => Self::WindSea,
+            Kind::Swell => Self::Swell,
+        }
+    }
 }
 
 /// Runs the command.
@@ -77,7 +86,7 @@ pub fn run(options: &Options) -> Result<Outcome> {
     for side in &options.without_foil {
         boat = boat.without_foil((*side).into()).map_err(|error| error.file(&options.boat))?;
     }
-    let model = Model::new(boat, Method::RadiatedEnergy)?;
+    let model = Model::new(boat, Method::RadiatedEnergy, None)?;
     let speed_m_s = match (options.speed_kn, options.froude) {
         (Some(kn), _) => kn_to_m_s(kn),
         (None, Some(froude)) => froude * (roughwater::units::G * model.hydrostatics.lwl_m).sqrt(),
@@ -94,10 +103,7 @@ pub fn run(options: &Options) -> Result<Outcome> {
             Error::new("no sea is given").remedy("give --hs-m and --tp-s, or --regular and --period-s")
         );
     };
-    let kind = match options.kind {
-        Kind::WindSea => PartitionKind::WindSea,
-        Kind::Swell => PartitionKind::Swell,
-    };
+    let kind = options.kind.into();
     let lost = options.without_foil.contains(&SideChoice::Port)
         && options.without_foil.contains(&SideChoice::Starboard);
     let sea = one_sea::Sea { kind, hs_m, tp_s, mu, long_crested: options.long_crested };
@@ -131,7 +137,7 @@ fn number(text: &str) -> std::result::Result<f64, String> {
     if value.is_finite() { Ok(value) } else { Err(format!("`{text}` is not a finite number")) }
 }
 
-fn positive(text: &str) -> std::result::Result<f64, String> {
+pub(super) fn positive(text: &str) -> std::result::Result<f64, String> {
     number(text)
         .and_then(|value| if value > 0.0 { Ok(value) } else { Err(format!("{value} is not above 0")) })
 }

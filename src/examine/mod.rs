@@ -169,7 +169,7 @@ fn polar_report(polar: &Polar) -> PolarReport {
 }
 
 fn boat(path: &Path) -> Result<BoatReport> {
-    let model = Model::new(Boat::read(path)?, Method::RadiatedEnergy)?;
+    let model = Model::new(Boat::read(path)?, Method::RadiatedEnergy, None)?;
     let boat = model.boat.clone();
     let wanted = [
         (boat.sails.is_none(), "[sails]: no balance, so no corrected polar; `response` works without"),

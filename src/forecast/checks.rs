@@ -1,5 +1,6 @@
 //! Sanity checks of a forecast: what a sea should not be, counted, with one example each.
 
+use std::collections::BTreeSet;
 use std::f64::consts::TAU;
 
 use jiff::Timestamp;
@@ -7,9 +8,10 @@ use serde::Serialize;
 
 use super::field::Field;
 use super::message::Message;
-use super::quantity::Quantity;
+use super::quantity::{Quantity, period_symbol};
 use super::sea::{CellSea, SeaGrid};
-use crate::sea::{Partition, PartitionKind, PeriodKind};
+use super::steps::{Fields, Step};
+use crate::sea::{Partition, PartitionKind, PeriodKind, SeaState};
 use crate::units::G;
 
 /// Significant steepness Hs/(g Tp^2/2pi) that wind seas do not pass: 1/15 (DNV-RP-C205, 3.5.4, for
@@ -18,6 +20,11 @@ pub const GREATEST_STEEPNESS: f64 = 1.0 / 15.0;
 /// Between these, the height of all systems together over that of the total sea is believed (NOAA files: 0.96-1.01
 /// at 90 % of the points, up to 2.1 at single ones).
 pub const HEIGHT_RATIO: std::ops::RangeInclusive<f64> = 0.5..=1.5;
+
+/// No sea has been measured higher, m (the greatest significant height observed is 19 m, WMO 2013, from memory).
+pub const GREATEST_HS_M: f32 = 30.0;
+/// Below this wind speed, m/s, a direction says little.
+pub const LEAST_WIND_M_S: f64 = 3.0;
 
 /// One kind of oddity.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -52,7 +59,13 @@ impl Checks {
     pub fn field(&mut self, message: &Message, field: &Field) {
         let Some(quantity) = message.quantity else { return };
         let odd: (&'static str, fn(f32) -> bool) = match quantity {
+            q if q.is_direction() && may_be_radians(field) => {
+                ("every direction within 0 to 6.29: radians, not degrees?", |_| true)
+            }
             q if q.is_direction() => ("direction outside 0 to 360", |v| !(0.0..=360.0).contains(&v)),
+            Quantity::Hs(_) if field.iter().flatten().any(|v| v > GREATEST_HS_M) => {
+                ("wave height beyond 30 m: another unit?", |v| v > GREATEST_HS_M)
+            }
             Quantity::Hs(_) => ("negative wave height", |v| v < 0.0),
             Quantity::WindSpeed => ("negative wind speed", |v| v < 0.0),
             Quantity::Period(..) if field.summary().range.is_some_and(|(_, greatest)| greatest < 1.0) => {
@@ -81,6 +94,7 @@ impl Checks {
                     });
                 }
             }
+            self.wind_sea(&state, sea.valid, centre);
             let systems = state.partitions.iter().filter(|p| p.kind != PartitionKind::Total);
             let together = systems.map(|p| p.hs_m * p.hs_m).sum::<f64>().sqrt();
             if let Some(total) = sea.total_hs_m(index).filter(|total| *total > 0.0 && together > 0.0)
@@ -89,6 +103,46 @@ impl Checks {
                 self.add("wave systems and total sea disagree", sea.valid, centre, || {
                     format!("systems together {together:.2} m, total {total:.2} m")
                 });
+            }
+        }
+    }
+
+    /// A wind sea that does not come from the wind's side: one of the two directions may be towards, not from.
+    fn wind_sea(&mut self, state: &SeaState, valid: Timestamp, centre: Option<(f64, f64)>) {
+        let wind = state.wind;
+        let wind_sea = state.partitions.iter().find(|p| p.kind == PartitionKind::WindSea);
+        let Some(wind_sea) = wind_sea.filter(|_| wind.tws_m_s >= LEAST_WIND_M_S) else { return };
+        if wind_sea.from.off_deg(wind.from).abs() > 90.0 {
+            self.add("wind sea more than 90 degrees off the wind", valid, centre, || {
+                let (sea, wind_from) = (wind_sea.from.deg(), wind.from.deg());
+                format!("wind sea from {sea:.0}, wind {:.1} m/s from {wind_from:.0}", wind.tws_m_s)
+            });
+        }
+    }
+
+    /// Of any spectrum, Tm02 <= Tm01 <= Tm-10 (Cauchy and Schwarz on the moments): else a period's kind is wrong.
+    pub fn periods(&mut self, step: &Step, fields: &Fields) {
+        use PeriodKind::{Tm01, Tm02, Tm10};
+        let systems: BTreeSet<_> = fields.keys().filter_map(|q| q.system()).collect();
+        for system in systems {
+            for (shorter, longer) in [(Tm02, Tm01), (Tm01, Tm10), (Tm02, Tm10)] {
+                let get = |kind| fields.get(&Quantity::Period(system, kind));
+                let Some((a, b)) = get(shorter).zip(get(longer)) else { continue };
+                let pairs = a.iter().zip(b.iter()).enumerate().filter_map(|(i, (a, b))| Some((i, a?, b?)));
+                for (index, a, b) in pairs.filter(|(_, a, b)| *a > PERIOD_ROUNDING * b) {
+                    self.add(
+                        "mean periods in an impossible order",
+                        step.valid,
+                        step.grid.centre(index),
+                        || {
+                            format!(
+                                "{system} {} {a:.2} s, {} {b:.2} s",
+                                period_symbol(shorter),
+                                period_symbol(longer)
+                            )
+                        },
+                    );
+                }
             }
         }
     }
@@ -114,6 +168,16 @@ impl Checks {
             });
         }
     }
+}
+
+/// What packing may add to the ratio of two periods.
+const PERIOD_ROUNDING: f32 = 1.02;
+
+/// Whether a field of directions, with values enough to tell, stays within one turn in radians.
+fn may_be_radians(field: &Field) -> bool {
+    let summary = field.summary();
+    summary.points - summary.missing >= 20
+        && summary.range.is_some_and(|(lo, hi)| lo >= 0.0 && hi > lo && hi <= 6.29)
 }
 
 /// Steepness over the deep-water length of the peak period; none for a mean period, whose length is not the peak's.

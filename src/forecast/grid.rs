@@ -34,6 +34,22 @@ pub struct CellBounds {
     pub east_deg: f64,
 }
 
+/// A place between two neighbours of an axis.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Between {
+    below: usize,
+    above: usize,
+    /// 0 at the one below, 1 at the one above.
+    fraction: f64,
+}
+
+impl Between {
+    /// Both neighbours with their weights.
+    pub fn ends(self) -> [(usize, f64); 2] {
+        [(self.below, 1.0 - self.fraction), (self.above, self.fraction)]
+    }
+}
+
 impl Grid {
     /// A grid from ascending axes in degrees; longitudes are shifted by whole turns to start within [-180, 180).
     ///
@@ -117,6 +133,24 @@ impl Grid {
         gap < 1.5 * step
     }
 
+    /// The rows around a latitude; none beyond the outer ones (by more than 1e-4 degree, files' rounding).
+    pub fn between_rows(&self, lat_deg: f64) -> Option<Between> {
+        between(&self.lat_deg, lat_deg)
+    }
+
+    /// The columns around a longitude, across the seam where the grid goes round.
+    pub fn between_columns(&self, lon_deg: f64) -> Option<Between> {
+        let (first, last) = ends(&self.lon_deg);
+        let east_of_first = (lon_deg - first).rem_euclid(360.0);
+        // just west of the first column is not a turn east of it
+        let lon = if east_of_first > NEARLY_A_TURN_DEG { first } else { first + east_of_first };
+        if lon > last && self.is_global_in_longitude() {
+            let gap = first + 360.0 - last;
+            return Some(Between { below: self.columns() - 1, above: 0, fraction: (lon - last) / gap });
+        }
+        between(&self.lon_deg, lon)
+    }
+
     /// The grid's size and extent.
     pub fn summary(&self) -> GridSummary {
         let (south_deg, north_deg) = ends(&self.lat_deg);
@@ -169,6 +203,17 @@ fn check_axis(name: &str, axis: &[f64]) -> Result<()> {
 /// First and last of an axis, which has at least two points.
 fn ends(axis: &[f64]) -> (f64, f64) {
     (axis[0], axis[axis.len() - 1])
+}
+
+fn between(axis: &[f64], x: f64) -> Option<Between> {
+    const ROUNDING_DEG: f64 = 1e-4;
+    let (first, last) = ends(axis);
+    if !(first - ROUNDING_DEG..=last + ROUNDING_DEG).contains(&x) {
+        return None;
+    }
+    let above = axis.partition_point(|a| *a <= x).clamp(1, axis.len() - 1);
+    let fraction = (x - axis[above - 1]) / (axis[above] - axis[above - 1]);
+    Some(Between { below: above - 1, above, fraction: fraction.clamp(0.0, 1.0) })
 }
 
 fn around(axis: &[f64], i: usize) -> (f64, f64) {

@@ -1,5 +1,6 @@
 //! What is in a forecast file, and what the model would lack: data for printing, all of it serializable.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
@@ -10,10 +11,12 @@ use serde::Serialize;
 use super::checks::{Check, Checks};
 use super::field::{Field, Summary};
 use super::grid::GridSummary;
-use super::message::{Index, Message, index};
+use super::index::index;
+use super::message::{Index, Message};
 use super::quantity::Quantity;
 use super::sea::Lack;
 use super::sniff::Kind;
+use super::spectra::Spectra;
 use super::steps::Forecast;
 use crate::error::Result;
 
@@ -38,6 +41,8 @@ pub struct FileReport {
     pub quantities: Vec<QuantityCount>,
     /// What the model would lack, were this the only file; empty where nothing is.
     pub lacks: Vec<String>,
+    /// What was combined, left out or is missing, a sentence each.
+    pub notes: Vec<String>,
     /// Step by step: what is at the cells.
     pub steps: Vec<StepReport>,
     /// Things a sea should not be, each with a count and an example.
@@ -53,10 +58,12 @@ pub struct MessageReport {
     pub code: String,
     /// What it is; none where it is not needed here.
     pub quantity: Option<Quantity>,
-    /// The unit of its values, where it is a known quantity.
+    /// The unit of its values here, where it is a known quantity.
     pub unit: Option<&'static str>,
+    /// The unit in the file, where the file states one.
+    pub unit_in_file: Option<String>,
     /// What to know about that reading.
-    pub note: Option<&'static str>,
+    pub note: Option<Cow<'static, str>>,
     /// When the forecast starts.
     pub reference: Timestamp,
     /// When it is valid.
@@ -67,17 +74,19 @@ pub struct MessageReport {
     pub grid: Option<GridSummary>,
     /// How it is packed.
     pub packing: String,
-    /// Its values.
+    /// Its values; of spectra, the significant heights that they integrate to, m.
     pub values: Option<Summary>,
     /// Why it cannot be decoded.
     pub problem: Option<String>,
 }
 
 /// How many messages hold a quantity.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct QuantityCount {
     /// The quantity.
     pub quantity: Quantity,
+    /// What the file calls it.
+    pub codes: Vec<String>,
     /// Messages.
     pub messages: usize,
 }
@@ -99,6 +108,14 @@ pub struct StepReport {
     pub flat: usize,
     /// Of those, cells whose total sea stands in for wave systems.
     pub total_sea: usize,
+    /// Of those, cells whose wave systems come from splitting a spectrum.
+    pub split_spectrum: usize,
+    /// Whether there are directional spectra.
+    pub spectra: bool,
+    /// Whether the water's depth is stated.
+    pub depth: bool,
+    /// When the wind is valid, where it is of another time or grid.
+    pub foreign_wind: Option<Timestamp>,
     /// Cells that lack something.
     pub gaps: Vec<GapCount>,
 }
@@ -117,55 +134,61 @@ pub struct GapCount {
 /// # Errors
 /// A file that cannot be indexed. What is wrong with a single message stands in its report instead.
 pub fn inspect(path: &Path) -> Result<FileReport> {
-    let Index { kind, messages, stray_bytes } = index(path)?;
+    let Index { kind, messages, spectra, stray_bytes } = index(path)?;
     let mut checks = Checks::default();
     let mut reports = Vec::with_capacity(messages.len());
     for batch in messages.chunks(rayon::current_num_threads().max(1)) {
-        let fields: Vec<Result<Field>> = batch.par_iter().map(Message::decode).collect();
+        let fields: Vec<Result<Field>> = batch.par_iter().map(Message::<Field>::decode).collect();
         for (message, field) in batch.iter().zip(fields) {
             if let Ok(field) = &field {
                 checks.field(message, field);
             }
-            reports.push(MessageReport::new(message, &field));
+            reports.push(MessageReport::new(message, field.map(|field| field.summary())));
         }
     }
-    let (steps, lacks) = match Forecast::open(&[path]) {
-        Ok(forecast) => steps(&forecast, &mut checks),
-        Err(error) => (Vec::new(), vec![error.to_string()]),
-    };
-    let distinct = |pick: fn(&Message) -> Option<u32>| -> Vec<u32> {
-        messages.iter().filter_map(pick).collect::<BTreeSet<_>>().into_iter().collect()
+    for message in &spectra {
+        reports.push(MessageReport::new(message, message.decode().map(|spectra| heights(&spectra))));
+    }
+    let (steps, lacks, notes) = match Forecast::open(&[path]) {
+        Ok(forecast) => {
+            let (steps, lacks) = steps(&forecast, &mut checks);
+            (steps, lacks, forecast.notes().to_vec())
+        }
+        Err(error) => (Vec::new(), vec![error.to_string()], Vec::new()),
     };
     Ok(FileReport {
         file: path.display().to_string(),
         kind,
         stray_bytes,
-        times: messages.iter().map(|m| m.valid).collect::<BTreeSet<_>>().into_iter().collect(),
-        members: distinct(|m| m.member),
+        times: reports.iter().map(|m| m.valid).collect::<BTreeSet<_>>().into_iter().collect(),
+        members: reports.iter().filter_map(|m| m.member).collect::<BTreeSet<_>>().into_iter().collect(),
         grids: grids(&reports),
-        quantities: quantities(&messages),
+        quantities: quantities(&reports),
         messages: reports,
         lacks,
+        notes,
         steps,
         checks: checks.finish(),
     })
 }
 
 impl MessageReport {
-    fn new(message: &Message, field: &Result<Field>) -> Self {
+    fn new<T>(message: &Message<T>, values: Result<Summary>) -> Self {
         Self {
             number: message.number,
             code: message.code.clone(),
             quantity: message.quantity,
             unit: message.quantity.map(Quantity::unit),
-            note: message.note,
+            unit_in_file: message.unit.clone(),
+            note: message.note.clone(),
             reference: message.reference,
             valid: message.valid,
             member: message.member,
             grid: message.grid.as_ref().ok().map(|grid| grid.summary()),
             packing: message.packing.clone(),
-            values: field.as_ref().ok().map(Field::summary),
-            problem: field.as_ref().err().map(ToString::to_string),
+            // what is not used is not read either, and that is no problem
+            problem: values.as_ref().err().filter(|_| message.quantity.is_some()).map(ToString::to_string),
+            values: values.ok(),
         }
     }
 }
@@ -186,6 +209,9 @@ fn steps(forecast: &Forecast, checks: &mut Checks) -> (Vec<StepReport>, Vec<Stri
             }
         };
         checks.sea(&sea);
+        if let Ok(fields) = step.decode() {
+            checks.periods(step, &fields);
+        }
         let coverage = sea.coverage();
         reports.push(StepReport {
             valid: step.valid,
@@ -195,6 +221,10 @@ fn steps(forecast: &Forecast, checks: &mut Checks) -> (Vec<StepReport>, Vec<Stri
             sea: coverage.sea,
             flat: coverage.flat,
             total_sea: coverage.total_sea,
+            split_spectrum: coverage.split_spectrum,
+            spectra: step.spectra.is_some(),
+            depth: step.depth.is_some(),
+            foreign_wind: step.wind.as_ref().filter(|_| step.has_foreign_wind()).map(|wind| wind.valid),
             gaps: coverage.gaps.into_iter().map(|(lack, cells)| GapCount { lack, cells }).collect(),
         });
     }
@@ -211,10 +241,23 @@ fn grids(reports: &[MessageReport]) -> Vec<GridSummary> {
     grids
 }
 
-fn quantities(messages: &[Message]) -> Vec<QuantityCount> {
-    let mut counts = BTreeMap::new();
-    for quantity in messages.iter().filter_map(|m| m.quantity) {
-        *counts.entry(quantity).or_insert(0) += 1;
+fn quantities(reports: &[MessageReport]) -> Vec<QuantityCount> {
+    let mut found: BTreeMap<Quantity, (BTreeSet<String>, usize)> = BTreeMap::new();
+    for report in reports {
+        let Some(quantity) = report.quantity else { continue };
+        let (codes, count) = found.entry(quantity).or_default();
+        codes.insert(report.code.clone());
+        *count += 1;
     }
-    counts.into_iter().map(|(quantity, messages)| QuantityCount { quantity, messages }).collect()
+    let count = |(quantity, (codes, messages)): (Quantity, (BTreeSet<String>, usize))| QuantityCount {
+        quantity,
+        codes: codes.into_iter().collect(),
+        messages,
+    };
+    found.into_iter().map(count).collect()
+}
+
+fn heights(spectra: &Spectra) -> Summary {
+    let hs = |point| spectra.at(point).map(|spectrum| spectrum.hs_m() as f32);
+    Field::from_options((0..spectra.points()).map(hs)).summary()
 }

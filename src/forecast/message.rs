@@ -1,20 +1,22 @@
 //! One field in a file, described but not decoded: what every format's index yields.
 
+use std::borrow::Cow;
+use std::fmt;
 use std::path::Path;
 use std::sync::Arc;
 
 use jiff::Timestamp;
 
 use super::field::Field;
-use super::grib2;
 use super::grid::Grid;
 use super::quantity::Quantity;
-use super::sniff::{Kind, sniff};
+use super::sniff::Kind;
+use super::spectra::Spectra;
 use crate::error::{Error, Result};
 
-/// A field as its header describes it.
+/// A field as its header describes it; `T` is what its values decode to.
 #[derive(Debug, Clone)]
-pub struct Message {
+pub struct Message<T = Field> {
     /// The file it is in.
     pub path: Arc<Path>,
     /// Its number in the file, from 1.
@@ -23,8 +25,10 @@ pub struct Message {
     pub code: String,
     /// What it is, where it is known and needed here.
     pub quantity: Option<Quantity>,
-    /// What to know about that reading.
-    pub note: Option<&'static str>,
+    /// What to know about that reading, or why there is none.
+    pub note: Option<Cow<'static, str>>,
+    /// The unit in the file, where the file states it.
+    pub unit: Option<String>,
     /// When the forecast starts.
     pub reference: Timestamp,
     /// When the field is valid.
@@ -35,14 +39,11 @@ pub struct Message {
     pub grid: Result<Arc<Grid>>,
     /// How its values are packed.
     pub packing: String,
-    pub(super) store: Store,
+    pub(super) values: Lazy<T>,
 }
 
-/// Where a message's values are.
-#[derive(Debug, Clone)]
-pub(super) enum Store {
-    Grib2(grib2::Stored),
-}
+/// Values still in their file, and how to read them from there.
+pub(super) struct Lazy<T>(Arc<dyn Fn() -> Result<T> + Send + Sync>);
 
 /// A file's messages.
 #[derive(Debug, Clone)]
@@ -51,22 +52,10 @@ pub struct Index {
     pub kind: Kind,
     /// Its messages, in file order.
     pub messages: Vec<Message>,
+    /// Its directional spectra.
+    pub spectra: Vec<Message<Spectra>>,
     /// Bytes between or after messages that belong to none.
     pub stray_bytes: u64,
-}
-
-/// Lists a file's messages without decoding them.
-///
-/// # Errors
-/// A file that cannot be read, is no forecast, is cut short or damaged.
-pub fn index(path: &Path) -> Result<Index> {
-    match sniff(path)? {
-        Kind::Grib2 => grib2::index(path),
-        other => Err(Error::new("forecasts of this kind cannot be read").file(path).found(match other {
-            Kind::Grib1 => "GRIB edition 1",
-            _ => "NetCDF",
-        })),
-    }
 }
 
 impl Message {
@@ -75,19 +64,32 @@ impl Message {
     /// # Errors
     /// An unsupported grid or packing, damaged data; each names the file and the message.
     pub fn decode(&self) -> Result<Field> {
+        self.read(Field::len)
+    }
+}
+
+impl Message<Spectra> {
+    /// Reads and decodes the spectra of all points, in the order of the [`Grid`].
+    ///
+    /// # Errors
+    /// As of a field.
+    pub fn decode(&self) -> Result<Spectra> {
+        self.read(Spectra::points)
+    }
+}
+
+impl<T> Message<T> {
+    fn read(&self, points: impl Fn(&T) -> usize) -> Result<T> {
         let grid = self.grid.clone()?;
-        let field = match &self.store {
-            Store::Grib2(stored) => grib2::decode(&self.path, stored),
-        };
-        let field = field.map_err(|e| e.file(&self.path).at(self.place()))?;
-        if field.len() != grid.points() {
+        let values = self.values.read().map_err(|e| e.file(&self.path).at(self.place()))?;
+        if points(&values) != grid.points() {
             return Err(Error::new("a field does not fill its grid")
                 .file(&self.path)
                 .at(self.place())
-                .found(format!("{} values", field.len()))
+                .found(format!("{} values", points(&values)))
                 .expected(format!("{} points", grid.points())));
         }
-        Ok(field)
+        Ok(values)
     }
 
     /// The message's number and code, for errors.
@@ -96,5 +98,27 @@ impl Message {
             Some(quantity) => format!("message {} ({quantity})", self.number),
             None => format!("message {} ({})", self.number, self.code),
         }
+    }
+}
+
+impl<T> Lazy<T> {
+    pub fn new(read: impl Fn() -> Result<T> + Send + Sync + 'static) -> Self {
+        Self(Arc::new(read))
+    }
+
+    fn read(&self) -> Result<T> {
+        (self.0)()
+    }
+}
+
+impl<T> Clone for Lazy<T> {
+    fn clone(&self) -> Self {
+        Self(self.0.clone())
+    }
+}
+
+impl<T> fmt::Debug for Lazy<T> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Lazy")
     }
 }

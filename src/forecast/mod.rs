@@ -1,21 +1,32 @@
 //! Forecast files to sea states.
 //!
-//! A file is told by its first bytes ([`sniff`]) and indexed without decoding ([`message`]); [`steps`] sorts the
-//! messages of one or several files into valid times; [`sea`] combines a step's fields into the sea at each cell;
-//! [`inspect`] says what is in a file. Codes and names become quantities in [`names`] alone, and each format has a
-//! module of its own (`grib2`).
+//! A file is told by its first bytes ([`sniff`]) and indexed without decoding ([`mod@index`], [`message`]); [`steps`]
+//! sorts the messages of one or several files into valid times; [`sea`] combines a step's fields into the sea at each
+//! cell; [`inspect`] says what is in a file. Codes and names become quantities in [`names`] alone, and each format
+//! has a module of its own (`grib1`, `grib2`, `netcdf`).
 
 pub mod checks;
 pub mod field;
+mod gather;
+mod grib1;
 mod grib2;
+mod grib_ends;
 pub mod grid;
+pub mod index;
 pub mod inspect;
 pub mod message;
 pub mod names;
+mod netcdf;
+mod notes;
 pub mod quantity;
 pub mod sea;
 pub mod sniff;
+pub mod spectra;
+pub mod spectrum;
 pub mod steps;
+pub mod wind;
 
+pub use index::index;
 pub use sea::{CellSea, Lack, SeaGrid};
+pub use spectrum::Spectrum2d;
 pub use steps::{Forecast, Step};

@@ -47,6 +47,17 @@ pub enum Quantity {
     From(System, DirectionKind),
     /// Directional spread (circular standard deviation), deg.
     Spread(System),
+    /// Significant height of the waves in a band of periods, m; limits in whole seconds.
+    BandHs {
+        /// Shortest period.
+        low_s: u16,
+        /// Longest period.
+        high_s: u16,
+    },
+    /// Water depth in the wave model, m.
+    Depth,
+    /// The directional spectrum, m2/(Hz rad).
+    Spectrum,
 }
 
 impl Quantity {
@@ -54,15 +65,21 @@ impl Quantity {
     pub fn unit(self) -> &'static str {
         match self {
             Self::WindSpeed | Self::WindEastward | Self::WindNorthward => "m/s",
-            Self::Hs(_) => "m",
+            Self::Hs(_) | Self::BandHs { .. } | Self::Depth => "m",
             Self::Period(..) => "s",
             Self::WindFrom | Self::From(..) | Self::Spread(_) => "deg",
+            Self::Spectrum => "m2/(Hz rad)",
         }
     }
 
     /// Whether it is about waves, not wind.
     pub fn is_of_waves(self) -> bool {
-        self.system().is_some()
+        self.system().is_some() || matches!(self, Self::BandHs { .. } | Self::Spectrum)
+    }
+
+    /// Whether it is about the wind.
+    pub fn is_of_wind(self) -> bool {
+        matches!(self, Self::WindSpeed | Self::WindFrom | Self::WindEastward | Self::WindNorthward)
     }
 
     /// Whether it is a compass direction.
@@ -102,6 +119,9 @@ impl fmt::Display for Quantity {
             Self::From(system, DirectionKind::Mean) => write!(f, "{system} mean direction (from)"),
             Self::From(system, DirectionKind::Peak) => write!(f, "{system} peak direction (from)"),
             Self::Spread(system) => write!(f, "{system} directional spread"),
+            Self::BandHs { low_s, high_s } => write!(f, "Hs of periods {low_s} to {high_s} s"),
+            Self::Depth => f.write_str("water depth"),
+            Self::Spectrum => f.write_str("directional spectrum"),
         }
     }
 }

@@ -5,14 +5,21 @@
 //! - **Wave systems** (wind sea and numbered swells, else total swell) are used in a step that has height, period and
 //!   direction of every system named in the files. Where a message of one of them is missing from the step, the total
 //!   sea stands in for all, so that no energy is lost without notice ([`SeaGrid::incomplete_systems`]).
-//! - A cell without any system has the **total sea** as its one system ([`PartitionKind::Total`]): wave models leave
+//! - A cell that has no system but a **spectrum** has that spectrum split into wind sea and one swell
+//!   ([`Spectrum2d::split`]); [`SeaGrid::spectrum`] gives the spectrum itself to what can use it.
+//! - A cell without either has the **total sea** as its one system ([`PartitionKind::Total`]): wave models leave
 //!   systems below a threshold (0.05 m in WAVEWATCH III) and energy between them unassigned.
 //! - A system whose height is missing or zero is **absent** from a cell.
 //! - **Land**: no height at all at the cell (land, ice, or beyond the model's domain). Its wind does not count, since
 //!   atmospheric models have wind over land.
 //! - **Flat**: the total height is there and zero, and no system is: a sea state without systems.
 //! - **Gap**: waves without wind, a height without its period or direction.
-//! - Of several periods the peak period is preferred, then Tm-10, Tm01, Tm02; of several directions the mean.
+//! - **Heights of period bands** (ECMWF's h1012 to h2530) serve where the total sea has a height and no period of any
+//!   kind: the middle of the band with most energy is taken as peak period, unless more energy lies outside all bands;
+//!   then the cell lacks a period. Elsewhere they are ignored ([`Forecast::notes`](super::Forecast::notes) says so).
+//! - **Wind of another grid or time** is interpolated as told in [`super::wind`].
+//! - Of several periods the peak period is preferred, then Tm-10, Tm01, Tm02; of several directions the mean. Where
+//!   the preferred one is missing at a cell, the next serves.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -23,9 +30,12 @@ use serde::Serialize;
 use super::field::Field;
 use super::grid::Grid;
 use super::quantity::{DirectionKind, Quantity, System};
-use super::steps::{Fields, Step};
+use super::spectra::Spectra;
+use super::spectrum::Spectrum2d;
+use super::steps::{Decoded, Fields, Step};
+use super::wind::WindFields;
 use crate::bearing::DirectionFrom;
-use crate::sea::{Partition, PartitionKind, Partitions, Period, PeriodKind, SeaState, Wind};
+use crate::sea::{Partition, PartitionKind, Partitions, Period, PeriodKind, SeaState};
 
 /// The sea of one step, combined cell by cell when asked for.
 #[derive(Debug, Clone)]
@@ -40,6 +50,8 @@ pub struct SeaGrid {
     systems: Vec<WaveFields>,
     total: Option<WaveFields>,
     incomplete: Vec<System>,
+    spectra: Option<Spectra>,
+    depth: Option<Field>,
 }
 
 /// What is at a cell.
@@ -77,33 +89,44 @@ pub struct Coverage {
     pub flat: usize,
     /// Of those, seas in which the total sea stands in for its systems.
     pub total_sea: usize,
+    /// Of those, seas whose systems come from splitting a spectrum.
+    pub split_spectrum: usize,
     /// Cells that lack something.
     pub gaps: BTreeMap<Lack, usize>,
 }
 
-#[derive(Debug, Clone)]
-enum WindFields {
-    Polar { speed: Field, from: Field },
-    Components { eastward: Field, northward: Field },
-    None,
+/// Where a cell's wave systems come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Origin {
+    Systems,
+    Spectrum,
+    Total,
 }
 
 #[derive(Debug, Clone)]
 struct WaveFields {
     system: System,
     hs: Field,
-    period: Option<(PeriodKind, Field)>,
-    from: Option<Field>,
+    /// In order of preference.
+    periods: Vec<(PeriodKind, Field)>,
+    /// In order of preference.
+    from: Vec<Field>,
     spread: Option<Field>,
 }
 
 impl SeaGrid {
-    pub(super) fn new(step: &Step, mut fields: Fields) -> Self {
+    pub(super) fn new(step: &Step, decoded: Decoded) -> Self {
+        let Decoded { mut fields, wind, spectra, depth } = decoded;
         let named: BTreeSet<System> =
             step.messages.keys().chain(&step.missing).filter_map(|quantity| quantity.system()).collect();
         let swells = named.iter().any(|system| matches!(system, System::Swell(_)));
-        let wind = WindFields::take(&mut fields);
-        let total = WaveFields::take(&mut fields, System::Total);
+        let bands = Bands::take(&mut fields);
+        let mut total = WaveFields::take(&mut fields, System::Total);
+        if let Some(total) = &mut total
+            && total.periods.is_empty()
+        {
+            total.periods.extend(bands.peak_period(&total.hs));
+        }
         let mut systems = Vec::new();
         let mut incomplete = Vec::new();
         for system in named {
@@ -135,7 +158,24 @@ impl SeaGrid {
             systems,
             total,
             incomplete,
+            spectra,
+            depth,
         }
+    }
+
+    /// The directional spectrum at a cell, where the files have one.
+    pub fn spectrum(&self, index: usize) -> Option<Spectrum2d> {
+        self.spectra.as_ref()?.at(index)
+    }
+
+    /// Whether the files have directional spectra for this step.
+    pub fn has_spectra(&self) -> bool {
+        self.spectra.is_some()
+    }
+
+    /// The water's depth at a cell, m, where the files state it.
+    pub fn depth_m(&self, index: usize) -> Option<f64> {
+        self.depth.as_ref()?.get(index).map(f64::from)
     }
 
     /// Wave systems that the files name and this step has not got whole: the total sea stands in for all systems.
@@ -146,7 +186,7 @@ impl SeaGrid {
     /// What is at a cell; land, too, beyond the last cell.
     pub fn cell(&self, index: usize) -> CellSea {
         match self.sea_state(index) {
-            Ok(Some(state)) => CellSea::Sea(state),
+            Ok(Some((state, _))) => CellSea::Sea(state),
             Ok(None) => CellSea::Land,
             Err(lack) => CellSea::Gap(lack),
         }
@@ -160,15 +200,16 @@ impl SeaGrid {
     /// Counts the cells of each kind.
     pub fn coverage(&self) -> Coverage {
         let mut coverage = Coverage::default();
-        for cell in self.cells() {
-            match cell {
-                CellSea::Land => coverage.land += 1,
-                CellSea::Gap(lack) => *coverage.gaps.entry(lack).or_default() += 1,
-                CellSea::Sea(state) => {
+        for index in 0..self.grid.points() {
+            match self.sea_state(index) {
+                Ok(None) => coverage.land += 1,
+                Err(lack) => *coverage.gaps.entry(lack).or_default() += 1,
+                Ok(Some((state, origin))) => {
                     coverage.sea += 1;
-                    coverage.flat += usize::from(state.partitions.is_empty());
-                    coverage.total_sea +=
-                        usize::from(state.partitions.iter().any(|p| p.kind == PartitionKind::Total));
+                    let flat = state.partitions.is_empty();
+                    coverage.flat += usize::from(flat);
+                    coverage.total_sea += usize::from(!flat && origin == Origin::Total);
+                    coverage.split_spectrum += usize::from(!flat && origin == Origin::Spectrum);
                 }
             }
         }
@@ -180,48 +221,56 @@ impl SeaGrid {
         self.total.as_ref().and_then(|total| total.hs.get(index)).map(f64::from)
     }
 
-    fn sea_state(&self, index: usize) -> Result<Option<SeaState>, Lack> {
+    fn sea_state(&self, index: usize) -> Result<Option<(SeaState, Origin)>, Lack> {
         let mut partitions = Partitions::new();
         for system in &self.systems {
             if let Some(partition) = system.at(index)? {
                 partitions.push(partition);
             }
         }
-        if partitions.is_empty() {
-            let Some(total) = self.total.as_ref().filter(|total| total.hs.get(index).is_some()) else {
-                return Ok(None);
-            };
-            partitions.extend(total.at(index)?);
+        let wind = self.wind.at(index).ok_or(Lack::Wind);
+        if !partitions.is_empty() {
+            return Ok(Some((SeaState { wind: wind?, partitions }, Origin::Systems)));
         }
-        let wind = self.wind.at(index).ok_or(Lack::Wind)?;
-        Ok(Some(SeaState { wind, partitions }))
+        if let Some(spectrum) = self.spectrum(index) {
+            let wind = wind?;
+            return Ok(Some((SeaState { wind, partitions: spectrum.split(wind) }, Origin::Spectrum)));
+        }
+        let Some(total) = self.total.as_ref().filter(|total| total.hs.get(index).is_some()) else {
+            return Ok(None);
+        };
+        partitions.extend(total.at(index)?);
+        Ok(Some((SeaState { wind: wind?, partitions }, Origin::Total)))
     }
 }
 
-impl WindFields {
+/// Heights of bands of periods.
+struct Bands(Vec<(f32, Field)>);
+
+impl Bands {
     fn take(fields: &mut Fields) -> Self {
-        let mut take = |a, b| Some((fields.remove(&a)?, fields.remove(&b)?));
-        if let Some((speed, from)) = take(Quantity::WindSpeed, Quantity::WindFrom) {
-            return Self::Polar { speed, from };
-        }
-        match take(Quantity::WindEastward, Quantity::WindNorthward) {
-            Some((eastward, northward)) => Self::Components { eastward, northward },
-            None => Self::None,
-        }
+        let bands: Vec<_> = fields.keys().copied().filter(|q| matches!(q, Quantity::BandHs { .. })).collect();
+        let take = |quantity| match quantity {
+            Quantity::BandHs { low_s, high_s } => {
+                Some((f32::from(low_s + high_s) / 2.0, fields.remove(&quantity)?))
+            }
+            _ => None,
+        };
+        Self(bands.into_iter().filter_map(take).collect())
     }
 
-    fn at(&self, index: usize) -> Option<Wind> {
-        let get = |field: &Field| field.get(index).map(f64::from);
-        match self {
-            Self::Polar { speed, from } => {
-                Some(Wind { tws_m_s: get(speed)?, from: DirectionFrom::from_deg(get(from)?) })
-            }
-            Self::Components { eastward, northward } => {
-                let (u, v) = (get(eastward)?, get(northward)?);
-                Some(Wind { tws_m_s: u.hypot(v), from: DirectionFrom::from_components(u, v) })
-            }
-            Self::None => None,
-        }
+    /// The middle of the band with most energy, where the energy outside all bands is not more.
+    fn peak_period(&self, total_hs: &Field) -> Option<(PeriodKind, Field)> {
+        let at = |index: usize| {
+            let energy = |field: &Field| field.get(index).map(|hs| hs * hs);
+            let bands: Option<Vec<_>> =
+                self.0.iter().map(|(middle, hs)| Some((*middle, energy(hs)?))).collect();
+            let bands = bands?;
+            let (middle, most) = bands.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1))?;
+            let outside = energy(total_hs)? - bands.iter().map(|band| band.1).sum::<f32>();
+            (most >= outside).then_some(middle)
+        };
+        (!self.0.is_empty()).then(|| (PeriodKind::Peak, Field::from_options((0..total_hs.len()).map(at))))
     }
 }
 
@@ -229,17 +278,19 @@ impl WaveFields {
     fn take(fields: &mut Fields, system: System) -> Option<Self> {
         use PeriodKind::{Peak, Tm01, Tm02, Tm10};
         let hs = fields.remove(&Quantity::Hs(system))?;
-        let period = [Peak, Tm10, Tm01, Tm02]
+        let periods = [Peak, Tm10, Tm01, Tm02]
             .into_iter()
-            .find_map(|kind| Some((kind, fields.remove(&Quantity::Period(system, kind))?)));
+            .filter_map(|kind| Some((kind, fields.remove(&Quantity::Period(system, kind))?)))
+            .collect();
         let from = [DirectionKind::Mean, DirectionKind::Peak]
             .into_iter()
-            .find_map(|kind| fields.remove(&Quantity::From(system, kind)));
-        Some(Self { system, hs, period, from, spread: fields.remove(&Quantity::Spread(system)) })
+            .filter_map(|kind| fields.remove(&Quantity::From(system, kind)))
+            .collect();
+        Some(Self { system, hs, periods, from, spread: fields.remove(&Quantity::Spread(system)) })
     }
 
     fn is_whole(&self) -> bool {
-        self.period.is_some() && self.from.is_some()
+        !self.periods.is_empty() && !self.from.is_empty()
     }
 
     /// The system at a cell; none where it has no height there.
@@ -247,11 +298,11 @@ impl WaveFields {
         let Some(hs) = self.hs.get(index).filter(|hs| *hs > 0.0) else {
             return Ok(None);
         };
-        let period = self.period.as_ref().and_then(|(kind, field)| {
+        let period = self.periods.iter().find_map(|(kind, field)| {
             let seconds = f64::from(field.get(index).filter(|s| *s > 0.0)?);
             Some(Period { seconds, kind: *kind })
         });
-        let from = self.from.as_ref().and_then(|field| field.get(index));
+        let from = self.from.iter().find_map(|field| field.get(index));
         Ok(Some(Partition {
             kind: kind_of(self.system),
             hs_m: f64::from(hs),

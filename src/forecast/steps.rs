@@ -1,4 +1,12 @@
 //! One or several files to a list of valid times, each with the message that holds each quantity.
+//!
+//! # Rules
+//! - A **step** is a time (of a member) at which there are waves. Times that have wind alone serve other steps
+//!   ([`super::wind`]) and are no steps.
+//! - All **waves** of a step are on one grid; two grids are an error. Wind may be on another.
+//! - **Depth** that is stated once serves all steps on its grid.
+//! - **Missing** quantities are those that other steps have. **Gaps** in time are told apart from a wider spacing by
+//!   comparison with the shortest one.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -8,10 +16,14 @@ use jiff::Timestamp;
 use rayon::prelude::*;
 
 use super::field::Field;
+use super::gather::{Gathered, Key, Slot};
 use super::grid::Grid;
-use super::message::{Index, Message, index};
+use super::message::Message;
+use super::notes;
 use super::quantity::Quantity;
 use super::sea::SeaGrid;
+use super::spectra::Spectra;
+use super::wind::{MOST_APART, WindFields, WindSource};
 use crate::error::{Error, Result};
 
 /// A forecast: files that are indexed, with nothing decoded yet.
@@ -21,6 +33,7 @@ pub struct Forecast {
     unused: usize,
     replaced: usize,
     stray_bytes: u64,
+    notes: Vec<String>,
 }
 
 /// One valid time, of one ensemble member where there are several.
@@ -30,16 +43,30 @@ pub struct Step {
     pub valid: Timestamp,
     /// The ensemble member, where the files say so.
     pub member: Option<u32>,
-    /// The grid of all its fields.
+    /// The grid of its waves.
     pub grid: Arc<Grid>,
-    /// The message that holds each quantity.
+    /// The message that holds each quantity, on the grid of the waves and at their time.
     pub messages: BTreeMap<Quantity, Message>,
+    /// The wind, which may be of another grid or time.
+    pub wind: Option<WindSource>,
+    /// The directional spectra.
+    pub spectra: Option<Message<Spectra>>,
+    /// The depth, which may be stated for another time.
+    pub depth: Option<Message>,
     /// Quantities that other steps have and this one lacks.
     pub missing: Vec<Quantity>,
 }
 
 /// A step's fields, decoded.
 pub type Fields = BTreeMap<Quantity, Field>;
+
+/// All that a step's messages hold, on the grid of the waves.
+pub(super) struct Decoded {
+    pub fields: Fields,
+    pub wind: WindFields,
+    pub spectra: Option<Spectra>,
+    pub depth: Option<Field>,
+}
 
 impl Forecast {
     /// Indexes one or several files; each field's values are read when a step is.
@@ -48,40 +75,40 @@ impl Forecast {
     /// forecast, equal ones count once.
     ///
     /// # Errors
-    /// Files that cannot be indexed; no wind or no waves in any of them; fields of one time on different grids;
+    /// Files that cannot be indexed; no wind or no waves in any of them; waves of one time on different grids;
     /// different fields of one quantity, time and forecast.
     pub fn open(paths: &[impl AsRef<Path>]) -> Result<Self> {
-        let mut by_time: BTreeMap<(Timestamp, Option<u32>), BTreeMap<Quantity, Message>> = BTreeMap::new();
-        let mut forecast = Self { steps: Vec::new(), unused: 0, replaced: 0, stray_bytes: 0 };
-        let mut codes = BTreeSet::new();
-        for path in paths {
-            let Index { messages, stray_bytes, .. } = index(path.as_ref())?;
-            forecast.stray_bytes += stray_bytes;
-            for message in messages {
-                codes.insert(message.code.clone());
-                let Some(quantity) = message.quantity else {
-                    forecast.unused += 1;
-                    continue;
-                };
-                let slot = by_time.entry((message.valid, message.member)).or_default();
-                forecast.replaced += usize::from(slot.contains_key(&quantity));
-                insert(slot, quantity, message)?;
-            }
+        let gathered = Gathered::new(paths)?;
+        let winds = Winds::new(&gathered);
+        let mut steps = Vec::new();
+        for (key, slot) in gathered.slots.iter().filter(|(_, slot)| slot.has_waves()) {
+            steps.push(Step::new(*key, slot, &winds)?);
         }
-        check_present(&by_time, paths, &codes)?;
-        let all: BTreeSet<Quantity> =
-            by_time.values().flat_map(|messages| messages.keys().copied()).collect();
-        for ((valid, member), messages) in by_time {
-            let missing = all.iter().filter(|q| !messages.contains_key(q)).copied().collect();
-            let grid = one_grid(valid, &messages)?;
-            forecast.steps.push(Step { valid, member, grid, messages, missing });
-        }
-        Ok(forecast)
+        share_depth(&mut steps, &gathered);
+        list_missing(&mut steps);
+        let notes = notes::write(&steps, &gathered);
+        Ok(Self {
+            steps,
+            unused: gathered.unused,
+            replaced: gathered.replaced,
+            stray_bytes: gathered.stray_bytes,
+            notes,
+        })
     }
 
     /// The steps, by valid time and member.
     pub fn steps(&self) -> &[Step] {
         &self.steps
+    }
+
+    /// The ensemble members that have steps; empty for a single forecast.
+    pub fn members(&self) -> Vec<u32> {
+        self.steps.iter().filter_map(|step| step.member).collect::<BTreeSet<_>>().into_iter().collect()
+    }
+
+    /// What was combined, replaced, left out or is missing, a sentence each: for the manifest.
+    pub fn notes(&self) -> &[String] {
+        &self.notes
     }
 
     /// Messages that hold nothing needed here.
@@ -114,12 +141,26 @@ impl Forecast {
                 .found(step)
                 .expected(format!("below {}", self.steps.len()))
         })?;
-        Ok(SeaGrid::new(step, step.decode()?))
+        Ok(SeaGrid::new(step, step.decode_all()?))
     }
 }
 
 impl Step {
-    /// Decodes the step's fields, several at a time.
+    fn new((valid, member): Key, slot: &Slot, winds: &Winds) -> Result<Self> {
+        let grid = wave_grid(valid, slot)?;
+        let on_grid = |(quantity, message): (&Quantity, &Message)| {
+            let same = message.grid.as_ref() == Ok(&grid);
+            same.then(|| (*quantity, message.clone()))
+        };
+        let mut messages: BTreeMap<_, _> = slot.fields.iter().filter_map(on_grid).collect();
+        let depth = messages.remove(&Quantity::Depth);
+        let own = WindSource::among(|quantity| messages.get(&quantity), valid);
+        let wind = own.or_else(|| winds.nearest(valid, member));
+        let spectra = slot.spectra.clone();
+        Ok(Self { valid, member, grid, messages, wind, spectra, depth, missing: Vec::new() })
+    }
+
+    /// Decodes the step's fields on the grid of the waves, several at a time.
     ///
     /// # Errors
     /// A field that cannot be decoded; the first in order of quantity.
@@ -127,81 +168,91 @@ impl Step {
         let decoded: Vec<_> = self.messages.par_iter().map(|(q, message)| (*q, message.decode())).collect();
         decoded.into_iter().map(|(quantity, field)| Ok((quantity, field?))).collect()
     }
-}
 
-fn insert(slot: &mut BTreeMap<Quantity, Message>, quantity: Quantity, message: Message) -> Result<()> {
-    if let Some(held) = slot.get(&quantity) {
-        if held.reference > message.reference {
-            return Ok(());
-        }
-        if held.reference == message.reference && held.decode()? != message.decode()? {
-            return Err(Error::new("two messages of one forecast disagree")
-                .file(&message.path)
-                .at(message.place())
-                .found(format!("other values than {} of {}", held.place(), held.path.display()))
-                .expected(format!("one field of {quantity} for {}", message.valid))
-                .remedy("leave out one of the files"));
-        }
+    /// Whether the wind is of another time or another grid than the waves.
+    pub fn has_foreign_wind(&self) -> bool {
+        self.wind.as_ref().is_some_and(|wind| wind.valid != self.valid || *wind.grid != *self.grid)
     }
-    slot.insert(quantity, message);
-    Ok(())
+
+    fn decode_all(&self) -> Result<Decoded> {
+        let mut fields = self.decode()?;
+        let wind = match &self.wind {
+            Some(wind) if self.has_foreign_wind() => wind.read(&self.grid)?,
+            _ => WindFields::take(&mut fields),
+        };
+        let spectra = self.spectra.as_ref().map(Message::<Spectra>::decode).transpose()?;
+        let depth = self.depth.as_ref().map(Message::<Field>::decode).transpose()?;
+        Ok(Decoded { fields, wind, spectra, depth })
+    }
 }
 
-fn one_grid(valid: Timestamp, messages: &BTreeMap<Quantity, Message>) -> Result<Arc<Grid>> {
-    let mut first: Option<(&Message, Arc<Grid>)> = None;
-    for message in messages.values() {
-        let grid = message.grid.clone()?;
+/// Wind of all times, by member.
+struct Winds(BTreeMap<Option<u32>, BTreeMap<Timestamp, WindSource>>);
+
+impl Winds {
+    fn new(gathered: &Gathered) -> Self {
+        let mut winds = Self(BTreeMap::new());
+        for ((valid, member), slot) in &gathered.slots {
+            if let Some(wind) = slot.wind(*valid) {
+                winds.0.entry(*member).or_default().insert(*valid, wind);
+            }
+        }
+        winds
+    }
+
+    /// The wind nearest in time, of the member or of none.
+    fn nearest(&self, valid: Timestamp, member: Option<u32>) -> Option<WindSource> {
+        let of = |member: Option<u32>| {
+            let times = self.0.get(&member)?;
+            let before = times.range(..=valid).next_back();
+            let after = times.range(valid..).next();
+            let apart = |time: &Timestamp| valid.duration_since(*time).abs();
+            let near = before.into_iter().chain(after).filter(|(time, _)| apart(time) <= MOST_APART);
+            near.min_by_key(|(time, _)| apart(time)).map(|(_, wind)| wind.clone())
+        };
+        of(member).or_else(|| of(None))
+    }
+}
+
+fn wave_grid(valid: Timestamp, slot: &Slot) -> Result<Arc<Grid>> {
+    let waves = slot.fields.iter().filter(|(quantity, _)| quantity.system().is_some());
+    let fields = waves.map(|(_, m)| (m.place(), &m.path, &m.grid));
+    let spectra = slot.spectra.iter().map(|m| (m.place(), &m.path, &m.grid));
+    let mut first: Option<(String, &Arc<Path>, Arc<Grid>)> = None;
+    for (place, path, grid) in fields.chain(spectra) {
+        let grid = grid.clone()?;
         match &first {
-            None => first = Some((message, grid)),
-            Some((other, same)) if *same != grid => {
-                return Err(Error::new(format!("the fields of {valid} are on different grids"))
-                    .file(&message.path)
-                    .at(message.place())
+            None => first = Some((place, path, grid)),
+            Some((other, other_path, same)) if *same != grid => {
+                return Err(Error::new(format!("the waves of {valid} are on different grids"))
+                    .file(path)
+                    .at(place)
                     .found(grid.summary())
-                    .expected(format!(
-                        "{}, as in {} of {}",
-                        same.summary(),
-                        other.place(),
-                        other.path.display()
-                    ))
-                    .remedy("give files on one grid, or bring the wind to the grid of the waves first"));
+                    .expected(format!("{}, as in {other} of {}", same.summary(), other_path.display()))
+                    .remedy("give files on one grid, or one file at a time"));
             }
             Some(_) => {}
         }
     }
-    first.map(|(_, grid)| grid).ok_or_else(|| Error::new("a step without fields"))
+    first.map(|(_, _, grid)| grid).ok_or_else(|| Error::new("a step without fields"))
 }
 
-fn check_present(
-    by_time: &BTreeMap<(Timestamp, Option<u32>), BTreeMap<Quantity, Message>>,
-    paths: &[impl AsRef<Path>],
-    codes: &BTreeSet<String>,
-) -> Result<()> {
-    let names: Vec<_> = paths.iter().map(|p| p.as_ref().display().to_string()).collect();
-    let any = |wanted: fn(&Quantity) -> bool| by_time.values().any(|m| m.keys().any(wanted));
-    let error = |problem: &str, expected: &str, remedy: &str| {
-        let listed: Vec<_> = codes.iter().take(12).map(String::as_str).collect();
-        let found = if listed.is_empty() { "no message at all".to_owned() } else { listed.join(", ") };
-        Err(Error::new(problem).input(names.join(", ")).found(found).expected(expected).remedy(remedy))
-    };
-    if !any(|q| matches!(q, Quantity::Hs(_))) {
-        return error(
-            "there are no waves in the forecast",
-            "significant wave height of the total sea or of its wave systems",
-            "add the wave model's files for the same times",
-        );
+fn share_depth(steps: &mut [Step], gathered: &Gathered) {
+    let stated = || gathered.slots.values().filter_map(|slot| slot.fields.get(&Quantity::Depth));
+    for step in steps.iter_mut().filter(|step| step.depth.is_none()) {
+        step.depth = stated().find(|depth| depth.grid.as_ref() == Ok(&step.grid)).cloned();
     }
-    let has_wind = |m: &BTreeMap<Quantity, Message>| {
-        let has = |q| m.contains_key(&q);
-        (has(Quantity::WindSpeed) && has(Quantity::WindFrom))
-            || (has(Quantity::WindEastward) && has(Quantity::WindNorthward))
-    };
-    if !by_time.values().any(has_wind) {
-        return error(
-            "there is no wind in the forecast",
-            "wind speed and direction, or its eastward and northward components, at 10 m",
-            "add a file with the 10 m wind on the same grid and for the same times",
-        );
+}
+
+fn list_missing(steps: &mut [Step]) {
+    let all: BTreeSet<Quantity> = steps.iter().flat_map(|step| step.messages.keys().copied()).collect();
+    for step in steps {
+        let foreign = step.has_foreign_wind();
+        let is_missing = |q: &&Quantity| !step.messages.contains_key(q) && !(foreign && q.is_of_wind());
+        let mut missing: Vec<_> = all.iter().filter(is_missing).copied().collect();
+        if step.wind.is_none() && !missing.iter().any(|q| q.is_of_wind()) {
+            missing.push(Quantity::WindSpeed);
+        }
+        step.missing = missing;
     }
-    Ok(())
 }

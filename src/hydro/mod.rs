@@ -7,6 +7,7 @@ pub mod dispersion;
 pub mod expint;
 pub mod foil;
 pub mod monotone_cubic;
+pub mod own_table;
 pub mod rates;
 pub mod response;
 pub mod sail;

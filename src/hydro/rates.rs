@@ -87,7 +87,7 @@ pub fn crest_exceedance(crests: Crests, crest_m: f64, hs_m: f64, tm01_s: f64, de
 }
 
 /// Operability limits: root mean squares of motions, probabilities a cycle.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct OperabilityLimits {
     /// Vertical acceleration at the forward perpendicular, g.
     pub bow_acceleration_g: f64,

@@ -3,6 +3,7 @@
 use crate::boat::Side;
 use crate::hydro::response::Method;
 use serde::{Deserialize, Serialize};
+use std::path::PathBuf;
 
 /// The size of tiles, degrees.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize, Serialize)]
@@ -37,6 +38,8 @@ pub enum TackChoice {
 pub struct Model {
     /// The method of added resistance.
     pub added_resistance: Method,
+    /// The user's own responses (CSV), which the method `table` needs.
+    pub own_responses: Option<PathBuf>,
     /// Foils that are missing or raised.
     pub without_foil: OneOrMore<Side>,
 }

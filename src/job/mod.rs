@@ -2,11 +2,11 @@
 
 mod choices;
 mod patterns;
+pub mod polar_csv;
 
 pub use choices::{Model, OneOrMore, TackChoice, TileSize};
 
 use crate::error::{Error, Result};
-use crate::export::polar_csv;
 use crate::strict_toml;
 use crate::window::{Alignment, WindowLength};
 use patterns::{anchored, expand};
@@ -104,7 +104,8 @@ impl JobFile {
         let mut job: Self = strict_toml::read(path)?;
         job.polar_csv.check().map_err(|error| error.file(path))?;
         let folder = path.parent().unwrap_or(Path::new(""));
-        let places = [&mut job.boat, &mut job.polar, &mut job.regions, &mut job.output];
+        let own = &mut job.model.own_responses;
+        let places = [&mut job.boat, &mut job.polar, &mut job.regions, &mut job.output, own];
         for place in places.into_iter().flatten() {
             *place = folder.join(&place);
         }

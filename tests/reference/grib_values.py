@@ -6,7 +6,7 @@
 
 Columns: file, message (from 1), date and hour of validity (UTC), count of points, missing, min, max, sum, then five
 points as lat:lon:value (value `-` where missing), spread over the file's points. Latitudes and longitudes are ecCodes'
-own, from its geographic iterator.
+own, from its geographic iterator; of edition 1 see `places`.
 """
 import os
 import sys
@@ -16,6 +16,16 @@ import numpy as np
 
 
 ec.codes_grib_multi_support_on()
+
+
+def places(h):
+    """Edition 1 writes increments in thousandths of a degree, which drift: places from the first and the last point."""
+    key = lambda name: ec.codes_get(h, f"{name}GridPointInDegrees")
+    assert ec.codes_get(h, "scanningMode") in (0, 64)
+    lat = np.linspace(key("latitudeOfFirst"), key("latitudeOfLast"), ec.codes_get(h, "Nj"))
+    west, east = key("longitudeOfFirst"), key("longitudeOfLast")
+    lon = np.linspace(west, west + (east - west) % 360, ec.codes_get(h, "Ni"))
+    return np.repeat(lat, lon.size), np.tile(lon, lat.size)
 
 
 def rows(path):
@@ -28,6 +38,8 @@ def rows(path):
             values = ec.codes_get_array(h, "latLonValues").reshape(-1, 3)
             assert np.array_equal(values[:, 0], lat) and np.array_equal(values[:, 1], lon)
             v = values[:, 2]
+            if ec.codes_get(h, "edition") == 1:
+                lat, lon = places(h)
             there = v[v < 1e19]
             at = [int(k) for k in np.linspace(0, v.size - 1, 7)[1:-1]]
             if there.size:

@@ -6,10 +6,8 @@
 use super::octets::Section;
 use super::scan::Scan;
 use crate::error::{Error, Result};
+use crate::forecast::grib_ends::{MOST_POINTS, eastward_of, even, in_order};
 use crate::forecast::grid::Grid;
-
-/// Grids beyond this are refused: a damaged header, not a forecast (global 1/12 degree has 9 million points).
-const MOST_POINTS: u64 = 100_000_000;
 
 /// The number of points that section 3 states.
 pub(super) fn stated_points(section: Section) -> Result<u32> {
@@ -101,24 +99,6 @@ fn angle_unit(basic: u32, subdivisions: u32) -> Result<f64> {
         (_, 0 | u32::MAX) => Err(Error::new("a basic angle without subdivisions").found(basic)),
         (basic, subdivisions) => Ok(f64::from(basic) / f64::from(subdivisions)),
     }
-}
-
-fn in_order(first: f64, last: f64, ascending: bool) -> (f64, f64) {
-    if ascending { (first, last) } else { (last, first) }
-}
-
-/// The eastern end, lifted by whole turns to lie up to one turn east of the western end.
-fn eastward_of(west: f64, east: f64) -> f64 {
-    let span = (east - west).rem_euclid(360.0);
-    west + if span > 1e-9 { span } else { 360.0 }
-}
-
-fn even(first: f64, last: f64, count: u32) -> Result<Vec<f64>> {
-    if count < 2 {
-        return Err(Error::new("a grid needs at least two rows and two columns").found(count));
-    }
-    let step = (last - first) / f64::from(count - 1);
-    Ok((0..count).map(|i| if i + 1 == count { last } else { first + f64::from(i) * step }).collect())
 }
 
 /// The stated increment guards against a misread end: an axis that does not fit it is not believed.

@@ -8,5 +8,4 @@ mod product;
 mod scan;
 mod walk;
 
-pub(super) use decode::{Stored, decode};
 pub(super) use walk::index;

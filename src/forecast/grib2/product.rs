@@ -6,7 +6,8 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::octets::Section;
 use crate::error::{Error, Result};
-use crate::forecast::names::Grib2Code;
+use crate::forecast::grib_ends::unit_seconds;
+use crate::forecast::names::grib2::Grib2Code;
 
 /// What sections 1 and 4 say.
 #[derive(Debug, Clone, Copy)]
@@ -19,7 +20,7 @@ pub(super) struct Product {
 
 /// Reads sections 1 and 4 of a field.
 ///
-/// Templates other than 4.0 and 4.1 keep their times elsewhere and are never used; theirs is the reference time.
+/// Templates other than 4.0, 4.1, 4.103 and 4.104 keep their times elsewhere and are never used; theirs is the reference time.
 ///
 /// # Errors
 /// Sections that are too short, dates that do not exist, units of time without a fixed length.
@@ -34,15 +35,27 @@ pub(super) fn read(discipline: u8, identification: Section, product: Section) ->
         product: template,
         surface: 255,
         surface_value: None,
+        band_s: None,
     };
     let (mut valid, mut member) = (reference, None);
     if template <= 1 {
         code.surface = product.u8(23)?;
         code.surface_value = scaled(product.i8(24)?, product.u8(24)?, product.i32(25)?, product.u32(25)?);
-        valid = valid_time(identification.u8(12)?, reference, product)?;
+        valid = valid_time(identification.u8(12)?, reference, product.u8(18)?, product.i32(19)?)?;
     }
     if template == 1 {
         member = Some(u32::from(product.u8(36)?));
+    }
+    // templates 4.103 and 4.104: a band of periods comes before what 4.0 and 4.1 begin with in octet 12
+    if matches!(template, 103 | 104) {
+        code.band_s = band(product)?;
+        let shift = PERIOD_BAND_OCTETS;
+        code.surface = product.u8(23 + shift)?;
+        valid =
+            valid_time(identification.u8(12)?, reference, product.u8(18 + shift)?, product.i32(19 + shift)?)?;
+    }
+    if template == 104 {
+        member = Some(u32::from(product.u8(36 + PERIOD_BAND_OCTETS)?));
     }
     Ok(Product { code, reference, valid, member })
 }
@@ -59,36 +72,32 @@ fn reference_time(section: Section) -> Result<Timestamp> {
         .map_err(|_| Error::new("the reference time is no date").at("section 1").found(written()))
 }
 
-fn valid_time(significance: u8, reference: Timestamp, product: Section) -> Result<Timestamp> {
+/// Octets that templates 4.103 and 4.104 put before those of 4.0 and 4.1: type of interval, two scaled limits.
+const PERIOD_BAND_OCTETS: usize = 11;
+
+/// A band of periods closed on both sides (code table 4.91, type 7) with limits in whole seconds.
+fn band(product: Section) -> Result<Option<(u16, u16)>> {
+    let seconds = |value: u32| u16::try_from(value).ok();
+    let whole = product.u8(13)? == 0 && product.u8(18)? == 0;
+    let limits = seconds(product.u32(14)?).zip(seconds(product.u32(19)?));
+    Ok(limits.filter(|(low, high)| product.u8(12) == Ok(7) && whole && low < high))
+}
+
+fn valid_time(significance: u8, reference: Timestamp, unit: u8, ahead: i32) -> Result<Timestamp> {
     // code table 1.2: 2 means that the reference time is the verifying time itself
     if significance == 2 {
         return Ok(reference);
     }
-    let unit = product.u8(18)?;
     let seconds = unit_seconds(unit).ok_or_else(|| {
         Error::new("the forecast time is in a unit without a fixed length")
             .at("section 4")
             .found(format!("unit {unit} (code table 4.4)"))
             .expected("seconds, minutes, hours or days")
     })?;
-    let ahead = SignedDuration::from_secs(i64::from(product.i32(19)?) * seconds);
+    let ahead = SignedDuration::from_secs(i64::from(ahead) * seconds);
     reference
         .checked_add(ahead)
         .map_err(|_| Error::new("the forecast time lies outside the calendar").at("section 4").found(ahead))
-}
-
-/// Code table 4.4.
-fn unit_seconds(unit: u8) -> Option<i64> {
-    Some(match unit {
-        0 => 60,
-        1 => 3600,
-        2 => 86_400,
-        10 => 3 * 3600,
-        11 => 6 * 3600,
-        12 => 12 * 3600,
-        13 => 1,
-        _ => return None,
-    })
 }
 
 /// A surface's value; all bits set means that none is stated.

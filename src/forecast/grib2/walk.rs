@@ -6,14 +6,15 @@ use std::io::{BufReader, Read, Seek, SeekFrom};
 use std::path::Path;
 use std::sync::Arc;
 
+use super::decode::decode;
 use super::decode::{Range, Stored};
 use super::octets::Section;
 use super::scan::Scan;
 use super::{grid, product};
 use crate::error::{Error, Result};
 use crate::forecast::grid::Grid;
-use crate::forecast::message::{Index, Message, Store};
-use crate::forecast::names;
+use crate::forecast::message::{Index, Lazy, Message};
+use crate::forecast::names::grib2 as names;
 use crate::forecast::sniff::Kind;
 
 /// Sections 1, 3, 4 and 5 of a field on a plain grid take some hundred octets; lists of points may take more.
@@ -46,7 +47,12 @@ pub fn index(path: &Path) -> Result<Index> {
             .map_err(|e| e.file(&path).at(format!("message {number}, which starts at byte {start}")))?;
     }
     walk.stray_bytes += size - at;
-    Ok(Index { kind: Kind::Grib2, messages: walk.messages, stray_bytes: walk.stray_bytes })
+    Ok(Index {
+        kind: Kind::Grib2,
+        messages: walk.messages,
+        spectra: Vec::new(),
+        stray_bytes: walk.stray_bytes,
+    })
 }
 
 struct Walk {
@@ -197,18 +203,21 @@ impl Walk {
         let reading = names::grib2(&product.code);
         let scan = grid.as_ref().ok().map(|(_, scan)| *scan);
         let template = Section(representation).u16(10)?;
+        let stored = Stored { scan, representation: *representation_range, bitmap, data };
+        let path = self.path.clone();
         self.messages.push(Message {
             path: self.path.clone(),
             number: self.messages.len() + 1,
             code: product.code.to_string(),
-            quantity: reading.map(|r| r.quantity),
+            quantity: reading.as_ref().and_then(|r| r.quantity),
             note: reading.and_then(|r| r.note),
+            unit: None,
             reference: product.reference,
             valid: product.valid,
             member: product.member,
             grid: grid.map(|(grid, _)| grid),
             packing: packing(template),
-            store: Store::Grib2(Stored { scan, representation: *representation_range, bitmap, data }),
+            values: Lazy::new(move || decode(&path, &stored)),
         });
         Ok(())
     }

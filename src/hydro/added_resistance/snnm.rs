@@ -45,7 +45,7 @@ const MIN_BEAM_DRAUGHT: f64 = 2.2;
 /// waves a fifth of the length (own choice, within the ships' 5).
 const MAX_BEAM_DRAUGHT: f64 = 4.0;
 /// Greatest Froude number used: the maximum of wbar's parabola -1.377 Fn² + 1.157 Fn, beyond which it turns back.
-const MAX_FROUDE: f64 = 0.42;
+pub const MAX_FROUDE: f64 = 0.42;
 /// Greatest |trim|/L used: halves the trim bracket of d1, which would change sign at 0.032 and blow up (own choice).
 const MAX_TRIM: f64 = 0.016;
 
@@ -69,6 +69,13 @@ pub fn mean_added_resistance(hull: &Dimensions, speed_m_s: f64, omega: f64, mu: 
     let clamped = used != Inputs::of(hull, speed_m_s);
     let flags = if clamped { Flags::only(Flag::SnnmClamped) } else { Flags::empty() };
     (Wave::new(hull, used, omega, mu).added_resistance(), flags)
+}
+
+/// The wave angles `mu`, ascending, at which the formula jumps or bends: where waves begin to meet a side of the fore
+/// or the aft body.
+pub fn breaks(hull: &Dimensions) -> [f64; 4] {
+    let [fore, aft] = [hull.entrance_m, hull.run_m].map(|length| (0.495 * hull.beam_m / length).atan());
+    [fore.min(aft), fore.max(aft), PI - fore.max(aft), PI - fore.min(aft)]
 }
 
 /// The published formulas with the hull's own numbers, whatever they are; B/T must exceed one.

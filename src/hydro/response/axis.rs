@@ -28,6 +28,10 @@ impl Axis {
         self.count
     }
 
+    pub fn step(&self) -> f64 {
+        self.step
+    }
+
     pub fn node(&self, index: usize) -> f64 {
         self.first + self.step * index as f64
     }

@@ -11,13 +11,92 @@ use std::f64::consts::PI;
 const LOWEST_OF_PEAK: f64 = 0.4;
 /// ... to waves of this length, m: shorter ones move no boat, and spectra say little about them.
 const SHORTEST_WAVE_M: f64 = 0.5;
-const FREQUENCIES: usize = 301;
-const ANGLES: usize = 91;
 
-/// The response in one wave system at a speed and mean wave angle, by Simpson's rule over frequency and direction.
-///
-/// Integrates over the absolute frequency, never the encounter frequency, so that all branches of following seas
-/// are counted once. Slow and careful: the result is for the given height, not per metre.
+/// Points of a direct integral, by Simpson's rule over frequency and direction.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct DirectIntegral {
+    /// Frequencies, evenly spaced in their logarithm from 0.4 of the peak to waves of 0.5 m; odd.
+    pub frequencies: usize,
+    /// Directions over what the spreading holds; odd.
+    pub directions: usize,
+    /// Steps of the regression in place of one step of direction: it jumps at the waterline's angles of entrance
+    /// and run, which a coarse rule meets by chance. Odd.
+    pub regression_steps: usize,
+}
+
+impl DirectIntegral {
+    /// Slow and careful.
+    pub const FINE: Self = Self { frequencies: 301, directions: 91, regression_steps: 15 };
+
+    /// The response in one wave system at a speed and mean wave angle, for the height given.
+    ///
+    /// Integrates over the absolute frequency, never the encounter frequency, so that all branches of following seas
+    /// are counted once.
+    pub fn response(
+        &self,
+        boat: &BoatInWaves,
+        speed_m_s: f64,
+        mu: f64,
+        hs_m: f64,
+        tp_s: f64,
+        shape: WaveShape,
+    ) -> Response {
+        let spectrum = Spectrum::new(shape.spectrum, hs_m, tp_s);
+        let lowest = (LOWEST_OF_PEAK * 2.0 * PI / tp_s).ln();
+        let highest = (2.0 * PI * G / SHORTEST_WAVE_M).sqrt().ln();
+        let step = (highest - lowest) / (self.frequencies - 1) as f64;
+        let directions = self.directions(shape.spreading);
+        let regression = self.regression_directions(shape.spreading);
+        let mut total = [0.0; QUANTITIES];
+        let mut variance = 0.0;
+        for i in 0..self.frequencies {
+            let omega = (lowest + step * i as f64).exp();
+            let energy = simpson(i, self.frequencies) * step * omega * spectrum.density(omega);
+            variance += energy;
+            if energy <= 1e-9 * hs_m * hs_m {
+                continue;
+            }
+            for (theta, weight) in &directions {
+                let motions = boat.motions(speed_m_s, omega, fold(mu + theta));
+                let mut response = boat.moved(&motions);
+                boat.set_radiated(&mut response, boat.radiated(&motions, fold(mu + theta)));
+                boat.set_own(&mut response, speed_m_s, omega, fold(mu + theta));
+                add_scaled(&mut total, &response.to_array(), energy * weight);
+            }
+            let mut reflected = Response::default();
+            let mean =
+                regression.iter().map(|(theta, w)| w * boat.regression(speed_m_s, omega, fold(mu + theta)));
+            boat.set_regression(&mut reflected, mean.sum());
+            add_scaled(&mut total, &reflected.to_array(), energy);
+        }
+        let to_stated_height = hs_m * hs_m / 16.0 / variance;
+        Response::from_array(total.map(|value| value * to_stated_height))
+    }
+
+    /// Angles off the mean direction, with weights that sum to one.
+    fn directions(&self, spreading: Spreading) -> Vec<(f64, f64)> {
+        let half_width = half_width(spreading);
+        if half_width == 0.0 {
+            return vec![(0.0, 1.0)];
+        }
+        let step = 2.0 * half_width / (self.directions - 1) as f64;
+        let angle = |i: usize| -half_width + step * i as f64;
+        weighted(spreading, (0..self.directions).map(|i| (angle(i), simpson(i, self.directions))).collect())
+    }
+
+    /// As [`DirectIntegral::directions`] with finer, equal steps.
+    fn regression_directions(&self, spreading: Spreading) -> Vec<(f64, f64)> {
+        let half_width = half_width(spreading);
+        if half_width == 0.0 {
+            return vec![(0.0, 1.0)];
+        }
+        let count = (self.directions - 1) * self.regression_steps;
+        let step = 2.0 * half_width / count as f64;
+        weighted(spreading, (0..count).map(|i| ((i as f64 + 0.5) * step - half_width, 1.0)).collect())
+    }
+}
+
+/// [`DirectIntegral::FINE`]'s response.
 pub fn direct(
     boat: &BoatInWaves,
     speed_m_s: f64,
@@ -26,46 +105,23 @@ pub fn direct(
     tp_s: f64,
     shape: WaveShape,
 ) -> Response {
-    let spectrum = Spectrum::new(shape.spectrum, hs_m, tp_s);
-    let lowest = (LOWEST_OF_PEAK * 2.0 * PI / tp_s).ln();
-    let highest = (2.0 * PI * G / SHORTEST_WAVE_M).sqrt().ln();
-    let step = (highest - lowest) / (FREQUENCIES - 1) as f64;
-    let mut total = [0.0; QUANTITIES];
-    let mut variance = 0.0;
-    for i in 0..FREQUENCIES {
-        let omega = (lowest + step * i as f64).exp();
-        let energy = simpson(i, FREQUENCIES) * step * omega * spectrum.density(omega);
-        variance += energy;
-        if energy > 1e-9 * hs_m * hs_m {
-            add_scaled(&mut total, &over_directions(boat, speed_m_s, mu, omega, shape.spreading), energy);
-        }
-    }
-    let to_stated_height = hs_m * hs_m / 16.0 / variance;
-    Response::from_array(total.map(|value| value * to_stated_height))
+    DirectIntegral::FINE.response(boat, speed_m_s, mu, hs_m, tp_s, shape)
 }
 
-fn over_directions(
-    boat: &BoatInWaves,
-    speed: f64,
-    mu: f64,
-    omega: f64,
-    spreading: Spreading,
-) -> [f64; QUANTITIES] {
-    let half_width = match spreading {
-        Spreading::LongCrested => return boat.regular(speed, omega, fold(mu)).to_array(),
+fn weighted(spreading: Spreading, points: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    let density = |(theta, weight): (f64, f64)| (theta, weight * spreading.density(theta).unwrap_or(0.0));
+    let dense: Vec<(f64, f64)> = points.into_iter().map(density).collect();
+    let total: f64 = dense.iter().map(|(_, weight)| weight).sum();
+    dense.into_iter().map(|(theta, weight)| (theta, weight / total)).collect()
+}
+
+/// Half the angles that hold energy: six standard deviations of a narrow sea, all of a wide one.
+fn half_width(spreading: Spreading) -> f64 {
+    match spreading {
+        Spreading::LongCrested => 0.0,
         Spreading::HalfCosine { s } => (6.0 / (2.0 * s).sqrt()).min(PI / 2.0),
         Spreading::FullCosine { s } => (6.0 / (s / 2.0).sqrt()).min(PI),
-    };
-    let step = 2.0 * half_width / (ANGLES - 1) as f64;
-    let mut total = [0.0; QUANTITIES];
-    let mut share = 0.0;
-    for i in 0..ANGLES {
-        let theta = -half_width + step * i as f64;
-        let weight = simpson(i, ANGLES) * step * spreading.density(theta).unwrap_or(0.0);
-        share += weight;
-        add_scaled(&mut total, &boat.regular(speed, omega, fold(mu + theta)).to_array(), weight);
     }
-    total.map(|value| value / share)
 }
 
 /// The wave angle within [0, pi] that a boat symmetric about her centreplane cannot tell from this one.

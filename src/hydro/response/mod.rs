@@ -1,14 +1,18 @@
 //! What the boat does per metre of sea: in a regular wave, in a spectrum, and tabulated.
 
 mod axis;
+mod cubic;
 mod direct;
+mod grid;
 mod regular;
+mod spectral;
+mod speeds;
 mod table;
 
-pub use direct::direct;
+pub use direct::{DirectIntegral, direct};
 pub(crate) use regular::BEAM_SECTOR_RAD;
 pub use regular::{BoatInWaves, FoilInWaves, Method};
-pub use table::{ResponseTable, SPEED_STEP_M_S};
+pub use table::ResponseTable;
 
 /// Number of quantities in a [`Response`].
 pub const QUANTITIES: usize = 10;

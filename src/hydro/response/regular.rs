@@ -4,8 +4,10 @@ use super::Response;
 use crate::hydro::added_resistance::radiated_energy;
 use crate::hydro::added_resistance::snnm;
 use crate::hydro::dispersion::deep_wave_number;
+use crate::hydro::own_table::OwnTable;
 use crate::hydro::strip::{Motions, StripHull};
 use crate::hydro::unsteady_lift::{reduced_frequency, sears};
+use crate::units::G;
 use num_complex::Complex64;
 use std::f64::consts::PI;
 
@@ -18,6 +20,8 @@ pub enum Method {
     RadiatedEnergy,
     /// The ITTC regression on main dimensions (SNNM).
     Snnm,
+    /// The user's own responses; where they have none, radiated energy.
+    Table,
 }
 
 impl Method {
@@ -25,7 +29,7 @@ impl Method {
     pub fn second(self) -> Self {
         match self {
             Method::RadiatedEnergy => Method::Snnm,
-            Method::Snnm => Method::RadiatedEnergy,
+            Method::Snnm | Method::Table => Method::RadiatedEnergy,
         }
     }
 
@@ -34,6 +38,7 @@ impl Method {
         match self {
             Method::RadiatedEnergy => "radiated-energy",
             Method::Snnm => "snnm",
+            Method::Table => "table",
         }
     }
 }
@@ -66,6 +71,8 @@ pub struct BoatInWaves {
     pub foil: Option<FoilInWaves>,
     /// Method of the added resistance in use.
     pub method: Method,
+    /// The user's own responses, if there are any; motions in them replace those of strip theory.
+    pub own: Option<OwnTable>,
 }
 
 impl BoatInWaves {
@@ -74,14 +81,33 @@ impl BoatInWaves {
     /// Forces are doubled, so that a spectrum of variance density S gives mean force = sum of response x S as it
     /// gives variance = sum of response x S.
     pub fn regular(&self, speed_m_s: f64, omega: f64, mu: f64) -> Response {
-        let motions = self.strip.motions(speed_m_s, omega, mu);
+        let motions = self.motions(speed_m_s, omega, mu);
+        let mut response = self.moved(&motions);
+        self.set_radiated(&mut response, self.radiated(&motions, mu));
+        self.set_own(&mut response, speed_m_s, omega, mu);
+        self.set_regression(&mut response, self.regression(speed_m_s, omega, mu));
+        response
+    }
+
+    /// Motions by strip theory, or the user's own where the table has them.
+    pub fn motions(&self, speed_m_s: f64, omega: f64, mu: f64) -> Motions {
+        let mut motions = self.strip.motions(speed_m_s, omega, mu);
+        let own = self.own.as_ref().and_then(|own| own.at(speed_m_s, mu, omega));
+        if let Some([heave, pitch]) = own.and_then(|own| own.motions) {
+            (motions.heave, motions.pitch) = (heave, pitch);
+        }
+        motions
+    }
+
+    /// The part of [`BoatInWaves::regular`] that is motions alone, without added resistance.
+    pub(super) fn moved(&self, motions: &Motions) -> Response {
         let squared_encounter = motions.omega_e * motions.omega_e;
-        let bow =
-            motions.relative_displacement(self.bow_x_m).norm_sqr() * averaged_over(self.bow_width_m, omega);
-        let foil = self.foil.map_or([0.0; 2], |foil| foil_response(&foil, &motions, speed_m_s, omega));
+        let bow = motions.relative_displacement(self.bow_x_m).norm_sqr()
+            * averaged_over(self.bow_width_m, motions.omega);
+        let foil = self.foil.map_or([0.0; 2], |foil| foil_response(&foil, motions));
         Response {
-            added_resistance: 2.0 * self.resistance(self.method, &motions, mu),
-            second_added_resistance: 2.0 * self.resistance(self.method.second(), &motions, mu),
+            added_resistance: 0.0,
+            second_added_resistance: 0.0,
             bow_motion: bow,
             bow_velocity: squared_encounter * bow,
             bow_acceleration: motions.acceleration(self.bow_x_m).norm_sqr(),
@@ -93,41 +119,59 @@ impl BoatInWaves {
         }
     }
 
-    /// As [`BoatInWaves::regular`], with the regression averaged over wave angles around `mu` by the base function of
-    /// a grid with this step: it jumps at the waterline's angles of entrance and run, which no grid point sees.
-    pub(super) fn regular_about(&self, speed_m_s: f64, omega: f64, mu: f64, step: f64) -> Response {
-        const SAMPLES: i32 = 4;
-        let snnm = (1 - SAMPLES..SAMPLES)
-            .map(|i| {
-                let off = f64::from(i) / f64::from(SAMPLES);
-                let angle = super::direct::fold(mu + off * step);
-                (1.0 - off.abs()) / f64::from(SAMPLES)
-                    * snnm::mean_added_resistance(&self.dimensions, speed_m_s, omega, angle).0
-            })
-            .sum::<f64>();
-        let mut response = self.regular(speed_m_s, omega, mu);
-        match self.method {
-            Method::Snnm => response.added_resistance = 2.0 * snnm,
-            Method::RadiatedEnergy => response.second_added_resistance = 2.0 * snnm,
-        }
-        response
+    /// The speeds from which the added resistance of one method and of the other no longer changes, m/s.
+    pub(super) fn held_speeds_m_s(&self) -> [f64; 2] {
+        let regression = snnm::MAX_FROUDE * (G * self.dimensions.length_m).sqrt();
+        let radiated = radiated_energy::MAX_FROUDE * (G * self.strip.length_m()).sqrt();
+        [regression, radiated]
     }
 
-    /// Added resistance per amplitude squared, N/m².
-    pub fn resistance(&self, method: Method, motions: &Motions, mu: f64) -> f64 {
-        match method {
-            Method::RadiatedEnergy => {
-                radiated_energy::held_from_motions(&self.strip, motions, mu).per_amplitude_squared
+    /// Twice the added resistance per amplitude squared by radiated energy, N/m².
+    pub(super) fn radiated(&self, motions: &Motions, mu: f64) -> f64 {
+        2.0 * radiated_energy::held_from_motions(&self.strip, motions, mu).per_amplitude_squared
+    }
+
+    /// Twice the added resistance per amplitude squared by the regression, N/m².
+    pub(super) fn regression(&self, speed_m_s: f64, omega: f64, mu: f64) -> f64 {
+        2.0 * snnm::mean_added_resistance(&self.dimensions, speed_m_s, omega, mu).0
+    }
+
+    /// Puts the radiated energy's force in its place, as the first or the second method.
+    pub(super) fn set_radiated(&self, response: &mut Response, force: f64) {
+        match self.method {
+            Method::RadiatedEnergy => response.added_resistance = force,
+            Method::Snnm => response.second_added_resistance = force,
+            Method::Table => {
+                response.added_resistance = force;
+                response.second_added_resistance = force;
             }
-            Method::Snnm => {
-                snnm::mean_added_resistance(&self.dimensions, motions.speed_m_s, motions.omega, mu).0
-            }
+        }
+    }
+
+    /// Puts the user's own added resistance in place of the built-in one, where that is the method and the table has it.
+    pub(super) fn set_own(&self, response: &mut Response, speed_m_s: f64, omega: f64, mu: f64) {
+        if self.method != Method::Table {
+            return;
+        }
+        let own = self.own.as_ref().and_then(|own| own.at(speed_m_s, mu, omega));
+        if let Some(force) = own.and_then(|own| own.added_resistance) {
+            response.added_resistance = 2.0 * force;
+        }
+    }
+
+    /// Puts the regression's force in its place, as the first or the second method.
+    pub(super) fn set_regression(&self, response: &mut Response, force: f64) {
+        match self.method {
+            Method::RadiatedEnergy => response.second_added_resistance = force,
+            Method::Snnm => response.added_resistance = force,
+            Method::Table => {}
         }
     }
 }
 
 /// Squared magnitudes of the velocity across the foil that its lift answers to, and of its immersion.
-fn foil_response(foil: &FoilInWaves, motions: &Motions, speed_m_s: f64, omega: f64) -> [f64; 2] {
+fn foil_response(foil: &FoilInWaves, motions: &Motions) -> [f64; 2] {
+    let (speed_m_s, omega) = (motions.speed_m_s, motions.omega);
     let at_depth = (-deep_wave_number(omega) * foil.depth_m).exp();
     let orbital = Complex64::i() * omega * at_depth * motions.wave_elevation(foil.x_m);
     // a bow-down attitude meets the water from above at the boat's speed, as a heaving-up foil does

@@ -17,12 +17,9 @@
 
 use std::fmt;
 
-use super::quantity::{DirectionKind, Quantity, System};
+use super::super::quantity::{DirectionKind, Quantity, System};
+use super::{CURRENT_UNUSED, ECMWF, NOAA, Reading, mean_period};
 use crate::sea::PeriodKind;
-
-/// The originating centres whose habits are known (WMO common code table C-11).
-const NOAA: u16 = 7;
-const ECMWF: u16 = 98;
 
 /// What a GRIB2 message says it holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,6 +38,8 @@ pub struct Grib2Code {
     pub surface: u8,
     /// Value of the first fixed surface, where stated.
     pub surface_value: Option<f64>,
+    /// Limits of a closed band of wave periods in whole seconds (templates 4.103 and 4.104).
+    pub band_s: Option<(u16, u16)>,
 }
 
 impl fmt::Display for Grib2Code {
@@ -50,6 +49,9 @@ impl fmt::Display for Grib2Code {
         if let Some(value) = self.surface_value {
             write!(f, "={value}")?;
         }
+        if let Some((low, high)) = self.band_s {
+            write!(f, " periods {low}-{high} s")?;
+        }
         if self.product != 0 {
             write!(f, " template 4.{}", self.product)?;
         }
@@ -57,32 +59,22 @@ impl fmt::Display for Grib2Code {
     }
 }
 
-/// How a code is understood.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Reading {
-    /// What it is.
-    pub quantity: Quantity,
-    /// What a user should know about the reading, where the code alone would mislead.
-    pub note: Option<&'static str>,
-}
-
 /// The quantity a code stands for; none where it is not needed here, or not known for certain.
 ///
-/// Only instantaneous fields count (templates 4.0 and 4.1, a deterministic run or an ensemble member): a mean, a
-/// maximum, a probability or a period band of the same parameter is another thing.
+/// Only instantaneous fields count (templates 4.0 and 4.1, a deterministic run or an ensemble member; 4.103 and 4.104,
+/// their like for a band of periods): a mean, a maximum or a probability of the same parameter is another thing.
 pub fn grib2(code: &Grib2Code) -> Option<Reading> {
-    if code.product > 1 {
-        return None;
-    }
-    match (code.discipline, code.category) {
-        (0, 2) => wind(code).map(plain),
-        (10, 0) => waves(code),
+    match (code.product, code.discipline, code.category) {
+        (0 | 1, 0, 2) => wind(code).map(Reading::plain),
+        (0 | 1, 10, 0) => waves(code),
+        (0 | 1, 10, 1) if code.number <= 3 => Some(Reading::unused(CURRENT_UNUSED)),
+        (0 | 1, 10, 4) if code.number == 7 => Some(Reading::plain(Quantity::Depth)),
+        (103 | 104, 10, 0) if code.number == 3 => {
+            let (low_s, high_s) = code.band_s?;
+            Some(Reading::plain(Quantity::BandHs { low_s, high_s }))
+        }
         _ => None,
     }
-}
-
-fn plain(quantity: Quantity) -> Reading {
-    Reading { quantity, note: None }
 }
 
 /// Wind at the surface (as the NOAA wave model writes it) or at 10 m above ground (103) or sea (102).
@@ -106,31 +98,39 @@ fn waves(code: &Grib2Code) -> Option<Reading> {
     use Quantity::{From, Hs, Period, Spread};
     let swell = swell(code)?;
     let noaa = code.centre == NOAA;
+    let ecmwf = code.centre == ECMWF;
     let reading = match code.number {
-        3 => plain(Hs(System::Total)),
-        10 => plain(From(System::Total, Peak)),
-        11 => plain(Period(System::Total, PeriodKind::Peak)),
-        14 => plain(From(System::Total, Mean)),
-        15 if !noaa => mean_period(code, System::Total),
-        25 if !noaa => plain(Period(System::Total, PeriodKind::Tm01)),
-        28 if !noaa => plain(Period(System::Total, PeriodKind::Tm02)),
-        34 if !noaa => plain(Period(System::Total, PeriodKind::Peak)),
+        3 => Reading::plain(Hs(System::Total)),
+        10 => Reading::plain(From(System::Total, Peak)),
+        11 => Reading::plain(Period(System::Total, PeriodKind::Peak)),
+        14 => Reading::plain(From(System::Total, Mean)),
+        15 if !noaa => mean_period(code.centre, System::Total),
+        25 if !noaa => Reading::plain(Period(System::Total, PeriodKind::Tm01)),
+        28 if !noaa => Reading::plain(Period(System::Total, PeriodKind::Tm02)),
+        34 if !noaa => Reading::plain(Period(System::Total, PeriodKind::Peak)),
+        26 if ecmwf => Reading::plain(Period(System::WindSea, PeriodKind::Tm01)),
+        29 if ecmwf => Reading::plain(Period(System::WindSea, PeriodKind::Tm02)),
+        27 if ecmwf => Reading::plain(Period(System::TotalSwell, PeriodKind::Tm01)),
+        30 if ecmwf => Reading::plain(Period(System::TotalSwell, PeriodKind::Tm02)),
+        40 if ecmwf => Reading::plain(Quantity::WindSpeed),
+        41 if ecmwf => Reading::plain(Quantity::WindFrom),
+        86 => Reading::unused("a two-dimensional spectrum in GRIB: not read"),
         // NOAA writes degrees here (XP(5) of PTMEAN); ECMWF's 31 is in radians
-        31 if noaa => plain(Spread(System::Total)),
-        32 if noaa => plain(Spread(System::WindSea)),
-        33 if noaa => plain(Spread(swell)),
-        5 => plain(Hs(System::WindSea)),
-        6 => mean_period(code, System::WindSea),
-        4 | 75 => plain(From(System::WindSea, Mean)),
-        35 => plain(Period(System::WindSea, PeriodKind::Peak)),
-        8 => plain(Hs(swell)),
-        9 => mean_period(code, swell),
-        7 | 74 => plain(From(swell, Mean)),
-        36 => plain(Period(swell, PeriodKind::Peak)),
-        n @ 47..=49 => plain(Hs(System::Swell(n - 46))),
-        n @ 50..=52 => mean_period(code, System::Swell(n - 49)),
-        n @ 53..=55 => plain(From(System::Swell(n - 52), Mean)),
-        n @ 65..=67 => plain(Period(System::Swell(n - 64), PeriodKind::Peak)),
+        31 if noaa => Reading::plain(Spread(System::Total)),
+        32 if noaa => Reading::plain(Spread(System::WindSea)),
+        33 if noaa => Reading::plain(Spread(swell)),
+        5 => Reading::plain(Hs(System::WindSea)),
+        6 => mean_period(code.centre, System::WindSea),
+        4 | 75 => Reading::plain(From(System::WindSea, Mean)),
+        35 => Reading::plain(Period(System::WindSea, PeriodKind::Peak)),
+        8 => Reading::plain(Hs(swell)),
+        9 => mean_period(code.centre, swell),
+        7 | 74 => Reading::plain(From(swell, Mean)),
+        36 => Reading::plain(Period(swell, PeriodKind::Peak)),
+        n @ 47..=49 => Reading::plain(Hs(System::Swell(n - 46))),
+        n @ 50..=52 => mean_period(code.centre, System::Swell(n - 49)),
+        n @ 53..=55 => Reading::plain(From(System::Swell(n - 52), Mean)),
+        n @ 65..=67 => Reading::plain(Period(System::Swell(n - 64), PeriodKind::Peak)),
         _ => return None,
     };
     Some(reading)
@@ -142,20 +142,9 @@ fn swell(code: &Grib2Code) -> Option<System> {
         (241, Some(rank)) if (1.0..=5.0).contains(&rank) && rank.fract() == 0.0 => {
             Some(System::Swell(rank as u8))
         }
-        (1 | 101, _) => Some(System::TotalSwell),
+        (1 | 101 | 102, _) => Some(System::TotalSwell),
         _ => None,
     }
-}
-
-fn mean_period(code: &Grib2Code, system: System) -> Reading {
-    let (kind, note) = match code.centre {
-        NOAA => {
-            (PeriodKind::Peak, Some("called a mean period; NOAA's wave model writes the peak period here"))
-        }
-        ECMWF => (PeriodKind::Tm10, None),
-        _ => (PeriodKind::Tm01, Some("a mean period of an unstated kind, taken as Tm01")),
-    };
-    Reading { quantity: Quantity::Period(system, kind), note }
 }
 
 #[cfg(test)]
@@ -165,9 +154,17 @@ mod tests {
 
     fn quantity(centre: u16, numbers: (u8, u8, u8), surface: u8, value: Option<f64>) -> Option<Quantity> {
         let (discipline, category, number) = numbers;
-        let code =
-            Grib2Code { centre, discipline, category, number, product: 0, surface, surface_value: value };
-        grib2(&code).map(|reading| reading.quantity)
+        let code = Grib2Code {
+            centre,
+            discipline,
+            category,
+            number,
+            product: 0,
+            surface,
+            surface_value: value,
+            band_s: None,
+        };
+        grib2(&code).and_then(|reading| reading.quantity)
     }
 
     #[test]
@@ -196,7 +193,7 @@ mod tests {
 
     #[test]
     fn a_period_band_of_the_height_is_not_the_height() {
-        let code = Grib2Code {
+        let mut code = Grib2Code {
             centre: 98,
             discipline: 10,
             category: 0,
@@ -204,7 +201,11 @@ mod tests {
             product: 103,
             surface: 1,
             surface_value: None,
+            band_s: Some((10, 12)),
         };
-        assert_eq!(grib2(&code), None);
+        let quantity = |code: &Grib2Code| grib2(code).and_then(|reading| reading.quantity);
+        assert_eq!(quantity(&code), Some(BandHs { low_s: 10, high_s: 12 }));
+        code.band_s = None;
+        assert_eq!(quantity(&code), None);
     }
 }

@@ -1,0 +1,59 @@
+//! What a boat costs once, a sea costs once, and a polar cell costs in each sea.
+
+use divan::{Bencher, black_box};
+use roughwater::balance::{Added, Cell, SeaCurve, Tables};
+use roughwater::boat::Boat;
+use roughwater::flags::Flags;
+use roughwater::hydro::response::{Method, ResponseTable};
+use roughwater::model::Model;
+use roughwater::sea::PartitionKind;
+use roughwater::units::kn_to_m_s;
+use roughwater::wind_frame::{System, WindFrameSea};
+use std::sync::LazyLock;
+
+static TABLES: LazyLock<Tables> = LazyLock::new(|| Tables::new(model(), MAX_SPEED_M_S));
+const MAX_SPEED_M_S: f64 = 16.0;
+
+fn main() {
+    divan::main();
+}
+
+fn model() -> Model {
+    let boat = Boat::read("examples/boats/sleet-heron-15.toml".as_ref()).expect("the example boat reads");
+    Model::new(boat, Method::RadiatedEnergy, None).expect("the example boat is sound")
+}
+
+/// A wind sea and two swells.
+fn sea() -> WindFrameSea {
+    let system =
+        |kind, hs_m: f64, tp_s, off_wind_deg| System { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg };
+    let systems = [
+        system(PartitionKind::WindSea, 2.0, 6.5, 10.0),
+        system(PartitionKind::Swell, 1.5, 10.0, -50.0),
+        system(PartitionKind::Swell, 0.8, 14.0, 120.0),
+    ];
+    WindFrameSea { tws_m_s: 10.0, systems: systems.into_iter().collect(), flags: Flags::empty() }
+}
+
+#[divan::bench(sample_count = 5, sample_size = 1)]
+fn response_table(bencher: Bencher) {
+    let model = model();
+    bencher.bench_local(|| ResponseTable::build(black_box(&model.waves), MAX_SPEED_M_S));
+}
+
+/// One sea on one heading, at all speeds.
+#[divan::bench]
+fn sea_curve(bencher: Bencher) {
+    let sea = sea();
+    let mut curve = SeaCurve::new(&TABLES);
+    bencher.bench_local(|| curve.set(black_box(&sea), 50.0));
+}
+
+/// One polar cell in one sea; a corrected polar solves four a cell and sea (two methods, two ends of the band).
+#[divan::bench(args = [40.0, 90.0, 130.0])]
+fn cell(bencher: Bencher, twa_deg: f64) {
+    let mut curve = SeaCurve::new(&TABLES);
+    curve.set(&sea(), twa_deg);
+    let cell = Cell::new(&TABLES, 10.0, twa_deg, kn_to_m_s(14.0), None).expect("the example boat has sails");
+    bencher.bench_local(|| cell.solve(black_box(&curve), Added::Used(1.0)));
+}

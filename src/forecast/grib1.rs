@@ -1,0 +1,256 @@
+//! GRIB edition 1 (WMO manual on codes 306, FM 92-IX). The only file that touches the `grib-reader` crate.
+//!
+//! # Swell order
+//! NOAA writes the heights of all swells alike (level 241, value 0), and so the periods and the directions; only the
+//! order of the messages tells them apart. The first height, the first period and the first direction of a time belong
+//! to swell 1, and so on. Where a time has not as many of each, or more than five, the order tells nothing: none of them is used.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+use std::sync::Arc;
+
+use grib_reader::{DataRepresentation, GribFile, GridDefinition, LatLonGrid};
+use jiff::civil::DateTime;
+use jiff::tz::TimeZone;
+use jiff::{SignedDuration, Timestamp};
+
+use super::field::Field;
+use super::grib_ends::{MOST_POINTS, eastward_of, even, in_order, unit_seconds};
+use super::grid::Grid;
+use super::message::{Index, Lazy, Message};
+use super::names::grib1::{Grib1Code, grib1};
+use super::sniff::Kind;
+use crate::error::{Error, Result};
+
+/// More swells of one time than any model writes: the same messages twice.
+const MOST_SWELLS: u8 = 5;
+
+const DAMAGED: &str = "the file is damaged or its download broke off: download it again";
+
+/// Lists the fields of a file.
+///
+/// # Errors
+/// A file that cannot be read, is cut short or damaged, or holds messages of edition 2, too.
+pub fn index(path: &Path) -> Result<Index> {
+    let size = std::fs::metadata(path).map_err(|e| Error::io("read", path, &e))?.len();
+    let file = GribFile::builder().max_decoded_points(MOST_POINTS as usize).open(path);
+    let file = file
+        .map_err(|e| Error::new("the GRIB1 messages cannot be read").file(path).found(e).remedy(DAMAGED))?;
+    let mut indexer = Indexer {
+        path: path.into(),
+        file: Arc::new(file),
+        grids: Vec::new(),
+        ranks: Ranks::default(),
+        messages: Vec::new(),
+    };
+    let mut bytes = 0;
+    for i in 0..indexer.file.message_count() {
+        let place = format!("message {}", i + 1);
+        bytes += indexer.message(i).map_err(|e| e.file(path).at(place))?;
+    }
+    let messages = indexer.finish();
+    Ok(Index { kind: Kind::Grib1, messages, spectra: Vec::new(), stray_bytes: size.saturating_sub(bytes) })
+}
+
+struct Indexer {
+    path: Arc<Path>,
+    file: Arc<GribFile>,
+    grids: Vec<(GridDefinition, Result<Arc<Grid>>)>,
+    ranks: Ranks,
+    messages: Vec<(Message, Option<(TimeKey, u8)>)>,
+}
+
+/// Reference time, valid time and member.
+type TimeKey = (Timestamp, Timestamp, Option<u32>);
+
+/// How many messages of each parameter a time has whose swell is told by order alone.
+#[derive(Default)]
+struct Ranks(BTreeMap<TimeKey, BTreeMap<u8, u8>>);
+
+impl Indexer {
+    /// Adds the message and returns its length in bytes.
+    fn message(&mut self, i: usize) -> Result<u64> {
+        let source = self.file.clone();
+        let file = source.clone();
+        let message = file.message(i).map_err(unreadable)?;
+        let metadata = message.metadata();
+        let Some(product) = message.grib1_product_definition() else {
+            return Err(Error::new("GRIB editions are mixed in one file")
+                .found(format!("edition {}", metadata.edition))
+                .expected("edition 1, like the first message")
+                .remedy("split the file by edition"));
+        };
+        let code = Grib1Code {
+            centre: product.center_id.into(),
+            table: product.table_version,
+            number: product.parameter_number,
+            level: product.level_type,
+            level_value: product.level_value,
+        };
+        let reference = time(&metadata.reference_time)?;
+        let ahead = product.forecast_time();
+        let valid = valid(reference, product.forecast_time_unit, ahead.unwrap_or(0))?;
+        let member = member(message.raw_bytes());
+        let key = (reference, valid, member);
+        let rank = if code.is_numbered_by_order() { self.ranks.next(key, code.number) } else { 0 };
+        // averages, accumulations and the like (code table 5) are another thing than the field itself
+        let reading = ahead.and_then(|_| grib1(&code, rank));
+        let grid = self.grid(&metadata.grid);
+        let by_order = (rank > 0).then_some((key, code.number));
+        let message = Message {
+            path: self.path.clone(),
+            number: i + 1,
+            code: code.to_string(),
+            quantity: reading.as_ref().and_then(|r| r.quantity),
+            note: reading.and_then(|r| r.note),
+            unit: None,
+            reference,
+            valid,
+            member,
+            grid,
+            packing: packing(&metadata.data_representation).into(),
+            values: Lazy::new(move || decode(&source, i)),
+        };
+        self.messages.push((message, by_order));
+        Ok(metadata.message_length)
+    }
+
+    fn grid(&mut self, definition: &GridDefinition) -> Result<Arc<Grid>> {
+        if let Some((_, grid)) = self.grids.iter().find(|(known, _)| known == definition) {
+            return grid.clone();
+        }
+        let read = read_grid(definition).map(Arc::new);
+        let read = read.map_err(|e| e.file(&self.path).at(format!("message {}", self.messages.len() + 1)));
+        self.grids.push((definition.clone(), read.clone()));
+        read
+    }
+
+    fn finish(self) -> Vec<Message> {
+        let uneven: BTreeSet<TimeKey> = self.ranks.uneven().collect();
+        let settle = |(mut message, by_order): (Message, Option<(TimeKey, u8)>)| {
+            if let Some((key, _)) = by_order
+                && uneven.contains(&key)
+            {
+                message.quantity = None;
+                message.note = Some(
+                    "not used: this time has not as many swell heights, periods and directions, so their order \
+                     does not tell which swell this is"
+                        .into(),
+                );
+            }
+            message
+        };
+        self.messages.into_iter().map(settle).collect()
+    }
+}
+
+impl Ranks {
+    fn next(&mut self, key: TimeKey, number: u8) -> u8 {
+        let count = self.0.entry(key).or_default().entry(number).or_default();
+        *count = count.saturating_add(1);
+        *count
+    }
+
+    fn uneven(&self) -> impl Iterator<Item = TimeKey> + '_ {
+        let is_even = |counts: &BTreeMap<u8, u8>| {
+            counts.len() == 3
+                && counts.values().all(|n| Some(n) == counts.values().next() && *n <= MOST_SWELLS)
+        };
+        self.0.iter().filter(move |(_, counts)| !is_even(counts)).map(|(key, _)| *key)
+    }
+}
+
+/// Decodes a field; the crate turns rows and columns to run from north to south and from west to east.
+fn decode(file: &GribFile, i: usize) -> Result<Field> {
+    let message = file.message(i).map_err(unreadable)?;
+    let GridDefinition::LatLon(LatLonGrid { ni, .. }) = message.metadata().grid else {
+        return Err(Error::new("the field's grid cannot be used"));
+    };
+    let values = message.read_flat_data_north_up_as_f32().map_err(|e| {
+        Error::new("the field cannot be unpacked")
+            .found(e)
+            .remedy("the message is damaged or packed in a way that is not supported: get the file again, or repack it in simple packing")
+    })?;
+    if let Some(at) = values.iter().position(|v| v.is_infinite()) {
+        return Err(Error::new("a value is infinite").found(format!("point {at}")));
+    }
+    Ok(Field::from_decoded(values.chunks((ni as usize).max(1)).rev().flatten().copied().collect()))
+}
+
+fn packing(representation: &DataRepresentation) -> &'static str {
+    match representation {
+        DataRepresentation::SimplePacking(_) => "simple",
+        _ => "second order",
+    }
+}
+
+fn unreadable(e: grib_reader::Error) -> Error {
+    Error::new("the message cannot be read").found(e).remedy(DAMAGED)
+}
+
+fn read_grid(definition: &GridDefinition) -> Result<Grid> {
+    let GridDefinition::LatLon(LatLonGrid {
+        ni,
+        nj,
+        lat_first,
+        lon_first,
+        lat_last,
+        lon_last,
+        scanning_mode,
+        ..
+    }) = *definition
+    else {
+        return Err(Error::new("this grid cannot be used")
+            .found(format!("{definition:?}"))
+            .expected("a regular grid of latitude and longitude (representation type 0)")
+            .remedy("get the forecast on a grid of latitude and longitude"));
+    };
+    if u64::from(ni) * u64::from(nj) > MOST_POINTS || ni == 0xffff || nj == 0xffff {
+        return Err(Error::new("the grid is reduced, or too large to be a forecast")
+            .found(format!("{ni} x {nj} points"))
+            .expected(format!("a full grid of at most {MOST_POINTS} points")));
+    }
+    // the crate states millionths of a degree
+    let degrees = |angle: i32| f64::from(angle) * 1e-6;
+    let (south, north) = in_order(degrees(lat_first), degrees(lat_last), scanning_mode & 0x40 != 0);
+    let (west, east) = in_order(degrees(lon_first), degrees(lon_last), scanning_mode & 0x80 == 0);
+    Grid::new(even(south, north, nj)?, even(west, eastward_of(west, east), ni)?)
+}
+
+fn time(written: &grib_reader::ReferenceTime) -> Result<Timestamp> {
+    let small = |v: u8| i8::try_from(v).unwrap_or(-1);
+    let year = i16::try_from(written.year).unwrap_or(-1);
+    DateTime::new(
+        year,
+        small(written.month),
+        small(written.day),
+        small(written.hour),
+        small(written.minute),
+        small(written.second),
+        0,
+    )
+    .and_then(|civil| TimeZone::UTC.to_timestamp(civil))
+    .map_err(|_| Error::new("the reference time is no date").found(format!("{written:?}")))
+}
+
+fn valid(reference: Timestamp, unit: u8, ahead: u32) -> Result<Timestamp> {
+    let seconds = unit_seconds(unit).ok_or_else(|| {
+        Error::new("the forecast time is in a unit without a fixed length")
+            .found(format!("unit {unit} (code table 4)"))
+            .expected("seconds, minutes, hours or days")
+    })?;
+    let ahead = SignedDuration::from_secs(i64::from(ahead) * seconds);
+    reference
+        .checked_add(ahead)
+        .map_err(|_| Error::new("the forecast time lies outside the calendar").found(ahead))
+}
+
+/// ECMWF's local definition 1 of section 1: octet 41 is 1, octet 43 the type (10 control, 11 perturbed forecast) and
+/// octet 50 the number of the perturbation.
+fn member(message: &[u8]) -> Option<u32> {
+    let section = message.get(8..)?;
+    let octet = |n: usize| section.get(n - 1).copied();
+    let length = u32::from_be_bytes([0, octet(1)?, octet(2)?, octet(3)?]);
+    let is_member = length >= 51 && octet(5)? == 98 && octet(41)? == 1 && matches!(octet(43)?, 10 | 11);
+    is_member.then(|| octet(50).map(u32::from)).flatten()
+}

@@ -1,0 +1,20 @@
+//! A file to its messages, whatever its format.
+
+use std::path::Path;
+
+use super::message::Index;
+use super::sniff::{Kind, sniff};
+use super::{grib1, grib2, netcdf};
+use crate::error::Result;
+
+/// Lists a file's messages without decoding them.
+///
+/// # Errors
+/// A file that cannot be read, is no forecast, is cut short or damaged.
+pub fn index(path: &Path) -> Result<Index> {
+    match sniff(path)? {
+        Kind::Grib1 => grib1::index(path),
+        Kind::Grib2 => grib2::index(path),
+        kind @ (Kind::NetcdfClassic | Kind::Hdf5) => netcdf::index(path, kind),
+    }
+}

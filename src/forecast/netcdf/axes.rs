@@ -1,0 +1,333 @@
+//! Coordinates of a file: which dimension is time, latitude, longitude, member, and what they hold.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use jiff::{SignedDuration, Timestamp};
+
+use super::Layout;
+use super::file::{Dim, File, Pick, Variable};
+use super::role::{Role, is_member_name, members, periods, role};
+use crate::error::{Error, Result};
+use crate::forecast::grid::Grid;
+
+/// One field's place in time, and what to pick of each dimension.
+#[derive(Debug, Clone)]
+pub(super) struct Place {
+    pub reference: Timestamp,
+    pub valid: Timestamp,
+    pub member: Option<u32>,
+    pub picks: Vec<Pick>,
+}
+
+/// All coordinates of a file.
+pub(super) struct Axes {
+    roles: BTreeMap<String, Role>,
+    coordinates: BTreeSet<String>,
+    named: BTreeMap<String, Variable>,
+    times: BTreeMap<String, Vec<Timestamp>>,
+    periods: BTreeMap<String, Vec<SignedDuration>>,
+    members: BTreeMap<String, Vec<u32>>,
+    scalar_times: BTreeMap<String, Timestamp>,
+    /// Time of a file of one time, held by a scalar.
+    scalar_time: Option<Timestamp>,
+    scalar_period: SignedDuration,
+    scalar_member: Option<u32>,
+    reference: Option<Timestamp>,
+    /// By the names of the latitude's and the longitude's dimension.
+    grids: BTreeMap<(String, String), Result<(Arc<Grid>, Layout)>>,
+}
+
+impl Axes {
+    pub fn read(file: &File, variables: &[Variable]) -> Result<Self> {
+        let mut axes = Self {
+            roles: BTreeMap::new(),
+            coordinates: BTreeSet::new(),
+            named: BTreeMap::new(),
+            times: BTreeMap::new(),
+            periods: BTreeMap::new(),
+            members: BTreeMap::new(),
+            scalar_times: BTreeMap::new(),
+            scalar_time: None,
+            scalar_period: SignedDuration::ZERO,
+            scalar_member: None,
+            reference: None,
+            grids: BTreeMap::new(),
+        };
+        for variable in variables {
+            axes.coordinate(file, variable)?;
+        }
+        axes.settle_scalar_time();
+        axes.dimensions_without_variables(variables);
+        axes.read_grids(file, variables);
+        Ok(axes)
+    }
+
+    /// Takes a variable that is a coordinate.
+    fn coordinate(&mut self, file: &File, variable: &Variable) -> Result<()> {
+        if variable.standard_name.as_deref() == Some("forecast_reference_time") && variable.dims.is_empty() {
+            self.coordinates.insert(variable.name.clone());
+            self.reference = file.times(variable)?.first().copied();
+            return Ok(());
+        }
+        let own = matches!(&variable.dims[..], [dim] if dim.name == variable.name);
+        if !own && !variable.dims.is_empty() {
+            return Ok(());
+        }
+        let Some(role) = role(variable) else { return Ok(()) };
+        self.coordinates.insert(variable.name.clone());
+        let name = variable.name.clone();
+        if own {
+            self.roles.insert(name.clone(), role);
+            self.named.insert(name.clone(), variable.clone());
+        }
+        match role {
+            Role::Time if own => drop(self.times.insert(name, file.times(variable)?)),
+            Role::Time => {
+                if let Some(time) = file.times(variable)?.first() {
+                    self.scalar_times.insert(name, *time);
+                }
+            }
+            Role::Period => {
+                let periods = periods(variable, &file.coordinate(variable)?)?;
+                if own {
+                    self.periods.insert(name, periods);
+                } else {
+                    self.scalar_period = periods.first().copied().unwrap_or_default();
+                }
+            }
+            Role::Member => {
+                let members = members(variable, &file.coordinate(variable)?)?;
+                if own {
+                    self.members.insert(name, members);
+                } else {
+                    self.scalar_member = members.first().copied();
+                }
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+
+    /// Of scalars, `valid_time` says when fields are valid and `time` beside it when the forecast starts; `time` alone
+    /// is the one or, with a forecast period, the other.
+    fn settle_scalar_time(&mut self) {
+        match self.scalar_times.get("valid_time") {
+            Some(valid) if self.periods.is_empty() => {
+                self.scalar_time = Some(*valid);
+                self.scalar_period = SignedDuration::ZERO;
+                self.reference = self.reference.or(self.scalar_times.get("time").copied());
+            }
+            _ => {
+                self.scalar_time =
+                    self.scalar_times.iter().find(|(name, _)| *name != "valid_time").map(|(_, t)| *t)
+            }
+        }
+    }
+
+    /// A member dimension may lack its coordinate: members then count from 0, as xarray counts.
+    fn dimensions_without_variables(&mut self, variables: &[Variable]) {
+        let dims: BTreeSet<(&str, u64)> =
+            variables.iter().flat_map(|v| v.dims.iter().map(|d| (d.name.as_str(), d.size))).collect();
+        for (name, size) in dims {
+            if !self.roles.contains_key(name) && is_member_name(name) && size <= 10_000 {
+                self.roles.insert(name.to_owned(), Role::Member);
+                self.members.insert(name.to_owned(), (0..size as u32).collect());
+            }
+        }
+    }
+
+    fn read_grids(&mut self, file: &File, variables: &[Variable]) {
+        let named = |name: &str| variables.iter().find(|v| v.name == name);
+        for variable in variables {
+            let (Some(lat), Some(lon)) = (self.dim(variable, Role::Lat), self.dim(variable, Role::Lon))
+            else {
+                continue;
+            };
+            let key = (lat.name.clone(), lon.name.clone());
+            if self.grids.contains_key(&key) {
+                continue;
+            }
+            let grid = match (named(&lat.name), named(&lon.name)) {
+                (Some(lat), Some(lon)) => read_grid(file, lat, lon),
+                _ => Err(Error::new("a latitude or longitude has no values")),
+            };
+            self.grids.insert(key, grid);
+        }
+    }
+
+    pub fn is_coordinate(&self, variable: &Variable) -> bool {
+        self.coordinates.contains(&variable.name)
+    }
+
+    /// The variable's dimension of a role.
+    pub fn dim<'v>(&self, variable: &'v Variable, role: Role) -> Option<&'v Dim> {
+        variable.dims.iter().find(|dim| self.roles.get(&dim.name) == Some(&role))
+    }
+
+    /// The coordinate of one of the variable's dimensions.
+    pub fn variable(&self, variable: &Variable, role: Role) -> Result<&Variable> {
+        let dim = self.dim(variable, role).and_then(|dim| self.named.get(&dim.name));
+        dim.ok_or_else(|| Error::new("a spectrum lacks the values of its frequencies or directions"))
+    }
+
+    /// The dimensions of which a slice is read whole, in the order of the file.
+    pub fn whole_dimensions(&self, variable: &Variable) -> Vec<Role> {
+        let roles = variable.dims.iter().filter_map(|dim| self.roles.get(&dim.name).copied());
+        roles.filter(|r| matches!(r, Role::Lat | Role::Lon | Role::Frequency | Role::Direction)).collect()
+    }
+
+    /// A place for what has no time of its own.
+    pub fn start(&self) -> Place {
+        Place::at(self.all_times().next().map_or(Timestamp::UNIX_EPOCH, |(reference, _)| reference))
+    }
+
+    fn all_times(&self) -> impl Iterator<Item = (Timestamp, Timestamp)> + '_ {
+        let times = self.times.values().flatten().chain(&self.scalar_time);
+        times.map(|time| (self.reference.unwrap_or(*time), *time))
+    }
+
+    /// The grid of a variable.
+    pub fn grid_of(&self, variable: &Variable) -> Result<Arc<Grid>> {
+        self.entry(variable).map(|(grid, _)| grid)
+    }
+
+    fn entry(&self, variable: &Variable) -> Result<(Arc<Grid>, Layout)> {
+        let dims = self.dim(variable, Role::Lat).zip(self.dim(variable, Role::Lon));
+        let Some((lat, lon)) = dims else {
+            let found: Vec<_> = variable.dims.iter().map(|d| format!("{} ({})", d.name, d.size)).collect();
+            return Err(Error::new("the variable is not on a grid of latitude and longitude")
+                .found(format!(
+                    "dimensions {}",
+                    if found.is_empty() { "none".into() } else { found.join(", ") }
+                ))
+                .expected("one-dimensional latitude and longitude among its dimensions")
+                .remedy(
+                    "bring points, curved or triangular grids to a grid of latitude and longitude first",
+                ));
+        };
+        let key = (lat.name.clone(), lon.name.clone());
+        self.grids.get(&key).cloned().unwrap_or_else(|| Err(Error::new("a grid without coordinates")))
+    }
+
+    /// How a variable's slices lie in the file.
+    pub fn layout(&self, variable: &Variable) -> Result<Layout> {
+        let (_, layout) = self.entry(variable)?;
+        let position = |role| variable.dims.iter().position(|d| self.roles.get(&d.name) == Some(&role));
+        Ok(Layout { lat_first: position(Role::Lat) < position(Role::Lon), ..layout })
+    }
+
+    /// Every time and member of a variable.
+    ///
+    /// # Errors
+    /// A dimension of more than one that is none of those known.
+    pub fn places(&self, variable: &Variable) -> Result<Vec<Place>> {
+        let mut found = vec![Draft::default()];
+        for dim in &variable.dims {
+            let role = self.roles.get(&dim.name).copied();
+            let mut longer = Vec::new();
+            for draft in found {
+                match role {
+                    Some(Role::Lat | Role::Lon | Role::Frequency | Role::Direction) => {
+                        longer.push(draft.with(Pick::All));
+                    }
+                    Some(Role::Time) => {
+                        longer.extend(draft.along(&self.times, dim, |d, time| d.time = Some(time)))
+                    }
+                    Some(Role::Period) => {
+                        longer.extend(draft.along(&self.periods, dim, |d, period| d.period = period))
+                    }
+                    Some(Role::Member) => {
+                        longer.extend(draft.along(&self.members, dim, |d, n| d.member = Some(n)))
+                    }
+                    None if dim.size == 1 => longer.push(draft.with(Pick::One(0))),
+                    None => {
+                        return Err(Error::new("a variable has a dimension that is not known")
+                            .found(format!("{} of {}", dim.name, dim.size))
+                            .expected("time, latitude, longitude, forecast period or ensemble member")
+                            .remedy(
+                                "choose one of its values, for example with a NetCDF tool, before reading",
+                            ));
+                    }
+                }
+            }
+            found = longer;
+        }
+        Ok(found.into_iter().flat_map(|draft| self.finish(draft)).collect())
+    }
+
+    /// A field without a time of its own, such as the depth, is there at every time of the file.
+    fn finish(&self, draft: Draft) -> Vec<Place> {
+        let first = self.all_times().map(|(reference, _)| reference).min();
+        let times = match draft.time.or(self.scalar_time) {
+            Some(time) => vec![time],
+            None => self.all_times().map(|(_, time)| time).collect(),
+        };
+        let period = self.scalar_period + draft.period;
+        let place = |time: Timestamp| {
+            Some(Place {
+                // with a forecast period, the time is when the forecast starts
+                reference: if period.is_zero() { first.unwrap_or(time) } else { time },
+                valid: time.checked_add(period).ok()?,
+                member: draft.member.or(self.scalar_member),
+                picks: draft.picks.clone(),
+            })
+        };
+        times.into_iter().filter_map(place).collect()
+    }
+}
+
+#[derive(Debug, Clone, Default)]
+struct Draft {
+    time: Option<Timestamp>,
+    period: SignedDuration,
+    member: Option<u32>,
+    picks: Vec<Pick>,
+}
+
+impl Draft {
+    fn with(mut self, pick: Pick) -> Self {
+        self.picks.push(pick);
+        self
+    }
+
+    fn along<T: Copy>(
+        &self,
+        values: &BTreeMap<String, Vec<T>>,
+        dim: &Dim,
+        set: fn(&mut Self, T),
+    ) -> Vec<Self> {
+        let values = values.get(&dim.name).into_iter().flatten();
+        let one = |(index, value): (usize, &T)| {
+            let mut draft = self.clone().with(Pick::One(index as u64));
+            set(&mut draft, *value);
+            draft
+        };
+        values.enumerate().map(one).collect()
+    }
+}
+
+fn read_grid(file: &File, lat: &Variable, lon: &Variable) -> Result<(Arc<Grid>, Layout)> {
+    let (mut lats, mut lons) = (file.coordinate(lat)?, file.coordinate(lon)?);
+    let descends = |axis: &[f64]| matches!(axis, [first, .., last] if first > last);
+    let southward = descends(&lats);
+    if southward {
+        lats.reverse();
+    }
+    // a westward axis descends at every step; one that only jumps at 180 or 360 does not
+    let westward = lons.len() > 1 && lons.windows(2).all(|pair| pair[1] < pair[0]);
+    if westward {
+        lons.reverse();
+    }
+    unbreak(&mut lons);
+    let (rows, columns) = (lats.len(), lons.len());
+    let grid = Grid::new(lats, lons)?;
+    Ok((Arc::new(grid), Layout { rows, columns, lat_first: true, southward, westward }))
+}
+
+/// Makes eastward longitudes that jump back at 180 or 360 run on.
+fn unbreak(lons: &mut [f64]) {
+    if let Some(jump) = lons.windows(2).position(|pair| pair[1] < pair[0]) {
+        lons[jump + 1..].iter_mut().for_each(|lon| *lon += 360.0);
+    }
+}

@@ -1,0 +1,45 @@
+//! Directional spectra over a grid at one time.
+
+use std::sync::Arc;
+
+use super::spectrum::Spectrum2d;
+use crate::bearing::DirectionFrom;
+
+/// A spectrum at each grid point, in grid order; some points may have none.
+#[derive(Debug, Clone)]
+pub struct Spectra {
+    /// Frequencies, Hz, ascending.
+    pub frequency_hz: Arc<[f64]>,
+    /// Where the waves of each sector come from.
+    pub from: Arc<[DirectionFrom]>,
+    /// Point by point, frequency by frequency, m2/(Hz rad); not-a-number at points without a spectrum.
+    density: Vec<f32>,
+}
+
+impl Spectra {
+    /// From densities in m2/(Hz rad), point by point, frequency by frequency; a point has no spectrum where its first
+    /// value is not a number.
+    pub(super) fn new(frequency_hz: Arc<[f64]>, from: Arc<[DirectionFrom]>, density: Vec<f32>) -> Self {
+        Self { frequency_hz, from, density }
+    }
+
+    /// The number of grid points.
+    pub fn points(&self) -> usize {
+        self.density.len() / self.size()
+    }
+
+    /// The spectrum at a point; none on land, and beyond the last point.
+    pub fn at(&self, point: usize) -> Option<Spectrum2d> {
+        let start = point.checked_mul(self.size())?;
+        let density = self.density.get(start..start.checked_add(self.size())?)?;
+        (!density[0].is_nan()).then(|| Spectrum2d {
+            frequency_hz: self.frequency_hz.clone(),
+            from: self.from.clone(),
+            density: density.iter().map(|v| f64::from(*v)).collect(),
+        })
+    }
+
+    fn size(&self) -> usize {
+        (self.frequency_hz.len() * self.from.len()).max(1)
+    }
+}

@@ -1,0 +1,173 @@
+//! The wind at the cells of the waves, which may come from another file, another grid or another time.
+//!
+//! # Rules
+//! - Wind on the grid of the waves and at their time is used as it is: speed and direction where both are there, else
+//!   eastward and northward components.
+//! - Else the wind of the nearest time serves, at most [`MOST_APART`] away (of two as near, the earlier); of the same
+//!   ensemble member, or wind without a member.
+//! - On another grid, its components are interpolated bilinearly between the four points around a cell. A cell beyond
+//!   the wind's grid, or with a missing value among the points that count, has no wind: a gap, nothing extrapolated.
+
+use std::sync::Arc;
+
+use jiff::{SignedDuration, Timestamp};
+
+use super::field::Field;
+use super::grid::{Between, Grid};
+use super::message::Message;
+use super::quantity::Quantity;
+use super::steps::Fields;
+use crate::bearing::DirectionFrom;
+use crate::error::Result;
+use crate::sea::Wind;
+
+/// How far in time wind may be from the waves it serves.
+pub const MOST_APART: SignedDuration = SignedDuration::from_hours(3);
+
+/// A time's wind: two messages on one grid.
+#[derive(Debug, Clone)]
+pub struct WindSource {
+    /// When it is valid.
+    pub valid: Timestamp,
+    /// Its grid.
+    pub grid: Arc<Grid>,
+    /// Speed and direction, or eastward and northward component.
+    pub messages: [(Quantity, Message); 2],
+}
+
+/// The wind on the grid of the waves.
+#[derive(Debug, Clone)]
+pub(super) enum WindFields {
+    Polar { speed: Field, from: Field },
+    Components { eastward: Field, northward: Field },
+    None,
+}
+
+impl WindSource {
+    /// The whole wind among messages of one time; none where a half is missing or the halves are on two grids.
+    pub(super) fn among<'m>(
+        messages: impl Fn(Quantity) -> Option<&'m Message>,
+        valid: Timestamp,
+    ) -> Option<Self> {
+        use Quantity::{WindEastward, WindFrom, WindNorthward, WindSpeed};
+        [(WindSpeed, WindFrom), (WindEastward, WindNorthward)].into_iter().find_map(|(a, b)| {
+            let (first, second) = (messages(a)?, messages(b)?);
+            let grid = first.grid.clone().ok()?;
+            (second.grid.as_ref() == Ok(&grid)).then(|| Self {
+                valid,
+                grid,
+                messages: [(a, first.clone()), (b, second.clone())],
+            })
+        })
+    }
+
+    /// Decodes the wind and brings it to a grid.
+    pub(super) fn read(&self, grid: &Grid) -> Result<WindFields> {
+        let mut fields = Fields::new();
+        for (quantity, message) in &self.messages {
+            fields.insert(*quantity, message.decode()?);
+        }
+        let wind = WindFields::take(&mut fields);
+        Ok(if *self.grid == *grid { wind } else { wind.on(&self.grid, grid) })
+    }
+}
+
+impl WindFields {
+    pub fn take(fields: &mut Fields) -> Self {
+        let mut take = |a, b| Some((fields.remove(&a)?, fields.remove(&b)?));
+        if let Some((speed, from)) = take(Quantity::WindSpeed, Quantity::WindFrom) {
+            return Self::Polar { speed, from };
+        }
+        match take(Quantity::WindEastward, Quantity::WindNorthward) {
+            Some((eastward, northward)) => Self::Components { eastward, northward },
+            None => Self::None,
+        }
+    }
+
+    pub fn at(&self, index: usize) -> Option<Wind> {
+        let get = |field: &Field| field.get(index).map(f64::from);
+        match self {
+            Self::Polar { speed, from } => {
+                Some(Wind { tws_m_s: get(speed)?, from: DirectionFrom::from_deg(get(from)?) })
+            }
+            Self::Components { eastward, northward } => {
+                let (u, v) = (get(eastward)?, get(northward)?);
+                Some(Wind { tws_m_s: u.hypot(v), from: DirectionFrom::from_components(u, v) })
+            }
+            Self::None => None,
+        }
+    }
+
+    /// Eastward and northward component at a point, m/s.
+    fn components_at(&self, index: usize) -> Option<(f64, f64)> {
+        let Wind { tws_m_s, from } = self.at(index)?;
+        let (sin, cos) = from.deg().to_radians().sin_cos();
+        Some((-tws_m_s * sin, -tws_m_s * cos))
+    }
+
+    fn on(&self, own: &Grid, target: &Grid) -> Self {
+        let columns: Vec<_> = target.lon_deg().iter().map(|lon| own.between_columns(*lon)).collect();
+        let rows = target.lat_deg().iter().map(|lat| own.between_rows(*lat));
+        let (mut eastward, mut northward) = (Vec::new(), Vec::new());
+        for row in rows {
+            for column in &columns {
+                let wind = row.zip(*column).and_then(|(row, column)| self.bilinear(own, row, column));
+                eastward.push(wind.map(|(u, _)| u as f32));
+                northward.push(wind.map(|(_, v)| v as f32));
+            }
+        }
+        Self::Components {
+            eastward: Field::from_options(eastward),
+            northward: Field::from_options(northward),
+        }
+    }
+
+    fn bilinear(&self, own: &Grid, rows: Between, columns: Between) -> Option<(f64, f64)> {
+        let mut sum = (0.0, 0.0);
+        for (row, weight_row) in rows.ends() {
+            for (column, weight_column) in columns.ends() {
+                let weight = weight_row * weight_column;
+                if weight > 0.0 {
+                    let (u, v) = self.components_at(row * own.columns() + column)?;
+                    sum.0 += weight * u;
+                    sum.1 += weight * v;
+                }
+            }
+        }
+        Some(sum)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: half-way between 10 m/s from west (u 10) and 10 m/s from south (v 10) blow (5, 5) m/s, from 225.
+    #[test]
+    fn wind_is_interpolated_as_a_vector_and_never_extrapolated() {
+        let wind = Grid::new(vec![0.0, 1.0], vec![0.0, 1.0]).unwrap();
+        let fields = WindFields::Polar {
+            speed: Field::from_options([Some(10.0), Some(10.0), Some(10.0), None]),
+            from: Field::from_options([Some(270.0), Some(180.0), Some(270.0), None]),
+        };
+        let target = Grid::new(vec![0.0, 0.5], vec![0.0, 0.5, 1.5]).unwrap();
+        let on = fields.on(&wind, &target);
+        let at = on.at(1).unwrap();
+        assert!((at.tws_m_s - 50f64.sqrt()).abs() < 1e-5 && (at.from.deg() - 225.0).abs() < 1e-4);
+        assert!((on.at(3).unwrap().from.deg() - 270.0).abs() < 1e-4);
+        assert_eq!((on.at(2), on.at(4)), (None, None), "beyond the grid, and beside a missing point");
+    }
+
+    #[test]
+    fn a_grid_that_goes_round_has_no_seam() {
+        let lon: Vec<f64> = (0..4).map(|i| f64::from(i) * 90.0).collect();
+        let wind = Grid::new(vec![0.0, 1.0], lon).unwrap();
+        let eastward = Field::from_options([0.0, 1.0, 2.0, 4.0, 0.0, 1.0, 2.0, 4.0].map(Some));
+        let northward = Field::from_options([Some(0.0); 8]);
+        let target = Grid::new(vec![0.0, 1.0], vec![-45.0, 300.0]).unwrap();
+        let on = WindFields::Components { eastward, northward }.on(&wind, &target);
+        // -45 lies half-way between 270 (4) and 360 (0); 300 a third of the way
+        assert!((on.at(0).unwrap().tws_m_s - 2.0).abs() < 1e-6);
+        assert!((on.at(1).unwrap().tws_m_s - 8.0 / 3.0).abs() < 1e-6);
+    }
+}

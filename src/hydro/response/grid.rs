@@ -1,0 +1,197 @@
+//! Regular-wave responses on a grid of frequency and angle, averaged over directions: the first half of a table.
+//!
+//! Motions and radiated energy are smooth in the angle and are sampled at the table's own angles. The regression
+//! jumps where waves begin to meet another side of the hull; it costs little and is sampled finely between the jumps.
+
+use super::axis::Axis;
+use super::cubic::mirrored;
+use super::direct::{add_scaled, fold};
+use super::{BoatInWaves, QUANTITIES, Response};
+use crate::bearing::wrap_pi;
+use crate::hydro::added_resistance::snnm;
+use crate::hydro::spreading::Spreading;
+use crate::hydro::wave_shape::{SWELL_S, WIND_SEA_S};
+use crate::units::G;
+use std::f64::consts::{PI, TAU};
+
+const LOG_FREQUENCY_STEP: f64 = 0.035;
+const SHORTEST_WAVE_M: f64 = 0.5;
+/// Largest distance of the angles the regression is sampled at.
+const REGRESSION_STEP: f64 = PI / 360.0;
+/// Points within one step of the angle on which the spreading is integrated.
+const FINE: usize = 32;
+
+/// Responses by frequency and mean angle.
+pub(super) type Smeared = Vec<Vec<[f64; QUANTITIES]>>;
+/// One number by frequency and angle.
+type Field = Vec<Vec<f64>>;
+
+/// The spreadings tables are made for: of wind sea, then of swell.
+const SPREADINGS: [Spreading; 2] =
+    [Spreading::HalfCosine { s: WIND_SEA_S }, Spreading::HalfCosine { s: SWELL_S }];
+
+/// A boat, the grid, and how directions are averaged.
+pub(super) struct RegularGrid<'b> {
+    boat: &'b BoatInWaves,
+    log_frequencies: Axis,
+    angles: Axis,
+    /// By spreading: for each mean angle, the weight of each angle of the grid.
+    kernels: [Field; 2],
+    regression_angles: Vec<f64>,
+    /// By spreading: for each mean angle, the weight of each angle of the regression.
+    regression_kernels: [Field; 2],
+}
+
+/// Added resistances at one speed, which serve all speeds from where both methods are held.
+pub(super) struct Resistances {
+    speed_m_s: f64,
+    /// By frequency and angle of the grid.
+    radiated: Field,
+    /// By spreading, averaged: by frequency and mean angle.
+    regression: [Field; 2],
+}
+
+impl<'b> RegularGrid<'b> {
+    pub(super) fn new(boat: &'b BoatInWaves, angles: Axis, longest_period_s: f64) -> Self {
+        let lowest = 0.4 * TAU / longest_period_s;
+        let highest = (TAU * G / SHORTEST_WAVE_M).sqrt();
+        let cells = cells(&snnm::breaks(&boat.dimensions));
+        Self {
+            boat,
+            log_frequencies: Axis::covering(lowest.ln(), highest.ln(), LOG_FREQUENCY_STEP),
+            angles,
+            kernels: SPREADINGS.map(|spreading| kernel(&angles, spreading)),
+            regression_angles: cells.iter().map(|(angle, _)| *angle).collect(),
+            regression_kernels: SPREADINGS.map(|spreading| cell_kernel(&angles, &cells, spreading)),
+        }
+    }
+
+    pub(super) fn log_frequencies(&self) -> &Axis {
+        &self.log_frequencies
+    }
+
+    /// The added resistances at a speed at which neither method is held.
+    pub(super) fn resistances(&self, speed_m_s: f64) -> Resistances {
+        let at = |omega, mu| self.boat.radiated(&self.boat.motions(speed_m_s, omega, mu), mu);
+        let radiated =
+            self.frequencies().map(|omega| self.angles.nodes().map(|mu| at(omega, mu)).collect()).collect();
+        Resistances { speed_m_s, radiated, regression: self.regression(speed_m_s) }
+    }
+
+    /// Responses averaged over the directions of each spreading. From the speed of `held` upwards its resistances
+    /// serve.
+    pub(super) fn smeared(&self, speed_m_s: f64, held: &Resistances) -> [Smeared; 2] {
+        let is_held = speed_m_s >= held.speed_m_s;
+        let own = (!is_held).then(|| self.regression(speed_m_s));
+        let regression = own.as_ref().unwrap_or(&held.regression);
+        let mut smeared = [Smeared::new(), Smeared::new()];
+        for (f, omega) in self.frequencies().enumerate() {
+            let by_angle = self.moved_and_radiated(speed_m_s, omega, is_held.then_some(&held.radiated[f]));
+            for (spreading, rows) in smeared.iter_mut().enumerate() {
+                let means = self.kernels[spreading].iter().map(|weights| weighted(&by_angle, weights));
+                rows.push(
+                    means
+                        .zip(&regression[spreading][f])
+                        .map(|(mean, force)| self.with(mean, *force))
+                        .collect(),
+                );
+            }
+        }
+        smeared
+    }
+
+    fn frequencies(&self) -> impl Iterator<Item = f64> + '_ {
+        self.log_frequencies.nodes().map(f64::exp)
+    }
+
+    fn moved_and_radiated(
+        &self,
+        speed_m_s: f64,
+        omega: f64,
+        held: Option<&Vec<f64>>,
+    ) -> Vec<[f64; QUANTITIES]> {
+        let at = |(i, mu)| {
+            let motions = self.boat.motions(speed_m_s, omega, mu);
+            let mut response = self.boat.moved(&motions);
+            let radiated = held.map_or_else(|| self.boat.radiated(&motions, mu), |held| held[i]);
+            self.boat.set_radiated(&mut response, radiated);
+            self.boat.set_own(&mut response, speed_m_s, omega, mu);
+            response.to_array()
+        };
+        self.angles.nodes().enumerate().map(at).collect()
+    }
+
+    fn with(&self, mean: [f64; QUANTITIES], regression: f64) -> [f64; QUANTITIES] {
+        let mut response = Response::from_array(mean);
+        self.boat.set_regression(&mut response, regression);
+        response.to_array()
+    }
+
+    fn regression(&self, speed_m_s: f64) -> [Field; 2] {
+        let mut averaged = [Field::new(), Field::new()];
+        for omega in self.frequencies() {
+            let at = |angle: &f64| self.boat.regression(speed_m_s, omega, *angle);
+            let forces: Vec<f64> = self.regression_angles.iter().map(at).collect();
+            for (rows, kernel) in averaged.iter_mut().zip(&self.regression_kernels) {
+                let mean = |weights: &Vec<f64>| weights.iter().zip(&forces).map(|(w, force)| w * force).sum();
+                rows.push(kernel.iter().map(mean).collect());
+            }
+        }
+        averaged
+    }
+}
+
+fn weighted(by_angle: &[[f64; QUANTITIES]], weights: &[f64]) -> [f64; QUANTITIES] {
+    let mut total = [0.0; QUANTITIES];
+    for (values, weight) in by_angle.iter().zip(weights) {
+        add_scaled(&mut total, values, *weight);
+    }
+    total
+}
+
+/// For each mean angle, the spreading integrated against the base functions of the angles, so that a narrow swell is
+/// not sampled at a few points.
+fn kernel(angles: &Axis, spreading: Spreading) -> Field {
+    let cells = 2 * (angles.len() - 1) * FINE;
+    let step = TAU / cells as f64;
+    let density = |i: usize| spreading.density(wrap_pi(step * i as f64)).unwrap_or(0.0);
+    let dense: Vec<(f64, f64)> =
+        (0..cells).map(|i| (step * i as f64, density(i))).filter(|(_, density)| *density > 0.0).collect();
+    let total: f64 = dense.iter().map(|(_, density)| density).sum();
+    let about = |mean: f64| {
+        let mut weights = vec![0.0; angles.len()];
+        for (off, density) in &dense {
+            for (node, weight) in mirrored(angles.place(fold(mean + off)), angles.len()) {
+                weights[node] += weight * density / total;
+            }
+        }
+        weights
+    };
+    angles.nodes().map(about).collect()
+}
+
+/// Middles and widths of cells that fill 0 to pi, with edges at the breaks.
+fn cells(breaks: &[f64]) -> Vec<(f64, f64)> {
+    let mut edges = vec![0.0];
+    edges.extend(breaks.iter().copied().filter(|angle| *angle > 0.0 && *angle < PI));
+    edges.push(PI);
+    let mut cells = Vec::new();
+    for edge in edges.windows(2).filter(|edge| edge[1] > edge[0]) {
+        let piece = Axis::covering(edge[0], edge[1], REGRESSION_STEP);
+        cells.extend((1..piece.len()).map(|i| (0.5 * (piece.node(i - 1) + piece.node(i)), piece.step())));
+    }
+    cells
+}
+
+/// For each mean angle, the share of the spreading in each cell, from either side of the boat.
+fn cell_kernel(angles: &Axis, cells: &[(f64, f64)], spreading: Spreading) -> Field {
+    let density = |theta: f64| spreading.density(wrap_pi(theta)).unwrap_or(0.0);
+    let about = |mean: f64| {
+        let shares =
+            cells.iter().map(|(angle, width)| (density(angle - mean) + density(-angle - mean)) * width);
+        let shares: Vec<f64> = shares.collect();
+        let total: f64 = shares.iter().sum();
+        shares.iter().map(|share| share / total).collect()
+    };
+    angles.nodes().map(about).collect()
+}
