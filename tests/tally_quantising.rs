@@ -67,15 +67,15 @@ fn seas(forecast: &Path, steps: usize, lat: [f64; 2], lon: [f64; 2]) -> Seas {
         .collect()
 }
 
-/// Twelve hours of the invented forecast, a quarter of its area.
-fn invented() -> Seas {
-    seas(&file("grids/south-pacific.grib2"), 2, [-55.0, -45.0], [176.0, 196.0])
+/// The first steps of the invented forecast, in a quarter of its area.
+fn invented(steps: usize) -> Seas {
+    seas(&file("grids/south-pacific.grib2"), steps, [-55.0, -45.0], [176.0, 196.0])
 }
 
 /// One step of a real one at 1/6 degree.
 fn real() -> Option<Seas> {
     let path = file("grids/gfswave.20210826.t12z.atlocn.0p16.f000.grib2");
-    path.exists().then(|| seas(&path, 1, [30.0, 36.0], [295.0, 303.0]))
+    path.exists().then(|| seas(&path, 1, [30.0, 36.0], [280.0, 288.0]))
 }
 
 fn tally(seas: &Seas, bins: Bins) -> Tally {
@@ -142,12 +142,12 @@ fn check(name: &str, performance: &Performance, seas: &Seas) {
 
 #[test]
 fn a_cruiser_in_the_invented_forecast() {
-    check("cruiser, invented", &CRUISING, &invented());
+    check("cruiser, invented", &CRUISING, &invented(8));
 }
 
 #[test]
 fn a_foiler_in_the_invented_forecast() {
-    check("foiler, invented", &FOILING, &invented());
+    check("foiler, invented", &FOILING, &invented(8));
 }
 
 #[test]
@@ -160,14 +160,15 @@ fn both_in_a_real_forecast() {
     check("foiler, real", &FOILING, &seas);
 }
 
-/// The other end: bins so narrow that each sea has its own give each cell's own answer.
+/// The other end: bins so narrow that each sea has its own give each cell's own answer, to the balance's tolerance of
+/// 1e-4 m/s.
 #[test]
 fn bins_of_one_sea_each_cost_nothing() {
-    let seas = invented();
+    let seas = invented(2);
     let narrow =
         Bins { tws_m_s: 1e-3, hs_ratio: 1.0005, tp_ratio: 1.0005, off_wind_deg: 0.25, minor_energy: 0.0 };
     let found = measure("cruiser, invented", &CRUISING, &seas, &[("one sea each", narrow)]);
-    assert!(found[0].max_kn < 1e-9, "{found:?}");
+    assert!(found[0].max_kn < 2e-4, "{found:?}");
 }
 
 /// Prints how error and number of bins go with the widths: the ground on which the defaults stand.
@@ -185,25 +186,20 @@ fn widths() {
     let sets = [
         ("2/1.1/1.06/7.5/0.01", bins(2.0, 1.1, 1.06, 7.5, 0.01)),
         ("2/1.2/1.12/15/0.02", bins(2.0, 1.2, 1.12, 15.0, 0.02)),
-        ("4/1.2/1.12/15/0.02", bins(4.0, 1.2, 1.12, 15.0, 0.02)),
         ("one/1.2/1.12/15/0.02", bins(one, 1.2, 1.12, 15.0, 0.02)),
-        ("one/1.2/1.12/15/0.05", bins(one, 1.2, 1.12, 15.0, 0.05)),
         ("one/1.2/1.12/15/0.10", bins(one, 1.2, 1.12, 15.0, 0.10)),
-        ("4/1.3/1.2/20/0.05", bins(4.0, 1.3, 1.2, 20.0, 0.05)),
-        ("4/1.3/1.2/30/0.05", bins(4.0, 1.3, 1.2, 30.0, 0.05)),
-        ("4/1.4/1.25/30/0.05", bins(4.0, 1.4, 1.25, 30.0, 0.05)),
-        ("4/1.5/1.25/30/0.10", bins(4.0, 1.5, 1.25, 30.0, 0.10)),
-        ("one/1.3/1.2/20/0.05", bins(one, 1.3, 1.2, 20.0, 0.05)),
-        ("one/1.5/1.25/20/0.05", bins(one, 1.5, 1.25, 20.0, 0.05)),
-        ("one/1.5/1.25/30/0.05", bins(one, 1.5, 1.25, 30.0, 0.05)),
-        ("one/2/1.4/30/0.10", bins(one, 2.0, 1.4, 30.0, 0.10)),
-        ("one/2/1.4/45/0.10", bins(one, 2.0, 1.4, 45.0, 0.10)),
         ("one/1.2/1.12/30/0.02", bins(one, 1.2, 1.12, 30.0, 0.02)),
         ("one/1.2/1.4/15/0.02", bins(one, 1.2, 1.4, 15.0, 0.02)),
         ("one/2/1.12/15/0.02", bins(one, 2.0, 1.12, 15.0, 0.02)),
+        ("2/1.35/1.2/30/0.05", bins(2.0, 1.35, 1.2, 30.0, 0.05)),
+        ("4/1.3/1.2/20/0.05", bins(4.0, 1.3, 1.2, 20.0, 0.05)),
+        ("4/1.3/1.2/30/0.05", bins(4.0, 1.3, 1.2, 30.0, 0.05)),
+        ("4/1.5/1.25/30/0.10", bins(4.0, 1.5, 1.25, 30.0, 0.10)),
+        ("one/1.5/1.25/30/0.05", bins(one, 1.5, 1.25, 30.0, 0.05)),
+        ("one/2/1.4/45/0.10", bins(one, 2.0, 1.4, 45.0, 0.10)),
     ];
-    measure("cruiser, invented", &CRUISING, &invented(), &sets);
-    measure("foiler, invented", &FOILING, &invented(), &sets);
+    measure("cruiser, invented", &CRUISING, &invented(2), &sets);
+    measure("foiler, invented", &FOILING, &invented(2), &sets);
     if let Some(seas) = real() {
         measure("cruiser, real", &CRUISING, &seas, &sets);
         measure("foiler, real", &FOILING, &seas, &sets);

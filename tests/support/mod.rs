@@ -81,6 +81,8 @@ impl Bench {
             .unwrap()
             .current_dir(self.folder.path())
             .env("RAYON_NUM_THREADS", threads)
+            // tables kept by an earlier version would hide what this one makes
+            .env("ROUGHWATER_CACHE", "")
             .args(arguments)
             .output()
             .unwrap();
