@@ -22,7 +22,7 @@ pub struct Bins {
 
 impl Default for Bins {
     fn default() -> Self {
-        Self { tws_m_s: 2.0, hs_ratio: 1.2, tp_ratio: 1.12, off_wind_deg: 15.0, minor_energy: 0.02 }
+        Self { tws_m_s: 2.0, hs_ratio: 1.35, tp_ratio: 1.2, off_wind_deg: 30.0, minor_energy: 0.05 }
     }
 }
 
