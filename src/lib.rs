@@ -4,7 +4,6 @@ pub mod advisory;
 pub mod balance;
 pub mod bearing;
 pub mod boat;
-mod boat_check;
 pub mod cache;
 pub mod compare;
 pub mod corrected;

@@ -81,18 +81,33 @@ pub struct PartSummary {
 pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summary> {
     let output = OutputFolder::create(&job.output)?;
     let inputs = inputs(job)?;
+    let boat = Ready::read(job)?;
     let forecast = Forecast::open(&job.forecast)?;
-    let regions = regions(job, &forecast)?;
-    progress(Progress::Boat);
-    let performance = performance(job)?;
+    let mut regions = regions(job, &forecast)?;
     let told = |done, all| progress(Progress::Steps(done, all));
-    let survey = survey(&forecast, &regions, job.window, job.window_alignment, &told)?;
+    let mut survey = survey(&forecast, &regions, job.window, job.window_alignment, &told)?;
+    let on_land = match &job.regions {
+        Regions::File(path) => {
+            survey.check_covered(&regions).map(|()| 0).map_err(|error| error.file(path))?
+        }
+        Regions::Tiles(_) => survey.leave_out_land(&mut regions),
+    };
+    progress(Progress::Boat);
+    let performance = boat.tabulate();
     let parts = parts(&regions, &survey);
+    if parts.is_empty() {
+        return Err(Error::new("no tile holds any sea with all the model needs")
+            .found(format!("{} tiles, {on_land} of them land", regions.len() + on_land))
+            .expected("some sea of the forecast")
+            .remedy("run `inspect` on the forecast to see what it lacks"));
+    }
     progress(Progress::Polars(parts.len()));
     let cells: Vec<Vec<PolarCell>> =
         parts.par_iter().map(|part| derate(&performance, part.tally)).collect::<Result<_>>()?;
     progress(Progress::Writing);
-    let summary = write(job, &output, &regions, &parts, &cells, &forecast, &survey, inputs)?;
+    let mut warnings = warnings(&regions, &forecast);
+    warnings.extend((on_land > 0).then(|| format!("{on_land} tiles hold no sea and were left out")));
+    let summary = write(job, &output, &regions, &parts, &cells, &forecast, &survey, inputs, warnings)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))
@@ -107,11 +122,7 @@ pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summa
 /// # Errors
 /// Files that cannot be used.
 pub fn performance(job: &Job) -> Result<Performance> {
-    let mut boat = Boat::read(&job.boat)?;
-    for side in job.model.without_foil.as_slice() {
-        boat = boat.without_foil(*side)?;
-    }
-    performance_of(boat, Polar::read(&job.polar)?, &job.model)
+    Ready::read(job).map(Ready::tabulate)
 }
 
 /// Makes a boat's tables up to the fastest speed of her polars.
@@ -119,15 +130,42 @@ pub fn performance(job: &Job) -> Result<Performance> {
 /// # Errors
 /// A foils-up polar or hull sections that cannot be used; a boat file without sails.
 pub fn performance_of(boat: Boat, flat: Polar, choices: &Choices) -> Result<Performance> {
-    let foils_up = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref());
-    let foils_up = foils_up.map(|path| Polar::read(path)).transpose()?;
-    let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
-    let top_kn = fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest));
-    let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;
-    let model = Model::new(boat, choices.added_resistance, own)?;
-    model.sails()?;
-    let responses = cache::response_table(&model, kn_to_m_s(top_kn));
-    Ok(Performance { tables: Tables::with_responses(model, responses, kn_to_m_s(top_kn)), flat, foils_up })
+    Ready::new(boat, flat, choices).map(Ready::tabulate)
+}
+
+/// A boat and her polars, read and checked; the tables, which take seconds, come last.
+struct Ready {
+    model: Model,
+    flat: Polar,
+    foils_up: Option<Polar>,
+}
+
+impl Ready {
+    fn read(job: &Job) -> Result<Self> {
+        let of_boat = |error: Error| error.file(&job.boat);
+        let mut boat = Boat::read(&job.boat)?;
+        for side in job.model.without_foil.as_slice() {
+            boat = boat.without_foil(*side).map_err(of_boat)?;
+        }
+        Self::new(boat, Polar::read(&job.polar)?, &job.model).map_err(of_boat)
+    }
+
+    fn new(boat: Boat, flat: Polar, choices: &Choices) -> Result<Self> {
+        let foils_up = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref());
+        let foils_up = foils_up.map(|path| Polar::read(path)).transpose()?;
+        let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;
+        let model = Model::new(boat, choices.added_resistance, own)?;
+        model.sails()?;
+        Ok(Self { model, flat, foils_up })
+    }
+
+    fn tabulate(self) -> Performance {
+        let Self { model, flat, foils_up } = self;
+        let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
+        let top_m_s = kn_to_m_s(fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest)));
+        let responses = cache::response_table(&model, top_m_s);
+        Performance { tables: Tables::with_responses(model, responses, top_m_s), flat, foils_up }
+    }
 }
 
 /// All seas of a job with their weights, or those of one of its regions.
@@ -148,6 +186,9 @@ pub fn job_seas(job: &Job, region: Option<&str>) -> Result<Vec<(WindFrameSea, f6
         }
     }
     let survey = survey(&forecast, &regions, job.window, job.window_alignment, &|_, _| {})?;
+    if let Regions::File(path) = &job.regions {
+        survey.check_covered(&regions).map_err(|error| error.file(path))?;
+    }
     Ok(survey.tallies.iter().flatten().flat_map(Tally::seas).collect())
 }
 
@@ -213,6 +254,7 @@ fn write(
     forecast: &Forecast,
     survey: &Survey,
     inputs: Vec<Input>,
+    warnings: Vec<String>,
 ) -> Result<Summary> {
     let mut entries: Vec<(&Region, Vec<Entry>)> = regions.iter().map(|region| (region, Vec::new())).collect();
     for (part, cells) in parts.iter().zip(cells) {
@@ -236,7 +278,7 @@ fn write(
         polars: parts.len(),
         sea_states: parts.iter().map(|part| part.tally.count()).sum(),
         bins: parts.iter().map(|part| part.tally.bin_count()).sum(),
-        warnings: warnings(regions, forecast),
+        warnings,
         gaps: gaps(regions, forecast, survey),
         parts: rows.iter().map(part_summary).collect(),
     };

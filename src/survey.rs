@@ -4,7 +4,7 @@ use crate::error::{Error, Result};
 use crate::forecast::grid::Grid;
 use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
 use crate::region::{Region, cell_areas_m2};
-use crate::tally::{Bins, Tally};
+use crate::tally::{Bins, Coverage, Tally};
 use crate::wind_frame::WindFrameSea;
 use crate::window::{Alignment, Window, WindowLength, Windows, step_spans_s};
 use jiff::Timestamp;
@@ -33,7 +33,7 @@ pub struct Survey {
 /// `progress` is told the steps done and the steps in all.
 ///
 /// # Errors
-/// Fields that cannot be read; a region wholly outside the forecast, or wholly on land.
+/// Fields that cannot be read.
 pub fn survey(
     forecast: &Forecast,
     regions: &[Region],
@@ -77,8 +77,32 @@ pub fn survey(
         }
     }
     progress(forecast.steps().len(), forecast.steps().len());
-    check_covered(regions, &survey.tallies)?;
     Ok(survey)
+}
+
+impl Survey {
+    /// Leaves out the regions that are land alone, as tiles over a coast are; returns how many.
+    pub fn leave_out_land(&mut self, regions: &mut Vec<Region>) -> usize {
+        let land = |tallies: &Vec<Tally>| tallies.iter().all(|tally| tally.coverage.is_land());
+        let keep: Vec<bool> = self.tallies.iter().map(|tallies| !land(tallies)).collect();
+        let mut kept = keep.iter().copied();
+        self.tallies.retain(|_| kept.next().unwrap_or(true));
+        let mut kept = keep.iter().copied();
+        regions.retain(|_| kept.next().unwrap_or(true));
+        keep.iter().filter(|keep| !**keep).count()
+    }
+
+    /// Checks that every region has some usable sea in some window: without, there is no polar to be made.
+    ///
+    /// # Errors
+    /// A region wholly outside the forecast, wholly on land, or without what the model needs.
+    pub fn check_covered(&self, regions: &[Region]) -> Result<()> {
+        let tallied = |tallies: &Vec<Tally>| tallies.iter().any(|tally| !tally.is_empty());
+        match regions.iter().zip(&self.tallies).find(|(_, tallies)| !tallied(tallies)) {
+            Some((region, tallies)) => Err(not_covered(region, tallies)),
+            None => Ok(()),
+        }
+    }
 }
 
 fn members(forecast: &Forecast) -> Vec<u32> {
@@ -148,30 +172,20 @@ fn bounds(grid: &Grid) -> (Vec<f64>, Vec<f64>) {
     (lat, lon)
 }
 
-/// A region without any usable sea in any window has no polar to be made.
-fn check_covered(regions: &[Region], tallies: &[Vec<Tally>]) -> Result<()> {
-    for (region, tallies) in regions.iter().zip(tallies) {
-        if tallies.iter().any(|tally| !tally.is_empty()) {
-            continue;
-        }
-        let sum = |part: fn(&crate::tally::Coverage) -> f64| {
-            tallies.iter().map(|tally| part(&tally.coverage)).sum::<f64>()
-        };
-        let (gap, land) = (sum(|c| c.gap), sum(|c| c.land));
-        let (problem, remedy) = if gap > 0.0 {
-            ("has no sea with all the model needs", "run `inspect` on the forecast to see what it lacks")
-        } else if land > 0.0 {
-            (
-                "lies wholly on the forecast's land",
-                "move the region to sea, or check its order: longitude, latitude",
-            )
-        } else {
-            ("lies wholly outside the forecast", "move the region, or get a forecast that covers it")
-        };
-        return Err(Error::new(format!("region \"{}\" {problem}", region.name))
-            .input(format!("region \"{}\"", region.name))
-            .expected("some sea of the forecast within the region")
-            .remedy(remedy));
-    }
-    Ok(())
+fn not_covered(region: &Region, tallies: &[Tally]) -> Error {
+    let any = |part: fn(&Coverage) -> f64| tallies.iter().any(|tally| part(&tally.coverage) > 0.0);
+    let (problem, remedy) = if any(|coverage| coverage.gap) {
+        ("has no sea with all the model needs", "run `inspect` on the forecast to see what it lacks")
+    } else if any(|coverage| coverage.land) {
+        ("has no sea: what the forecast covers of it is land", "move the region to sea")
+    } else {
+        (
+            "lies wholly outside the forecast",
+            "move the region, or get a forecast that covers it; positions are longitude, then latitude",
+        )
+    };
+    Error::new(format!("a region {problem}"))
+        .at(format!("region \"{}\"", region.name))
+        .expected("some sea of the forecast within the region")
+        .remedy(remedy)
 }

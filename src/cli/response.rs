@@ -84,7 +84,7 @@ impl From<Kind> for PartitionKind {
 pub fn run(options: &Options) -> Result<Outcome> {
     let mut boat = Boat::read(&options.boat)?;
     for side in &options.without_foil {
-        boat = boat.without_foil((*side).into())?;
+        boat = boat.without_foil((*side).into()).map_err(|error| error.file(&options.boat))?;
     }
     let model = Model::new(boat, Method::RadiatedEnergy, None)?;
     let speed_m_s = match (options.speed_kn, options.froude) {

@@ -60,6 +60,11 @@ impl Coverage {
         (wanted > 0.0).then(|| self.sea / wanted)
     }
 
+    /// Whether there is land and nothing else.
+    pub fn is_land(&self) -> bool {
+        self.land > 0.0 && self.fraction().is_none()
+    }
+
     fn merge(&mut self, other: &Coverage) {
         self.sea += other.sea;
         self.gap += other.gap;
