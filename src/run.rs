@@ -80,8 +80,8 @@ pub struct PartSummary {
 /// Any input that cannot be used, with nothing written; an output folder that cannot be made.
 pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summary> {
     let output = OutputFolder::create(&job.output)?;
-    let inputs = inputs(job)?;
     let boat = Ready::read(job)?;
+    let inputs = inputs(job, &boat.model.boat)?;
     let forecast = Forecast::open(&job.forecast)?;
     let mut regions = regions(job, &forecast)?;
     let told = |done, all| progress(Progress::Steps(done, all));
@@ -192,8 +192,14 @@ pub fn job_seas(job: &Job, region: Option<&str>) -> Result<Vec<(WindFrameSea, f6
     Ok(survey.tallies.iter().flatten().flat_map(Tally::seas).collect())
 }
 
-fn inputs(job: &Job) -> Result<Vec<Input>> {
+fn inputs(job: &Job, boat: &Boat) -> Result<Vec<Input>> {
     let mut inputs = vec![Input::of("boat", &job.boat)?, Input::of("polar", &job.polar)?];
+    if let Some(path) = &boat.hull.sections {
+        inputs.push(Input::of("sections", path)?);
+    }
+    if let Some(path) = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref()) {
+        inputs.push(Input::of("foils-up polar", path)?);
+    }
     if let Regions::File(path) = &job.regions {
         inputs.push(Input::of("regions", path)?);
     }
