@@ -24,7 +24,7 @@ const ALLOWED: [(&str, &[&str]); 29] = [
     ("sea", &[]),
     ("polar", &["text_file"]),
     ("region", &["text_file"]),
-    ("hull", &["root", "text_file"]),
+    ("hull", &[]),
     ("forecast", &["sea"]),
     ("hydro", &["hull", "root", "sea"]),
     ("own_table_file", &["hydro", "text_file"]),
