@@ -256,7 +256,7 @@ mod tests {
         second.add(&b, 2.0);
         first.merge(&second).unwrap();
         assert_eq!(first, whole);
-        assert!(first.merge(&Tally::new(Bins { off_wind_deg: 30.0, ..Bins::default() })).is_err());
+        assert!(first.merge(&Tally::new(Bins { off_wind_deg: 45.0, ..Bins::default() })).is_err());
     }
 
     #[test]
