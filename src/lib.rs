@@ -1,6 +1,7 @@
 //! Roughwater: from a boat's flat-water speed polar and a sea forecast to the speeds she will really make.
 
 pub mod advisory;
+pub mod audit_query;
 pub mod balance;
 pub mod bearing;
 pub mod boat;
@@ -15,6 +16,7 @@ pub mod flags;
 pub mod forecast;
 pub mod hull;
 pub mod hydro;
+pub mod index_query;
 pub mod job;
 pub mod model;
 pub mod one_sea;
