@@ -108,10 +108,11 @@ fn check_region(name: &str, contents: &Contents) -> Result<()> {
     let shown: Vec<&str> = known().take(12).collect();
     let more = contents.regions.len() - shown.len();
     let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-    let folded = name.to_lowercase();
-    let remedy = known()
-        .find(|region| nearest(&folded, [region.to_lowercase().as_str()]).is_some())
-        .map_or("name one of these".to_owned(), |region| format!("did you mean \"{region}\"?"));
+    let folded: Vec<(String, &str)> = known().map(|region| (region.to_lowercase(), region)).collect();
+    let near = nearest(&name.to_lowercase(), folded.iter().map(|(folded, _)| folded.as_str()));
+    let meant = folded.iter().find(|(folded, _)| Some(folded.as_str()) == near);
+    let remedy =
+        meant.map_or("name one of these".to_owned(), |(_, region)| format!("did you mean \"{region}\"?"));
     Err(Error::new("the audit has no such region")
         .found(format!("\"{name}\""))
         .expected(shown.join(", ") + &more)

@@ -107,7 +107,8 @@ fn parsed<T: std::str::FromStr>(fields: &StringRecord, column: usize) -> Result<
 }
 
 fn unreadable(fields: &StringRecord, column: usize) -> Error {
-    let line = fields.position().map_or(0, csv::Position::line);
+    // csv counts a CRLF file's line before it has seen the LF; a record is one line, names hold no line ends
+    let line = fields.position().map_or(0, |position| position.record() + 1);
     let time = [WINDOW_START, WINDOW_END].contains(&column);
     Error::new("a field of the audit cannot be read")
         .at(format!("line {line}, column {}", COLUMNS[column]))

@@ -154,7 +154,11 @@ fn causes(stages: &[(String, usize)], derated: usize) -> String {
         .iter()
         .map(|(stage, count)| {
             let stage = if stage == "none" { "no single cause" } else { stage };
-            format!("{} in {:.0} %", stage.replace('_', " "), share(*count))
+            let share = match share(*count) {
+                share if share < 1.0 => "under 1".to_owned(),
+                share => format!("{share:.0}"),
+            };
+            format!("{} in {share} %", stage.replace('_', " "))
         })
         .collect();
     format!("Mostly by {}", causes.join(", "))
