@@ -40,6 +40,8 @@ const ALLOWED: [(&str, &[&str]); 29] = [
     ("corrected", &["derate", "job", "polar"]),
     ("survey", &["forecast", "region", "tally", "wind_frame", "window"]),
     ("export", &["balance", "derate", "job", "polar", "region", "tally", "window"]),
+    ("audit_query", &["derate", "export", "window"]),
+    ("index_query", &["export", "job", "polar", "text_file", "window"]),
     ("one_sea", &["balance", "hydro", "model", "sea"]),
     ("compare", &["balance", "derate", "wind_frame"]),
 ];
