@@ -12,7 +12,7 @@ const COMMON: [&str; 4] = ["error", "units", "bearing", "flags"];
 /// Every module with those it may use. A row names only modules of rows above it, so no arrow can point back.
 ///
 /// `hydro` knows hulls and seas, no grid, file or boat; `forecast` knows no boat; `export` sees results only.
-const ALLOWED: [(&str, &[&str]); 29] = [
+const ALLOWED: [(&str, &[&str]); 31] = [
     ("error", &[]),
     ("units", &[]),
     ("bearing", &[]),
