@@ -11,22 +11,23 @@ use crate::export::index::{self, Entry};
 use crate::export::manifest::{Input, Manifest};
 use crate::export::output_folder::{MANIFEST, OutputFolder};
 use crate::export::polar_csv;
-use crate::forecast::quantity::System;
-use crate::forecast::{Forecast, Lack};
+use crate::gather::{Gathered, Opened};
 use crate::hydro::rates::NORDFORSK_FAST_SMALL_CRAFT;
 use crate::hydro::response::Method;
-use crate::job::{Job, Model as Choices, Regions, TackChoice};
+use crate::job::{Job, Model as Choices, Seas, TackChoice};
 use crate::model::Model;
 use crate::own_table_file;
 use crate::polar::Polar;
-use crate::region::{self, Extent, Region, tiles};
-use crate::survey::{Survey, survey};
-use crate::tally::Tally;
+use crate::region::Region;
+use crate::tally::{RegionTallies, Tally, TallySet};
 use crate::units::kn_to_m_s;
 use crate::wind_frame::WindFrameSea;
+use crate::wind_match::SeaChoice;
 use crate::window::Window;
+use jiff::SignedDuration;
 use rayon::prelude::*;
 use serde_json::{Map, json};
+use std::collections::BTreeMap;
 use std::path::Path;
 
 /// What happens while a job runs, for whoever shows progress.
@@ -80,19 +81,20 @@ pub struct PartSummary {
 /// Any input that cannot be used, with nothing written; an output folder that cannot be made.
 pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summary> {
     let output = OutputFolder::create(&job.output)?;
-    let inputs = inputs(job)?;
-    let forecast = Forecast::open(&job.forecast)?;
-    let regions = regions(job, &forecast)?;
+    let mut inputs = boat_inputs(job)?;
+    let opened = Opened::open(&job.seas)?;
     progress(Progress::Boat);
     let performance = performance(job)?;
     let told = |done, all| progress(Progress::Steps(done, all));
-    let survey = survey(&forecast, &regions, job.window, job.window_alignment, &told)?;
-    let parts = parts(&regions, &survey);
+    let Gathered { set, inputs: sea_inputs } = opened.tally(&told)?;
+    inputs.extend(sea_inputs);
+    let parts = parts(&set);
+    let choice = sea_choice(job.match_wind, &set);
     progress(Progress::Polars(parts.len()));
     let cells: Vec<Vec<PolarCell>> =
-        parts.par_iter().map(|part| derate(&performance, part.tally)).collect::<Result<_>>()?;
+        parts.par_iter().map(|part| derate(&performance, part.tally, choice)).collect::<Result<_>>()?;
     progress(Progress::Writing);
-    let summary = write(job, &output, &regions, &parts, &cells, &forecast, &survey, inputs)?;
+    let summary = write(job, &output, &set, &parts, &cells, inputs)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))
@@ -135,96 +137,75 @@ pub fn performance_of(boat: Boat, flat: Polar, choices: &Choices) -> Result<Perf
 /// # Errors
 /// Forecast or regions that cannot be used; a region that the job has not.
 pub fn job_seas(job: &Job, region: Option<&str>) -> Result<Vec<(WindFrameSea, f64)>> {
-    let forecast = Forecast::open(&job.forecast)?;
-    let mut regions = regions(job, &forecast)?;
-    if let Some(name) = region {
-        let known: Vec<String> = regions.iter().map(|region| region.name.clone()).collect();
-        regions.retain(|region| region.name == name);
-        if regions.is_empty() {
-            return Err(Error::new("the job has no such region")
-                .found(format!("\"{name}\""))
-                .expected(format!("one of {}", known.join(", ")))
-                .remedy("name a region of the job's regions file"));
-        }
+    let set = Opened::open(&job.seas)?.tally(&|_, _| {})?.set;
+    let known: Vec<&str> = set.regions.iter().map(|region| region.region.name.as_str()).collect();
+    if let Some(name) = region.filter(|name| !known.contains(name)) {
+        return Err(Error::new("the job has no such region")
+            .found(format!("\"{name}\""))
+            .expected(format!("one of {}", known.join(", ")))
+            .remedy("name a region of the job's regions file"));
     }
-    let survey = survey(&forecast, &regions, job.window, job.window_alignment, &|_, _| {})?;
-    Ok(survey.tallies.iter().flatten().flat_map(Tally::seas).collect())
+    let wanted = |name: &str| region.is_none_or(|region| region == name);
+    let parts = set.parts().filter(|(region, ..)| wanted(&region.name));
+    Ok(parts.flat_map(|(.., part)| part.tally.seas()).collect())
 }
 
-fn inputs(job: &Job) -> Result<Vec<Input>> {
+/// Within a day seas and winds go together well enough; over longer windows columns are matched unless a job says
+/// otherwise. Common practice, no source.
+fn sea_choice(chosen: Option<SeaChoice>, set: &TallySet) -> SeaChoice {
+    let longest = set.windows().iter().map(|window| window.end.duration_since(window.start)).max();
+    let by_length = match longest {
+        Some(longest) if longest > SignedDuration::from_hours(24) => SeaChoice::WindMatched,
+        _ => SeaChoice::All,
+    };
+    chosen.unwrap_or(by_length)
+}
+
+fn boat_inputs(job: &Job) -> Result<Vec<Input>> {
     let mut inputs = vec![Input::of("boat", &job.boat)?, Input::of("polar", &job.polar)?];
-    if let Regions::File(path) = &job.regions {
-        inputs.push(Input::of("regions", path)?);
-    }
     if let Some(path) = &job.model.own_responses {
         inputs.push(Input::of("own responses", path)?);
-    }
-    for path in &job.forecast {
-        inputs.push(Input::of("forecast", path)?);
     }
     Ok(inputs)
 }
 
-fn regions(job: &Job, forecast: &Forecast) -> Result<Vec<Region>> {
-    match &job.regions {
-        Regions::File(path) => region::read(path),
-        Regions::Tiles(size) => {
-            let grid = forecast.steps().first().map(|step| step.grid.summary()).ok_or_else(|| {
-                Error::new("the forecast has no step to lay tiles over").remedy("name a regions file")
-            })?;
-            let extent = Extent {
-                south: grid.south_deg,
-                north: grid.north_deg,
-                west: grid.west_deg,
-                east: grid.east_deg,
-            };
-            tiles(size.lat_deg, size.lon_deg, extent)
-        }
-    }
-}
-
 /// A region and window that has some sea.
 struct Sailed<'a> {
-    region: usize,
+    region: &'a Region,
     window: Window,
     tally: &'a Tally,
 }
 
-fn parts<'a>(regions: &[Region], survey: &'a Survey) -> Vec<Sailed<'a>> {
-    (0..regions.len())
-        .flat_map(|region| {
-            let windows = survey.windows.iter().zip(&survey.tallies[region]);
-            windows.map(move |(window, tally)| Sailed { region, window: *window, tally })
-        })
+fn parts(set: &TallySet) -> Vec<Sailed<'_>> {
+    set.parts()
+        .map(|(region, window, part)| Sailed { region, window, tally: &part.tally })
         .filter(|part| !part.tally.is_empty())
         .collect()
 }
 
-#[expect(
-    clippy::too_many_arguments,
-    reason = "each is one whole input of the result; a struct would only rename them"
-)]
 fn write(
     job: &Job,
     output: &OutputFolder,
-    regions: &[Region],
+    set: &TallySet,
     parts: &[Sailed],
     cells: &[Vec<PolarCell>],
-    forecast: &Forecast,
-    survey: &Survey,
     inputs: Vec<Input>,
 ) -> Result<Summary> {
-    let mut entries: Vec<(&Region, Vec<Entry>)> = regions.iter().map(|region| (region, Vec::new())).collect();
+    let mut entries: Vec<(&Region, Vec<Entry>)> =
+        set.regions.iter().map(|region| (&region.region, Vec::new())).collect();
     for (part, cells) in parts.iter().zip(cells) {
-        let file = polar_file(&regions[part.region].name, part.window, job.tacks);
+        let file = polar_file(&part.region.name, part.window, job.tacks);
         output.write(&file, &polar_csv::to_bytes(&corrected_polar(cells, job.tacks)?, &job.polar_csv)?)?;
-        entries[part.region].1.push(Entry { window: part.window, tacks: job.tacks, file });
+        let of_region = entries.iter_mut().find(|(region, _)| std::ptr::eq(*region, part.region));
+        if let Some((_, entries)) = of_region {
+            entries.push(Entry { window: part.window, tacks: job.tacks, file });
+        }
     }
     let rows: Vec<Part> = parts
         .iter()
         .zip(cells)
         .map(|(part, cells)| Part {
-            region: &regions[part.region].name,
+            region: &part.region.name,
             window: part.window,
             tally: part.tally,
             cells,
@@ -236,11 +217,11 @@ fn write(
         polars: parts.len(),
         sea_states: parts.iter().map(|part| part.tally.count()).sum(),
         bins: parts.iter().map(|part| part.tally.bin_count()).sum(),
-        warnings: warnings(regions, forecast),
-        gaps: gaps(regions, forecast, survey),
+        warnings: set.origin().warnings.into_iter().collect(),
+        gaps: gaps(set),
         parts: rows.iter().map(part_summary).collect(),
     };
-    output.write(MANIFEST, &manifest(job, forecast, survey, inputs, &summary).to_bytes()?)?;
+    output.write(MANIFEST, &manifest(job, set, inputs, &summary).to_bytes()?)?;
     Ok(summary)
 }
 
@@ -251,94 +232,61 @@ fn polar_file(region: &str, window: Window, tacks: TackChoice) -> String {
     format!("polars/{region}/{start}-{}.csv", tacks.unwrap_or_default())
 }
 
-fn warnings(regions: &[Region], forecast: &Forecast) -> Vec<String> {
-    let mut warnings: Vec<String> = regions
-        .iter()
-        .flat_map(|region| region.notes.iter().map(move |note| format!("region \"{}\": {note}", region.name)))
-        .collect();
-    warnings.extend(forecast.notes().iter().map(|note| format!("forecast: {note}")));
-    let counted = [
-        (forecast.unused_messages(), "messages hold nothing that is needed and were passed over"),
-        (forecast.replaced_messages(), "messages gave way to another of the same quantity and time"),
-    ];
-    warnings.extend(counted.iter().filter(|(n, _)| *n > 0).map(|(n, what)| format!("{n} forecast {what}")));
-    if forecast.stray_bytes() > 0 {
-        warnings.push(format!("{} bytes of the forecast files belong to no message", forecast.stray_bytes()));
-    }
-    warnings
-}
-
-fn gaps(regions: &[Region], forecast: &Forecast, survey: &Survey) -> Vec<String> {
-    let mut gaps: Vec<String> = survey
-        .empty_windows
+/// What a set of tallies lacks, in words.
+pub fn gaps(set: &TallySet) -> Vec<String> {
+    let mut gaps: Vec<String> = set
+        .empty_windows()
         .iter()
         .map(|window| format!("no forecast step falls into the window {} to {}", window.start, window.end))
         .collect();
-    if forecast.missing_messages() > 0 {
-        gaps.push(format!("{} fields that other steps have are missing", forecast.missing_messages()));
+    gaps.extend(set.origin().gaps);
+    let mut lacks: BTreeMap<&str, u64> = BTreeMap::new();
+    for (lack, count) in set.parts().flat_map(|(.., part)| &part.lacks) {
+        *lacks.entry(lack).or_default() += count;
     }
-    for (lack, count) in &survey.gaps {
-        gaps.push(format!("{count} sea cells lack {}", lack_words(*lack)));
-    }
-    for (region, tallies) in regions.iter().zip(&survey.tallies) {
-        for (window, tally) in survey.windows.iter().zip(tallies) {
-            let place = format!("region \"{}\", window from {}", region.name, window.start);
-            if tally.is_empty() {
-                gaps.push(format!("{place}: no usable sea, no polar"));
-            } else if let Some(covered) = tally.coverage.fraction().filter(|covered| *covered < 1.0 - 1e-9) {
-                gaps.push(format!("{place}: only {:.1} % of the sea is covered", 100.0 * covered));
-            }
+    gaps.extend(lacks.iter().map(|(lack, count)| format!("{count} sea cells lack {lack}")));
+    for (region, window, part) in set.parts() {
+        let place = format!("region \"{}\", window from {}", region.name, window.start);
+        if part.tally.is_empty() {
+            gaps.push(format!("{place}: no usable sea, no polar"));
+        } else if let Some(covered) = part.tally.coverage.fraction().filter(|covered| *covered < 1.0 - 1e-9) {
+            gaps.push(format!("{place}: only {:.1} % of the sea is covered", 100.0 * covered));
         }
     }
     gaps
 }
 
-fn manifest(
-    job: &Job,
-    forecast: &Forecast,
-    survey: &Survey,
-    inputs: Vec<Input>,
-    summary: &Summary,
-) -> Manifest {
+fn manifest(job: &Job, set: &TallySet, inputs: Vec<Input>, summary: &Summary) -> Manifest {
+    let origin = set.origin();
+    let steps = |region: &RegionTallies| region.windows.values().map(|window| window.steps).sum::<u64>();
     let mut counts = Map::new();
-    counts.insert("forecast_steps".into(), json!(forecast.steps().len()));
-    counts.insert("ensemble_members".into(), json!(survey.members.len()));
-    counts.insert("windows".into(), json!(survey.windows.len()));
+    counts.insert("forecast_steps".into(), json!(set.regions.iter().map(steps).max().unwrap_or(0)));
+    counts.insert("ensemble_members".into(), json!(origin.members.len()));
+    counts.insert("windows".into(), json!(set.windows().len()));
     counts.insert("polars".into(), json!(summary.polars));
     counts.insert("sea_states".into(), json!(summary.sea_states));
     counts.insert("tally_bins".into(), json!(summary.bins));
+    let mut options = match &job.seas {
+        Seas::Forecast(seas) => json!({
+            "window": seas.window.to_string(),
+            "window_alignment": seas.window_alignment,
+        }),
+        Seas::Tally(_) => json!({ "tallied_forecasts": origin.sources }),
+    };
+    if let Some(options) = options.as_object_mut() {
+        options.insert("seas_of_a_wind_column".into(), json!(sea_choice(job.match_wind, set)));
+        options.insert("tacks".into(), json!(job.tacks));
+        options.insert("polar_csv".into(), json!(job.polar_csv));
+        options.insert("model".into(), json!(job.model));
+        options.insert("tally_bins".into(), json!(set.bins));
+    }
     Manifest {
         inputs,
-        options: json!({
-            "window": job.window.to_string(),
-            "window_alignment": job.window_alignment,
-            "tacks": job.tacks,
-            "polar_csv": job.polar_csv,
-            "model": job.model,
-            "tally_bins": crate::tally::Bins::default(),
-        }),
+        options,
         counts,
         warnings: summary.warnings.clone(),
         gaps: summary.gaps.clone(),
         model: model_notes(job.model.added_resistance),
-    }
-}
-
-/// What a sea cell lacks, in words.
-fn lack_words(lack: Lack) -> String {
-    match lack {
-        Lack::Wind => "the wind".into(),
-        Lack::Period(system) => format!("the period of {}", system_words(system)),
-        Lack::Direction(system) => format!("the direction of {}", system_words(system)),
-    }
-}
-
-fn system_words(system: System) -> String {
-    match system {
-        System::Total => "the total sea".into(),
-        System::WindSea => "the wind sea".into(),
-        System::TotalSwell => "the total swell".into(),
-        System::Swell(number) => format!("swell {number}"),
     }
 }
 

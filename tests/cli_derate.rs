@@ -58,7 +58,7 @@ fn the_audit_adds_up() {
     // the swells stand well off the wind
     let of = |tack: &str| -> f64 {
         rows.iter()
-            .filter(|row| row["tack"] == tack && row["twa_deg"] == "60")
+            .filter(|row| row["tack"] == tack && row["twa_deg"] == "110")
             .map(|row| number(row, "factor"))
             .sum()
     };

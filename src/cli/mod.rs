@@ -4,6 +4,8 @@ mod compare;
 mod derate;
 mod inspect;
 mod response;
+mod sea_options;
+mod tally;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use roughwater::error::{Error, Result};
@@ -24,10 +26,11 @@ Exit codes: 0 whole, 1 failed and nothing written, 2 wrong usage, 3 written with
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    Derate(derate::Options),
+    Derate(Box<derate::Options>),
     Compare(compare::Options),
     Inspect(inspect::Options),
     Response(Box<response::Options>),
+    Tally(tally::Options),
 }
 
 /// How numbers are printed.
@@ -56,6 +59,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Compare(options) => compare::run(&options),
         Command::Inspect(options) => inspect::run(&options),
         Command::Response(options) => response::run(&options),
+        Command::Tally(options) => tally::run(&options),
     };
     match done {
         Ok(Outcome::Whole) => ExitCode::SUCCESS,
