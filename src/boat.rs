@@ -1,5 +1,7 @@
 //! The boat file: what the user knows of her, in metres, kilograms, knots, degrees and seconds.
 
+mod check;
+
 use crate::error::{Error, Result};
 use crate::strict_toml;
 use serde::{Deserialize, Serialize};
@@ -198,7 +200,7 @@ impl Boat {
     pub fn read(path: &Path) -> Result<Self> {
         let text = crate::text_file::read(path)?;
         let boat: Boat = strict_toml::parse(&text, path)?;
-        crate::boat_check::check(&boat, &text, path)?;
+        check::check(&boat, &text, path)?;
         Ok(boat.resolved(path.parent().unwrap_or(Path::new(""))))
     }
 
@@ -224,6 +226,7 @@ impl Boat {
         let Some(foils) = &mut self.foils else {
             return Err(Error::new("the boat has no foils to lose")
                 .found(format!("`{}` has no [foils] table", self.name))
+                .expected("a boat with foils")
                 .remedy("leave out the option, or add [foils] to the boat file"));
         };
         match side {

@@ -5,7 +5,7 @@ use crate::export::manifest::Input;
 use crate::forecast::Forecast;
 use crate::job::{ForecastSeas, Regions, Seas};
 use crate::region::{self, Extent, Region, corridor, tiles};
-use crate::survey::survey;
+use crate::survey::{check_covered, leave_out_land, survey};
 use crate::tally::{Origin, TallySet};
 use std::path::Path;
 
@@ -62,13 +62,31 @@ impl Opened {
         match self.0 {
             Source::Tally { set, input } => Ok(Gathered { set, inputs: vec![input] }),
             Source::Forecast { forecast, regions, seas, inputs } => {
-                let origin = origin(&regions, &forecast, &inputs);
+                let mut origin = origin(&regions, &forecast, &inputs);
                 let mut set = survey(&forecast, &regions, seas.window, seas.window_alignment, progress)?;
+                match &seas.regions {
+                    Regions::File(path) => check_covered(&set).map_err(|error| error.file(path))?,
+                    Regions::Tiles(_) => origin.warnings.extend(without_land(&mut set, "tiles")?),
+                    Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
+                }
                 set.add_origin(&origin);
                 Ok(Gathered { set, inputs })
             }
         }
     }
+}
+
+/// Leaves out drawn regions that are land alone; says so.
+fn without_land(set: &mut TallySet, what: &str) -> Result<Option<String>> {
+    let all = set.regions.len();
+    let on_land = leave_out_land(set);
+    if set.parts().all(|(.., part)| part.tally.is_empty()) {
+        return Err(Error::new(format!("none of the {what} holds any sea with all the model needs"))
+            .found(format!("{all} {what}, {on_land} of them land"))
+            .expected("some sea of the forecast")
+            .remedy("run `inspect` on the forecast to see what it lacks"));
+    }
+    Ok((on_land > 0).then(|| format!("{on_land} {what} hold no sea and were left out")))
 }
 
 fn origin(regions: &[Region], forecast: &Forecast, inputs: &[Input]) -> Origin {

@@ -1,10 +1,10 @@
 //! Roughwater: from a boat's flat-water speed polar and a sea forecast to the speeds she will really make.
 
 pub mod advisory;
+pub mod audit_query;
 pub mod balance;
 pub mod bearing;
 pub mod boat;
-mod boat_check;
 pub mod cache;
 pub mod compare;
 pub mod corrected;
@@ -17,6 +17,7 @@ pub mod forecast;
 pub mod gather;
 pub mod hull;
 pub mod hydro;
+pub mod index_query;
 pub mod job;
 pub mod model;
 pub mod one_sea;

@@ -185,7 +185,7 @@ impl Model {
 
 fn lacks(boat: &Boat, table: &str) -> Error {
     Error::new(format!("the boat file lacks {table}"))
-        .input(format!("boat `{}`", boat.name))
+        .at(format!("boat `{}`", boat.name))
         .expected("sails and hull, so that thrust and resistance can balance")
         .remedy(format!("add {table}; the boats in examples/ show every key"))
 }

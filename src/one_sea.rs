@@ -129,6 +129,8 @@ pub struct Regular {
     pub b55_kg_m2_s: Option<f64>,
     /// Reservations.
     pub flags: Vec<&'static str>,
+    /// What cannot be right about the wave, in words.
+    pub warnings: Vec<String>,
 }
 
 /// The boat in one wave system, integrated directly over its spectrum. `flies` says whether the leeward foil is there.
@@ -216,6 +218,7 @@ pub fn regular(model: &Model, speed_m_s: f64, period_s: f64, mu: f64) -> Regular
         a55_kg_m2: coefficients.map(|c| c.a55),
         b55_kg_m2_s: coefficients.map(|c| c.b55),
         flags: names(model.flags | radiated.flags | regression_flags),
+        warnings: Vec::new(),
     }
 }
 

@@ -81,13 +81,14 @@ pub struct PartSummary {
 /// Any input that cannot be used, with nothing written; an output folder that cannot be made.
 pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summary> {
     let output = OutputFolder::create(&job.output)?;
-    let mut inputs = boat_inputs(job)?;
+    let boat = Ready::read(job)?;
+    let mut inputs = boat_inputs(job, &boat.model.boat)?;
     let opened = Opened::open(&job.seas)?;
-    progress(Progress::Boat);
-    let performance = performance(job)?;
     let told = |done, all| progress(Progress::Steps(done, all));
     let Gathered { set, inputs: sea_inputs } = opened.tally(&told)?;
     inputs.extend(sea_inputs);
+    progress(Progress::Boat);
+    let performance = boat.tabulate();
     let parts = parts(&set);
     let choice = sea_choice(job.match_wind, &set);
     progress(Progress::Polars(parts.len()));
@@ -109,11 +110,7 @@ pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summa
 /// # Errors
 /// Files that cannot be used.
 pub fn performance(job: &Job) -> Result<Performance> {
-    let mut boat = Boat::read(&job.boat)?;
-    for side in job.model.without_foil.as_slice() {
-        boat = boat.without_foil(*side)?;
-    }
-    performance_of(boat, Polar::read(&job.polar)?, &job.model)
+    Ready::read(job).map(Ready::tabulate)
 }
 
 /// Makes a boat's tables up to the fastest speed of her polars.
@@ -121,15 +118,42 @@ pub fn performance(job: &Job) -> Result<Performance> {
 /// # Errors
 /// A foils-up polar or hull sections that cannot be used; a boat file without sails.
 pub fn performance_of(boat: Boat, flat: Polar, choices: &Choices) -> Result<Performance> {
-    let foils_up = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref());
-    let foils_up = foils_up.map(|path| Polar::read(path)).transpose()?;
-    let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
-    let top_kn = fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest));
-    let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;
-    let model = Model::new(boat, choices.added_resistance, own)?;
-    model.sails()?;
-    let responses = cache::response_table(&model, kn_to_m_s(top_kn));
-    Ok(Performance { tables: Tables::with_responses(model, responses, kn_to_m_s(top_kn)), flat, foils_up })
+    Ready::new(boat, flat, choices).map(Ready::tabulate)
+}
+
+/// A boat and her polars, read and checked; the tables, which take seconds, come last.
+struct Ready {
+    model: Model,
+    flat: Polar,
+    foils_up: Option<Polar>,
+}
+
+impl Ready {
+    fn read(job: &Job) -> Result<Self> {
+        let of_boat = |error: Error| error.file(&job.boat);
+        let mut boat = Boat::read(&job.boat)?;
+        for side in job.model.without_foil.as_slice() {
+            boat = boat.without_foil(*side).map_err(of_boat)?;
+        }
+        Self::new(boat, Polar::read(&job.polar)?, &job.model).map_err(of_boat)
+    }
+
+    fn new(boat: Boat, flat: Polar, choices: &Choices) -> Result<Self> {
+        let foils_up = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref());
+        let foils_up = foils_up.map(|path| Polar::read(path)).transpose()?;
+        let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;
+        let model = Model::new(boat, choices.added_resistance, own)?;
+        model.sails()?;
+        Ok(Self { model, flat, foils_up })
+    }
+
+    fn tabulate(self) -> Performance {
+        let Self { model, flat, foils_up } = self;
+        let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
+        let top_m_s = kn_to_m_s(fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest)));
+        let responses = cache::response_table(&model, top_m_s);
+        Performance { tables: Tables::with_responses(model, responses, top_m_s), flat, foils_up }
+    }
 }
 
 /// All seas of a job with their weights, or those of one of its regions.
@@ -161,8 +185,14 @@ fn sea_choice(chosen: Option<SeaChoice>, set: &TallySet) -> SeaChoice {
     chosen.unwrap_or(by_length)
 }
 
-fn boat_inputs(job: &Job) -> Result<Vec<Input>> {
+fn boat_inputs(job: &Job, boat: &Boat) -> Result<Vec<Input>> {
     let mut inputs = vec![Input::of("boat", &job.boat)?, Input::of("polar", &job.polar)?];
+    if let Some(path) = &boat.hull.sections {
+        inputs.push(Input::of("sections", path)?);
+    }
+    if let Some(path) = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref()) {
+        inputs.push(Input::of("foils-up polar", path)?);
+    }
     if let Some(path) = &job.model.own_responses {
         inputs.push(Input::of("own responses", path)?);
     }

@@ -5,7 +5,7 @@ use crate::forecast::grid::Grid;
 use crate::forecast::quantity::System;
 use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
 use crate::region::{Region, cell_areas_m2};
-use crate::tally::{Bins, Origin, RegionTallies, TallySet, WindowTally};
+use crate::tally::{Bins, Coverage, Origin, RegionTallies, TallySet, WindowTally};
 use crate::wind_frame::WindFrameSea;
 use crate::window::{Alignment, WindowLength, Windows, step_spans_s};
 use jiff::Timestamp;
@@ -19,7 +19,7 @@ use std::sync::Arc;
 /// `progress` is told the steps done and the steps in all.
 ///
 /// # Errors
-/// Fields that cannot be read; a region wholly outside the forecast, or wholly on land.
+/// Fields that cannot be read.
 pub fn survey(
     forecast: &Forecast,
     regions: &[Region],
@@ -52,7 +52,6 @@ pub fn survey(
             .for_each(|(tallies, cells)| cells.add_to(&mut tallies[window], &sea, spans_s[time]));
     }
     progress(forecast.steps().len(), forecast.steps().len());
-    check_covered(regions, &tallies)?;
     let regions = regions.iter().zip(tallies).map(|(region, tallies)| RegionTallies {
         region: region.clone(),
         windows: windows.windows.iter().copied().zip(tallies).collect(),
@@ -61,6 +60,22 @@ pub fn survey(
     let members = forecast.steps().iter().filter_map(|step| step.member).collect();
     set.add_origin(&Origin { members, ..Origin::default() });
     Ok(set)
+}
+
+/// Leaves out the regions that are land alone, as tiles over a coast are; returns how many.
+pub fn leave_out_land(set: &mut TallySet) -> usize {
+    let before = set.regions.len();
+    set.regions.retain(|region| !region.windows.values().all(|part| part.tally.coverage.is_land()));
+    before - set.regions.len()
+}
+
+/// Checks that every region has some usable sea in some window: without, there is no polar to be made.
+///
+/// # Errors
+/// A region wholly outside the forecast, wholly on land, or without what the model needs.
+pub fn check_covered(set: &TallySet) -> Result<()> {
+    let bare = |region: &&RegionTallies| region.windows.values().all(|part| part.tally.is_empty());
+    set.regions.iter().find(bare).map_or(Ok(()), |region| Err(not_covered(region)))
 }
 
 /// The cells of a grid that a region touches, with the area of each that lies within.
@@ -145,30 +160,20 @@ fn bounds(grid: &Grid) -> (Vec<f64>, Vec<f64>) {
     (lat, lon)
 }
 
-/// A region without any usable sea in any window has no polar to be made.
-fn check_covered(regions: &[Region], tallies: &[Vec<WindowTally>]) -> Result<()> {
-    for (region, tallies) in regions.iter().zip(tallies) {
-        if tallies.iter().any(|part| !part.tally.is_empty()) {
-            continue;
-        }
-        let sum = |part: fn(&crate::tally::Coverage) -> f64| {
-            tallies.iter().map(|window| part(&window.tally.coverage)).sum::<f64>()
-        };
-        let (gap, land) = (sum(|c| c.gap), sum(|c| c.land));
-        let (problem, remedy) = if gap > 0.0 {
-            ("has no sea with all the model needs", "run `inspect` on the forecast to see what it lacks")
-        } else if land > 0.0 {
-            (
-                "lies wholly on the forecast's land",
-                "move the region to sea, or check its order: longitude, latitude",
-            )
-        } else {
-            ("lies wholly outside the forecast", "move the region, or get a forecast that covers it")
-        };
-        return Err(Error::new(format!("region \"{}\" {problem}", region.name))
-            .input(format!("region \"{}\"", region.name))
-            .expected("some sea of the forecast within the region")
-            .remedy(remedy));
-    }
-    Ok(())
+fn not_covered(region: &RegionTallies) -> Error {
+    let any = |of: fn(&Coverage) -> f64| region.windows.values().any(|part| of(&part.tally.coverage) > 0.0);
+    let (problem, remedy) = if any(|coverage| coverage.gap) {
+        ("has no sea with all the model needs", "run `inspect` on the forecast to see what it lacks")
+    } else if any(|coverage| coverage.land) {
+        ("has no sea: what the forecast covers of it is land", "move the region to sea")
+    } else {
+        (
+            "lies wholly outside the forecast",
+            "move the region, or get a forecast that covers it; positions are longitude, then latitude",
+        )
+    };
+    Error::new(format!("a region {problem}"))
+        .at(format!("region \"{}\"", region.region.name))
+        .expected("some sea of the forecast within the region")
+        .remedy(remedy)
 }

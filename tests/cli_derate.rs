@@ -1,9 +1,9 @@
 //! The main job through the program: what stands in a result, and that it adds up.
 
-mod support;
+mod small_job;
 
 use std::collections::BTreeMap;
-use support::{Job, with};
+use small_job::{Job, with};
 
 /// The documented columns; new ones come after them.
 const COLUMNS: &str = "region,window_start,window_end,tack,tws_kn,twa_deg,flat_kn,corrected_kn,factor,p10_kn,p50_kn,\

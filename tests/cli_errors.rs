@@ -1,181 +1,257 @@
-//! Bad input: one clear error that names the place and the remedy, exit code 1 (2 for wrong usage), nothing written.
+//! Bad input through the program: exit code, one message with file, place, expectation and remedy, nothing written.
 
 mod support;
 
-use support::{Job, with};
+use std::fs;
+use support::{Bench, file, text};
 
-/// Runs the job, expects failure with all of `parts` in the message, and no trace on the disk.
-fn fails(job: &Job, parts: &[&str]) {
-    let output = job.derate().output().unwrap();
-    let message = String::from_utf8(output.stderr).unwrap();
-    assert_eq!(output.status.code(), Some(1), "{message}");
-    assert!(output.stdout.is_empty());
-    for part in parts {
-        assert!(message.contains(part), "no {part:?} in:\n{message}");
+/// The command fails with this code and words; nothing is printed, made or changed.
+fn refused(bench: &Bench, arguments: &[&str], code: i32, words: &[&str]) {
+    let before = bench.snapshot();
+    let ran = bench.run(arguments);
+    let told = format!("{arguments:?}\n{}", ran.stderr);
+    assert_eq!(ran.code, code, "{told}");
+    assert_eq!(ran.stdout, "", "{told}");
+    assert_eq!(ran.stderr.matches("error:").count(), 1, "one message: {told}");
+    for word in words {
+        assert!(ran.stderr.contains(word), "should say {word:?}: {told}");
     }
-    assert!(
-        message.starts_with("error: ") && message.contains("expected") | message.contains("remedy"),
-        "{message}"
+    if code == 1 {
+        // what the operating system reports says what was expected: a file that can be read
+        let expected = if ran.stderr.contains("os error") { "  input " } else { "  expected " };
+        for part in ["  input ", expected, "  remedy "] {
+            assert!(ran.stderr.contains(part), "should have {part:?}: {told}");
+        }
+    }
+    assert!(bench.snapshot() == before, "files have changed: {told}");
+}
+
+/// `derate job.toml` with one file of the small job replaced, over an earlier result and without one.
+fn bad_file(name: &str, bytes: impl AsRef<[u8]>, words: &[&str]) {
+    for bench in [Bench::new(), Bench::new().with_earlier_result()] {
+        bench.put(name, &bytes);
+        let mut words = words.to_vec();
+        words.push(name);
+        refused(&bench, &["derate", "job.toml"], 1, &words);
+    }
+}
+
+fn boat_with(old: &str, new: &str) -> String {
+    let boat = text("examples/boats/oat-plover-10.toml");
+    assert!(boat.contains(old), "{old}");
+    boat.replacen(old, new, 1)
+}
+
+fn foiler_with(old: &str, new: &str) -> String {
+    let boat = text("examples/boats/sleet-heron-15.toml");
+    assert!(boat.contains(old), "{old}");
+    boat.replacen(old, new, 1)
+}
+
+/// A collection of regions, each a name (as JSON) and a ring.
+fn regions(features: &[(&str, &str)]) -> String {
+    let features: Vec<String> = features
+        .iter()
+        .map(|(name, ring)| {
+            format!(
+                r#"{{"type":"Feature","properties":{{{name}}},"geometry":{{"type":"Polygon","coordinates":[{ring}]}}}}"#
+            )
+        })
+        .collect();
+    format!(r#"{{"type":"FeatureCollection","features":[{}]}}"#, features.join(","))
+}
+
+const RING: &str = "[[176,-54],[180,-54],[180,-50],[176,-50],[176,-54]]";
+
+#[test]
+fn forecasts_that_are_none() {
+    let whole = fs::read(file("grids/south-pacific.grib2")).unwrap();
+    let noise: Vec<u8> = (0_u32..4000).map(|i| (i.wrapping_mul(2_654_435_761) >> 24) as u8).collect();
+    let cases: [(&[u8], &[&str]); 5] = [
+        (&whole[..5000], &["cut short", "message 3, which starts at byte", "download it again"]),
+        (b"<html><body>404 Not Found</body></html>", &["web page", "404 Not Found"]),
+        (b"", &["empty", "0 bytes"]),
+        (&noise, &["no known kind", "first bytes"]),
+        (b"\x1f\x8b\x08\0\0\0\0\0", &["gzip", "gunzip"]),
+    ];
+    for (bytes, words) in cases {
+        let bench = Bench::new().with_earlier_result();
+        bench.put("sea.grib2", bytes);
+        let words: Vec<&str> = words.iter().copied().chain(["sea.grib2"]).collect();
+        refused(&bench, &["derate", "job.toml", "--forecast", "sea.grib2"], 1, &words);
+        refused(&bench, &["inspect", "sea.grib2"], 1, &words);
+    }
+}
+
+#[test]
+fn forecasts_without_waves_or_wind() {
+    let bench = Bench::new().with_earlier_result();
+    for (name, word) in [("no-waves", "wave"), ("no-wind", "wind")] {
+        let forecast = file(&format!("tests/data/{name}.grib2"));
+        refused(&bench, &["derate", "job.toml", "--forecast", forecast.to_str().unwrap()], 1, &[word]);
+    }
+}
+
+#[test]
+fn polars_that_are_broken() {
+    for (polar, words) in [
+        ("twa_deg,8,14\n50,4.6,\n90,5,6\n", &["line 2", "column 3"][..]),
+        ("twa_deg,8,14\n50,4.6,5\n90,-5,6\n", &["line 3", "column 2", "-5"]),
+        ("twa_deg,8,14\n50,4.6,5\n190,5,6\n", &["line 3", "190", "180"]),
+        ("twa_deg,8,14\n90,4.6,5\n50,5,6\n", &["line 3", "50 after 90", "sort"]),
+        ("twa_deg,14,8\n50,4.6,5\n90,5,6\n", &["line 1", "8 after 14", "sort"]),
+        ("twa_deg,8,14\n50,4.6,NaN\n90,5,6\n", &["line 2", "column 3", "NaN"]),
+        ("twa_deg,8,14\n50,fast,5\n90,5,6\n", &["line 2", "column 2", "fast"]),
+        ("twa_deg,8,14\n50,4.6,500\n90,5,6\n", &["line 2", "500", "80"]),
+        ("twa_deg,8,14\n50,4.6,5,7\n90,5,6\n", &["line 2", "4 fields"]),
+        ("", &["polar.csv"]),
+    ] {
+        bad_file("polar.csv", polar, words);
+    }
+    bad_file("polar.csv", b"twa_deg,8\xff\xfe,14\n50,1,2\n", &["UTF-8"]);
+}
+
+#[test]
+fn regions_that_are_none() {
+    let named = r#""name":"A""#;
+    for (geojson, words) in [
+        (regions(&[("", RING)]), &["no name", "feature 1"][..]),
+        (regions(&[(r#""name":7"#, RING)]), &["no name", "feature 1", "7"]),
+        (regions(&[(named, RING), (r#""name":"a""#, RING)]), &["two regions have one name", "feature 2"]),
+        (regions(&[(r#""name":"../a""#, RING)]), &["file name", "feature 1", "rename"]),
+        (
+            regions(&[(named, "[[176,-54],[180,-50],[180,-54],[176,-50],[176,-54]]")]),
+            &["not valid", "feature 1 \"A\"", "cross"],
+        ),
+        (regions(&[(named, "[[176,-54],[180,-54],[180,-50]]")]), &["feature 1 \"A\"", "ring"]),
+        (regions(&[]), &["holds no regions"]),
+        (r#"{"type":"FeatureCollection","features":["#.to_owned(), &["not valid GeoJSON"]),
+        (
+            regions(&[(named, "[[-54,176],[-54,180],[-50,180],[-50,176],[-54,176]]")]),
+            &["feature 1 \"A\"", "position 1", "swapped"],
+        ),
+    ] {
+        bad_file("regions.geojson", geojson, words);
+    }
+}
+
+/// 45 S 169.5 E lies inland in the south of New Zealand's South Island, and is land in the invented forecast's mask.
+#[test]
+fn regions_without_sea() {
+    let named = r#""name":"A""#;
+    let land = "[[169.4,-45.1],[169.6,-45.1],[169.6,-44.9],[169.4,-44.9],[169.4,-45.1]]";
+    bad_file("regions.geojson", regions(&[(named, land)]), &["region \"A\"", "is land"]);
+    let north = "[[0,50],[1,50],[1,51],[0,51],[0,50]]";
+    bad_file("regions.geojson", regions(&[(named, north)]), &["\"A\"", "wholly outside the forecast"]);
+}
+
+#[test]
+fn boats_that_cannot_be() {
+    for (boat, words) in [
+        (boat_with("lwl_m", "lwl"), &["\"lwl\"", "did you mean \"lwl_m\"?", "line 5"][..]),
+        (boat_with("mainsail_m2 = 32", "mainsail_m2 = \"32\""), &["\"32\"", "a number", "line"]),
+        (boat_with("headsail_m2 = 30", ""), &["missing", "headsail_m2", "line"]),
+        (boat_with("displacement_kg = 5200", "displacement_kg = 52000"), &["block coefficient", "line 8"]),
+        (boat_with("pitch_radius_m = 2.25", "pitch_radius_m = 9"), &["pitch", "line 9"]),
+        (
+            boat_with("pitch_radius_m", "sections = \"round-transom.csv\"\npitch_radius_m"),
+            &["given twice", "line 9", "`sections`"],
+        ),
+        (boat_with("[hull]", "[hull"), &["not valid TOML", "line 4"]),
+        (boat_with("chord_m = 1.1", "chord_m = -1.1"), &["appendages.chord_m", "-1.1", "line"]),
+        (boat_with("mainsail_m2 = 32", "mainsail_m2 = nan"), &["mainsail_m2", "line"]),
+        (
+            foiler_with("take_off_speed_kn = 9.0", "take_off_speed_kn = 28"),
+            &["before they take off", "full_share_speed_kn", "line"],
+        ),
+    ] {
+        bad_file("boat.toml", &boat, words);
+    }
+    let bench = Bench::new();
+    bench.put("boat.toml", foiler_with("../../polars/sleet-heron-15-foils-up.csv", "none.csv"));
+    refused(&bench, &["derate", "job.toml"], 1, &["none.csv"]);
+    let without_sails = text("examples/boats/oat-plover-10.toml");
+    let (before, _) = without_sails.split_once("[sails]").unwrap();
+    bad_file("boat.toml", before, &["sails"]);
+}
+
+#[test]
+fn boats_in_one_sea() {
+    let bench = Bench::new();
+    let sea = ["--speed-kn", "6", "--hs-m", "2", "--tp-s", "7"];
+    bench.put("boat.toml", boat_with("lwl_m", "lwl"));
+    let with = |more: &[&'static str]| [&["response", "boat.toml"][..], &sea, more].concat();
+    refused(&bench, &with(&[]), 1, &["boat.toml", "did you mean \"lwl_m\"?"]);
+    bench.put("boat.toml", text("examples/boats/oat-plover-10.toml"));
+    refused(&bench, &with(&["--without-foil", "port"]), 1, &["foil", "boat"]);
+    refused(&bench, &with(&["--wave-angle-deg", "190"]), 2, &["--wave-angle-deg", "0 to 180"]);
+    refused(&bench, &with(&["--regular", "--period-s", "7"]), 2, &["--regular"]);
+    refused(
+        &bench,
+        &["response", "boat.toml", "--speed-kn", "NaN", "--hs-m", "2", "--tp-s", "7"],
+        2,
+        &["finite"],
     );
-    assert!(!job.path("out").exists(), "something was written");
-    let left = std::fs::read_dir(job.folder.path())
-        .unwrap()
-        .filter(|e| e.as_ref().unwrap().file_name().to_string_lossy().starts_with(".roughwater"));
-    assert_eq!(left.count(), 0, "a temporary folder was left");
-}
-
-fn polar(text: &str, parts: &[&str]) {
-    let job = Job::new();
-    job.file("polar.csv", text);
-    fails(&job, &[&["polar.csv"], parts].concat());
-}
-
-fn forecast(bytes: &[u8], parts: &[&str]) {
-    let job = Job::new();
-    std::fs::write(job.path("waves.grib2"), bytes).unwrap();
-    job.file("job.toml", &with(&Job::text(), "forecast", "\"waves.grib2\""));
-    fails(&job, &[&["waves.grib2"], parts].concat());
-}
-
-fn regions(features: &str, parts: &[&str]) {
-    let job = Job::new();
-    job.file("regions.geojson", &format!(r#"{{"type":"FeatureCollection","features":[{features}]}}"#));
-    fails(&job, parts);
-}
-
-fn region(name: &str, ring: &str) -> String {
-    format!(
-        r#"{{"type":"Feature","properties":{{"name":"{name}"}},"geometry":{{"type":"Polygon","coordinates":[[{ring}]]}}}}"#
-    )
-}
-
-const SEA: &str = "[178,-52],[179,-52],[179,-50],[178,-50],[178,-52]";
-
-#[test]
-fn polars() {
-    polar("", &["empty"]);
-    polar("twa_deg,10,20\n60,10,\n110,13,25\n", &["line 2"]);
-    polar("twa_deg,10,20\n60,10,-14\n110,13,25\n", &["line 2", "-14"]);
-    polar("twa_deg,10,20\n60,10,14\n190,13,25\n", &["line 3", "190"]);
-    polar("twa_deg,10,20\n110,10,14\n60,13,25\n", &["line 3"]);
-    polar("twa_deg,20,10\n60,10,14\n110,13,25\n", &["line 1"]);
-    polar("twa_deg,10,20\n60,10,NaN\n110,13,25\n", &["line 2", "NaN"]);
-    polar("twa_deg,10,20\n60,10,fast\n110,13,25\n", &["line 2", "fast"]);
-    polar("twa_deg,10,20\n60,10\n110,13,25\n", &["line 2"]);
-    polar("<!DOCTYPE html><html></html>", &["HTML"]);
-}
-
-#[test]
-fn forecasts() {
-    let real =
-        std::fs::read(std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(support::FORECAST)).unwrap();
-    forecast(&real[..real.len() - 700], &["message"]);
-    forecast(b"<html><body>404 not found</body></html>", &["web page"]);
-    forecast(b"", &["empty"]);
-    forecast(&[0x1f, 0x8b, 8, 0, 1, 2, 3, 4, 5, 6, 7, 8], &["gzip"]);
-    let noise: Vec<u8> = (0..4000_u32).map(|i| (i.wrapping_mul(2_654_435_761) >> 13) as u8).collect();
-    forecast(&noise, &[]);
-    let job = Job::new();
-    job.file("job.toml", &with(&Job::text(), "forecast", "\"no-such-*.grib2\""));
-    fails(&job, &["no-such-*.grib2"]);
-}
-
-#[test]
-fn region_files() {
-    regions(&region("", SEA), &["regions.geojson", "name"]);
-    regions(r#"{"type":"Feature","properties":{},"geometry":null}"#, &["regions.geojson"]);
-    regions(&format!("{},{}", region("A", SEA), region("a", SEA)), &["name"]);
-    regions(&region("../up", SEA), &["../up"]);
-    regions(&region("bow tie", "[178,-52],[179,-50],[179,-52],[178,-50],[178,-52]"), &["bow tie"]);
-    regions(&region("pole", "[178,-95],[179,-95],[179,-50],[178,-50],[178,-95]"), &["-95"]);
-    regions("", &["regions.geojson"]);
-    regions(
-        &region("inland", "[171,-44.2],[171.2,-44.2],[171.2,-44],[171,-44],[171,-44.2]"),
-        &["inland", "land"],
+    refused(&bench, &["response", "boat.toml", "--speed-kn", "6", "--hs-m", "-2", "--tp-s", "7"], 2, &["-2"]);
+    refused(&bench, &["response", "boat.toml", "--speed-kn", "6"], 2, &["--hs-m", "--tp-s"]);
+    refused(&bench, &["response", "boat.toml", "--hs-m", "2", "--tp-s", "7"], 2, &["--speed-kn"]);
+    refused(
+        &bench,
+        &["response", "none.toml", "--speed-kn", "6", "--hs-m", "2", "--tp-s", "7"],
+        1,
+        &["none.toml"],
     );
-    regions(&region("far", "[10,10],[12,10],[12,12],[10,12],[10,10]"), &["far", "outside"]);
 }
 
 #[test]
-fn boats() {
-    let boat = |from: &str, to: &str, parts: &[&str]| {
-        let job = Job::new();
-        job.boat(from, to);
-        fails(&job, &[&["boat.toml"], parts].concat());
-    };
-    boat("lwl_m =", "lwl =", &["line", "lwl_m"]);
-    boat("bwl_m = 3.3", "bwl_m = \"wide\"", &["line"]);
-    boat("bwl_m = 3.3\n", "", &["bwl_m"]);
-    boat("displacement_kg = 7800", "displacement_kg = 78000", &["line", "displacement_kg"]);
-    boat("pitch_radius_m = 3.6", "pitch_radius_m = 36", &["line", "pitch_radius_m"]);
-    boat("full_share_speed_kn = 27.0", "full_share_speed_kn = 8.0", &["line", "full_share_speed_kn"]);
-    boat("lwl_m = 15.0", "lwl_m = nan", &["lwl_m"]);
-    boat("draught_m = 0.40", "sections = \"s.csv\"\ndraught_m = 0.40", &["sections"]);
-    boat("depth_m = 1.1", "depth_m = 11", &["line", "depth_m"]);
-    boat("state = \"present\" }\nstarboard", "state = \"lost\" }\nstarboard", &["line", "missing"]);
+fn jobs_that_cannot_run() {
+    let job = Bench::new().job("grids/south-pacific.grib2");
+    for (text, words) in [
+        (format!("{job}windw = \"6h\"\n"), &["line 7", "did you mean \"window\"?"][..]),
+        (job.replace("polar =", "# polar ="), &["no \"polar\"", "--polar"]),
+        (job.replace("window = \"1d\"", "window = \"6 hrz\""), &["line 5", "6 hrz"]),
+        (job.replace("window = \"1d\"", "tacks = \"both\""), &["line 5", "mean, slower"]),
+        (format!("{job}tiles = {{ lat_deg = 5, lon_deg = 5 }}\n"), &["both regions and tiles"]),
+    ] {
+        bad_file("job.toml", text, words);
+    }
+    let forecast = job.lines().find(|line| line.starts_with("forecast")).unwrap();
+    bad_file(
+        "job.toml",
+        job.replace(forecast, "forecast = \"gfs-*.grib2\""),
+        &["matches nothing", "gfs-*.grib2"],
+    );
+    for (key, name) in [("boat.toml", "b0.toml"), ("polar.csv", "p0.csv"), ("regions.geojson", "r0.geojson")]
+    {
+        let bench = Bench::new().with_earlier_result();
+        bench.put("job.toml", job.replace(key, name));
+        refused(&bench, &["derate", "job.toml"], 1, &[name, "No such file"]);
+    }
+    let bench = Bench::new().with_earlier_result();
+    refused(&bench, &["derate", "none.toml"], 1, &["none.toml"]);
+    refused(&bench, &["inspect", "none.csv"], 1, &["none.csv"]);
+    refused(&bench, &["derate", "job.toml", "--window", "0h"], 2, &["--window", "0h"]);
+    refused(&bench, &["derate", "job.toml", "--tacks", "both"], 2, &["--tacks", "signed"]);
+    refused(&bench, &["derate", "job.toml", "--without-foil", "port"], 1, &["foil"]);
+    let ran = bench.run(&["derate"]);
+    assert_eq!((ran.code, ran.stdout.as_str()), (1, ""));
+    assert!(ran.stderr.contains("no job is given") && ran.stderr.contains("remedy"), "{}", ran.stderr);
 }
 
 #[test]
-fn jobs() {
-    let job = |text: String, parts: &[&str]| {
-        let job = Job::new();
-        job.file("job.toml", &text);
-        fails(&job, &[&["job.toml"], parts].concat());
-    };
-    job(Job::text() + "tack = \"mean\"\n", &["line", "tacks"]);
-    job(with(&Job::text(), "window", "\"soon\""), &["line", "soon"]);
-    job(Job::text().replace("polar = \"polar.csv\"\n", ""), &["polar"]);
-    job(Job::text() + "tacks = \"both\"\n", &["line", "both"]);
-    let missing = Job::new();
-    missing.file("job.toml", &with(&Job::text(), "polar", "\"gone.csv\""));
-    fails(&missing, &["gone.csv"]);
+fn output_that_is_not_a_result_stays() {
+    let bench = Bench::new();
+    bench.put("out/thesis.txt", "the only copy");
+    refused(&bench, &["derate", "job.toml"], 1, &["out", "would replace", "name another folder"]);
+    bench.put("page/manifest.json", r#"{"name": "a web page"}"#);
+    refused(&bench, &["derate", "job.toml", "--output", "page"], 1, &["page", "would replace"]);
+    refused(&bench, &["derate", "job.toml", "--output", "polar.csv"], 1, &["polar.csv", "not a folder"]);
 }
 
+/// A failed run takes away the folders it made for its result, too.
 #[test]
-fn a_boat_without_sails_or_foils() {
-    let hull = "name = \"h\"\n[hull]\nlwl_m = 10\nbwl_m = 3\ndraught_m = 0.5\ndisplacement_kg = 5800\npitch_radius_m = 2.5\n";
-    let job = Job::new();
-    job.file("boat.toml", hull);
-    job.file("job.toml", &with(&Job::text(), "boat", "\"boat.toml\""));
-    fails(&job, &["[sails]"]);
-    let output = job.derate().args(["--without-foil", "port"]).output().unwrap();
-    assert_eq!(output.status.code(), Some(1));
-    assert!(String::from_utf8(output.stderr).unwrap().contains("no foils to lose"));
-}
-
-#[test]
-fn a_folder_that_is_no_result_stays_as_it_is() {
-    let job = Job::new();
-    std::fs::create_dir(job.path("out")).unwrap();
-    job.file("out/diary.txt", "mine");
-    let output = job.derate().output().unwrap();
-    assert_eq!(output.status.code(), Some(1));
-    assert!(String::from_utf8(output.stderr).unwrap().contains("not a result"));
-    assert_eq!(job.result().len(), 1);
-}
-
-#[test]
-fn an_earlier_result_survives_a_failed_run() {
-    let job = Job::new();
-    job.derate().assert().success();
-    let before = job.result();
-    job.file("polar.csv", "twa_deg,10,20\n60,10,-1\n110,13,25\n");
-    job.derate().assert().failure().code(1);
-    assert_eq!(job.result(), before);
-}
-
-#[test]
-fn wrong_usage_exits_with_two() {
-    let job = Job::new();
-    let response = |args: &[&str]| {
-        let mut command = job.program();
-        command.args(["response", "boat.toml", "--hs-m", "2", "--tp-s", "7"]).args(args);
-        command.assert().failure().code(2);
-    };
-    response(&["--speed-kn", "NaN"]);
-    response(&["--speed-kn", "10", "--wave-angle-deg", "190"]);
-    response(&["--speed-kn", "-1"]);
-    response(&[]);
-    job.program().arg("derat").assert().failure().code(2);
-    job.derate().args(["--window", "soon"]).assert().failure().code(2);
+fn folders_above_the_output_are_not_left_behind() {
+    let bench = Bench::new();
+    bench.put("polar.csv", "twa_deg,8,14\n50,4.6,\n90,5,6\n");
+    refused(&bench, &["derate", "job.toml", "--output", "deep/down/out"], 1, &["polar.csv"]);
 }

@@ -1,10 +1,10 @@
 //! Tallies as files: what is made from one equals what is made from the forecast, whoever merged it.
 
-mod support;
+mod small_job;
 
+use small_job::{FORECAST, Job, REGIONS, with};
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use support::{FORECAST, Job, REGIONS, with};
 
 /// The files of a result without its manifest, which names the inputs.
 fn tables(job: &Job) -> Vec<(PathBuf, Vec<u8>)> {

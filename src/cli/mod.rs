@@ -1,8 +1,12 @@
 //! One file a command; this one holds what they share: the command line, exit codes, printing.
 
+mod audit;
 mod compare;
+mod completions;
 mod derate;
 mod inspect;
+mod lookup;
+mod man;
 mod response;
 mod sea_options;
 mod tally;
@@ -31,6 +35,10 @@ enum Command {
     Inspect(inspect::Options),
     Response(Box<response::Options>),
     Tally(tally::Options),
+    Audit(audit::Options),
+    Lookup(lookup::Options),
+    Completions(completions::Options),
+    Man(man::Options),
 }
 
 /// How numbers are printed.
@@ -60,6 +68,10 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Inspect(options) => inspect::run(&options),
         Command::Response(options) => response::run(&options),
         Command::Tally(options) => tally::run(&options),
+        Command::Audit(options) => audit::run(&options),
+        Command::Lookup(options) => lookup::run(&options),
+        Command::Completions(options) => completions::run(&options),
+        Command::Man(options) => man::run(&options),
     };
     match done {
         Ok(Outcome::Whole) => ExitCode::SUCCESS,
@@ -69,6 +81,14 @@ pub fn run(cli: Cli) -> ExitCode {
             ExitCode::FAILURE
         }
     }
+}
+
+/// Reads a time; UTC where no offset is given.
+fn time(text: &str) -> std::result::Result<jiff::Timestamp, String> {
+    let utc = |time| jiff::tz::TimeZone::UTC.to_timestamp(time);
+    text.parse()
+        .or_else(|_| text.parse::<jiff::civil::DateTime>().and_then(utc))
+        .map_err(|_| "give a time such as 2030-03-01T12:00, or 2030-03-01T12:00+13:00".to_owned())
 }
 
 /// Prints to standard output; a reader that has gone away is no failure.

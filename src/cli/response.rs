@@ -84,7 +84,7 @@ impl From<Kind> for PartitionKind {
 pub fn run(options: &Options) -> Result<Outcome> {
     let mut boat = Boat::read(&options.boat)?;
     for side in &options.without_foil {
-        boat = boat.without_foil((*side).into())?;
+        boat = boat.without_foil((*side).into()).map_err(|error| error.file(&options.boat))?;
     }
     let model = Model::new(boat, Method::RadiatedEnergy, None)?;
     let speed_m_s = match (options.speed_kn, options.froude) {
@@ -94,8 +94,9 @@ pub fn run(options: &Options) -> Result<Outcome> {
     };
     let mu = options.wave_angle_deg.to_radians();
     if let Some(period_s) = options.period_s {
-        let answer = one_sea::regular(&model, speed_m_s, period_s, mu);
-        warn(one_sea::mismatched_wave(period_s, options.wave_length_m));
+        let mut answer = one_sea::regular(&model, speed_m_s, period_s, mu);
+        answer.warnings.extend(one_sea::mismatched_wave(period_s, options.wave_length_m));
+        warn(&answer.warnings);
         return show(options.format, &answer, Regular::lines(&answer));
     }
     let (Some(hs_m), Some(tp_s)) = (options.hs_m, options.tp_s) else {
@@ -109,11 +110,11 @@ pub fn run(options: &Options) -> Result<Outcome> {
     let sea = one_sea::Sea { kind, hs_m, tp_s, mu, long_crested: options.long_crested };
     let mut answer = one_sea::irregular(&model, speed_m_s, &sea, !lost);
     answer.warnings.extend(one_sea::mismatched_wave(tp_s, options.wave_length_m));
-    warn(answer.warnings.clone());
+    warn(&answer.warnings);
     show(options.format, &answer, Irregular::lines(&answer))
 }
 
-fn warn(warnings: impl IntoIterator<Item = String>) {
+fn warn(warnings: &[String]) {
     for warning in warnings {
         eprintln!("warning: {warning}");
     }

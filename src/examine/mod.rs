@@ -31,7 +31,7 @@ pub enum Examination {
     /// Hull sections.
     Sections(HullReport),
     /// Regions.
-    Regions(Vec<RegionReport>),
+    Regions(RegionsReport),
     /// A job.
     Job(JobReport),
     /// A sheet of seas.
@@ -95,6 +95,13 @@ pub struct BoatReport {
     pub flags: String,
 }
 
+/// The regions of a file.
+#[derive(Debug, Clone, Serialize)]
+pub struct RegionsReport {
+    /// In the order of the file.
+    pub regions: Vec<RegionReport>,
+}
+
 /// One region.
 #[derive(Debug, Clone, Serialize)]
 pub struct RegionReport {
@@ -126,7 +133,8 @@ pub fn examine(path: &Path) -> Result<Examination> {
     match extension.as_str() {
         "toml" => settings(path),
         "json" | "geojson" => {
-            Ok(Examination::Regions(region::read(path)?.iter().map(region_report).collect()))
+            let regions = region::read(path)?.iter().map(region_report).collect();
+            Ok(Examination::Regions(RegionsReport { regions }))
         }
         "csv" | "tsv" | "txt" => table(path),
         _ => Ok(Examination::Forecast(Box::new(inspect(path)?))),

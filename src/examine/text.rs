@@ -15,7 +15,7 @@ impl Examination {
             Self::Sections(report) => {
                 format!("hull sections, {} stations\n{}", report.stations, hull(report))
             }
-            Self::Regions(regions) => regions_text(regions),
+            Self::Regions(report) => regions_text(&report.regions),
             Self::Job(report) => job(report),
             Self::Seas(sheet) => seas(sheet),
         }

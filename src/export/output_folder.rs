@@ -18,6 +18,33 @@ pub const MARK: (&str, &str) = ("program", "roughwater");
 pub struct OutputFolder {
     target: PathBuf,
     temporary: TempDir,
+    // after the temporary folder, which stands in them: fields are dropped in order
+    #[expect(dead_code, reason = "what counts is that it is dropped")]
+    made: MadeFolders,
+}
+
+/// Folders made above the target; those still empty at the end are taken away.
+#[derive(Debug, Default)]
+struct MadeFolders(Vec<PathBuf>);
+
+impl MadeFolders {
+    /// Makes a folder and those above it.
+    fn make(folder: &Path) -> Result<Self> {
+        let missing = folder.ancestors().take_while(|above| !above.as_os_str().is_empty() && !above.exists());
+        // held from the start, so that a failure half-way takes away what was made before it
+        let made = Self(missing.map(Path::to_owned).collect());
+        fs::create_dir_all(folder).map_err(|error| Error::io("create the folder", folder, &error))?;
+        Ok(made)
+    }
+}
+
+impl Drop for MadeFolders {
+    fn drop(&mut self) {
+        for folder in &self.0 {
+            // fails where a result stands in it, as it should
+            let _ = fs::remove_dir(folder);
+        }
+    }
 }
 
 impl OutputFolder {
@@ -29,13 +56,13 @@ impl OutputFolder {
         let target = target.canonicalize().unwrap_or_else(|_| target.to_owned());
         check_replaceable(&target)?;
         let parent = parent(&target)?;
-        fs::create_dir_all(parent).map_err(|error| Error::io("create the folder", parent, &error))?;
+        let made = MadeFolders::make(parent)?;
         let temporary = tempfile::Builder::new()
             .prefix(".roughwater-")
             .tempdir_in(parent)
             .map_err(|error| Error::io("create a folder in", parent, &error))?;
         // the temporary folder itself is closed to others; what is moved into place has the usual permissions
-        let folder = Self { target, temporary };
+        let folder = Self { target, temporary, made };
         fs::create_dir(folder.files())
             .map_err(|error| Error::io("create the folder", &folder.files(), &error))?;
         Ok(folder)

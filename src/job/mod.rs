@@ -2,11 +2,11 @@
 
 mod choices;
 mod patterns;
+pub mod polar_csv;
 
 pub use choices::{CorridorChoice, Model, OneOrMore, TackChoice, TileSize};
 
 use crate::error::{Error, Result};
-use crate::export::polar_csv;
 use crate::strict_toml;
 use crate::wind_match::SeaChoice;
 use crate::window::{Alignment, WindowLength};

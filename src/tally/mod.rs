@@ -65,6 +65,11 @@ impl Coverage {
         (wanted > 0.0).then(|| self.sea / wanted)
     }
 
+    /// Whether there is land and nothing else.
+    pub fn is_land(&self) -> bool {
+        self.land > 0.0 && self.fraction().is_none()
+    }
+
     fn merge(&mut self, other: &Coverage) {
         self.sea += other.sea;
         self.gap += other.gap;
@@ -284,7 +289,7 @@ mod tests {
         second.add(&b, 2.0);
         first.merge(&second).unwrap();
         assert_eq!(first, whole);
-        assert!(first.merge(&Tally::new(Bins { off_wind_deg: 30.0, ..Bins::default() })).is_err());
+        assert!(first.merge(&Tally::new(Bins { off_wind_deg: 45.0, ..Bins::default() })).is_err());
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Plausible ranges of a boat file's values: a slip of the decimal point is found before it becomes a speed.
 
-use crate::boat::{Boat, FoilSpec, HullSpec};
+use super::{Boat, FoilSpec, HullSpec};
 use crate::error::{Error, Result};
 use crate::text_file;
 use crate::units::RHO_WATER;
@@ -14,7 +14,7 @@ type Rule<'a> = (&'a [&'a str], Option<f64>, f64, f64);
 ///
 /// # Errors
 /// The first value out of range, with its key and line.
-pub(crate) fn check(boat: &Boat, text: &str, path: &Path) -> Result<()> {
+pub(super) fn check(boat: &Boat, text: &str, path: &Path) -> Result<()> {
     for (key, value, low, high) in rules(boat) {
         let Some(value) = value else { continue };
         if !(low..=high).contains(&value) {

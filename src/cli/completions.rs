@@ -1,0 +1,28 @@
+//! `completions`: a script that completes commands and options in a shell.
+
+use super::{Cli, Outcome, print};
+use clap::{Args, CommandFactory};
+use clap_complete::{Shell, generate};
+use roughwater::error::Result;
+
+/// Print a script that completes commands and options in a shell
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct Options {
+    /// The shell
+    #[arg(value_enum)]
+    shell: Shell,
+}
+
+const EXAMPLES: &str = "Examples:\n  \
+roughwater completions bash > ~/.local/share/bash-completion/completions/roughwater\n  \
+roughwater completions fish > ~/.config/fish/completions/roughwater.fish";
+
+/// Runs the command.
+pub fn run(options: &Options) -> Result<Outcome> {
+    // into memory first: the generator panics on a pipe that closes
+    let mut script = Vec::new();
+    generate(options.shell, &mut Cli::command(), "roughwater", &mut script);
+    print(&String::from_utf8_lossy(&script))?;
+    Ok(Outcome::Whole)
+}
