@@ -5,9 +5,10 @@ use crate::balance::{Added, Cell, Outcome, STAGE_NAMES, STAGES, SeaCurve, Tables
 use crate::error::Result;
 use crate::flags::{Flag, Flags};
 use crate::polar::{Lookup, Polar, Tacks};
-use crate::tally::Tally;
+use crate::tally::{BinSea, Tally};
 use crate::units::{kn_to_m_s, m_s_to_kn};
 use crate::wind_frame::WindFrameSea;
+use crate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
 use rayon::prelude::*;
 
 /// Half-width of the model band: added resistance is uncertain by about this, as a logarithm.
@@ -86,6 +87,8 @@ pub struct PolarCell {
     pub availability: f64,
     /// Means of the advisories.
     pub advisory: Advisory,
+    /// Number of sea states that the cell was averaged over.
+    pub sea_states: u64,
     /// All reservations that hold in some of the seas.
     pub flags: Flags,
 }
@@ -108,13 +111,12 @@ impl PolarCell {
 ///
 /// # Errors
 /// When the boat file lacks what a balance needs.
-pub fn derate(performance: &Performance, tally: &Tally) -> Result<Vec<PolarCell>> {
-    let seas: Vec<(WindFrameSea, f64)> = tally.seas().collect();
-    let flags = tally.flags | partly_covered(tally);
-    derate_seas(performance, &seas, flags)
+pub fn derate(performance: &Performance, tally: &Tally, choice: SeaChoice) -> Result<Vec<PolarCell>> {
+    let seas: Vec<BinSea> = tally.bin_seas().collect();
+    cells(performance, &seas, choice, tally.flags | partly_covered(tally))
 }
 
-/// As [`derate`], for any list of seas with weights.
+/// As [`derate`], for any list of seas with weights; every column sees all of them.
 ///
 /// # Errors
 /// As [`derate`].
@@ -123,13 +125,38 @@ pub fn derate_seas(
     seas: &[(WindFrameSea, f64)],
     flags: Flags,
 ) -> Result<Vec<PolarCell>> {
+    let alone = |(sea, weight): &(WindFrameSea, f64)| BinSea {
+        sea: sea.clone(),
+        weight: *weight,
+        count: 1,
+        tws_bin: 0,
+    };
+    cells(performance, &seas.iter().map(alone).collect::<Vec<_>>(), SeaChoice::All, flags)
+}
+
+fn cells(
+    performance: &Performance,
+    seas: &[BinSea],
+    choice: SeaChoice,
+    flags: Flags,
+) -> Result<Vec<PolarCell>> {
+    let winds: Vec<SeaWind> = seas
+        .iter()
+        .map(|bin| SeaWind {
+            tws_kn: m_s_to_kn(bin.sea.tws_m_s),
+            weight: bin.weight,
+            count: bin.count,
+            tws_bin: bin.tws_bin,
+        })
+        .collect();
+    let seen = column_seas(choice, performance.flat.tws_kn(), &winds);
     let headings: Vec<(Tack, f64)> = Tack::BOTH
         .into_iter()
         .flat_map(|tack| unsigned_twa_deg(&performance.flat, tack).into_iter().map(move |twa| (tack, twa)))
         .collect();
     let cells: Vec<Vec<PolarCell>> = headings
         .into_par_iter()
-        .map(|(tack, twa_deg)| heading_cells(performance, seas, tack, twa_deg, flags))
+        .map(|(tack, twa_deg)| heading_cells(performance, seas, &seen, tack, twa_deg, flags))
         .collect::<Result<_>>()?;
     Ok(cells.into_iter().flatten().collect())
 }
@@ -157,7 +184,8 @@ fn partly_covered(tally: &Tally) -> Flags {
 /// All wind speeds on one heading: each sea's responses are looked up once and serve every wind speed.
 fn heading_cells(
     performance: &Performance,
-    seas: &[(WindFrameSea, f64)],
+    seas: &[BinSea],
+    seen: &[ColumnSeas],
     tack: Tack,
     twa_deg: f64,
     flags: Flags,
@@ -170,13 +198,24 @@ fn heading_cells(
         .map(|&tws_kn| Column::new(performance, tws_kn, signed))
         .collect::<Result<Vec<_>>>()?;
     let mut curve = SeaCurve::new(&performance.tables);
-    for (sea, weight) in seas {
-        curve.set(sea, signed);
-        for column in &mut columns {
-            column.add(&performance.tables, &curve, *weight);
+    for (index, bin) in seas.iter().enumerate() {
+        if seen.iter().all(|column| column.shares[index] == 0.0) {
+            continue;
+        }
+        curve.set(&bin.sea, signed);
+        for (column, seen) in columns.iter_mut().zip(seen).filter(|(_, seen)| seen.shares[index] > 0.0) {
+            column.add(&performance.tables, &curve, bin.weight * seen.shares[index]);
+            column.sea_states += bin.count;
         }
     }
-    Ok(columns.into_iter().map(|column| column.finish(tack, twa_deg, flags)).collect())
+    let fallback = |seen: &ColumnSeas| {
+        if seen.fallback { Flags::only(Flag::WindMatchedFallback) } else { Flags::empty() }
+    };
+    Ok(columns
+        .into_iter()
+        .zip(seen)
+        .map(|(column, seen)| column.finish(tack, twa_deg, flags | fallback(seen)))
+        .collect())
 }
 
 /// One polar cell while the seas are added up.
@@ -192,6 +231,7 @@ struct Column<'t> {
     deck_water: f64,
     availability: f64,
     advisory: Advisory,
+    sea_states: u64,
     flags: Flags,
 }
 
@@ -217,6 +257,7 @@ impl<'t> Column<'t> {
             deck_water: 0.0,
             availability: 0.0,
             advisory: Advisory::default(),
+            sea_states: 0,
             flags: Flags::empty(),
         })
     }
@@ -269,6 +310,7 @@ impl<'t> Column<'t> {
                 wetness_rate_per_h: self.advisory.wetness_rate_per_h.map(|sum| sum / self.weight),
                 bow_acceleration_rms_g: self.advisory.bow_acceleration_rms_g / self.weight,
             },
+            sea_states: self.sea_states,
             flags: if sails { flags | self.flags } else { flags },
         }
     }

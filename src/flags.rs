@@ -48,6 +48,8 @@ pub enum Flag {
     ImpossibleSteepness,
     /// Water depth changes the waves' length; deep-water responses were used.
     ShallowWater,
+    /// Too few seas came with a wind like the column's: those of the nearest wind that has enough were used.
+    WindMatchedFallback,
 }
 
 /// A set of reservations.
@@ -78,6 +80,7 @@ impl Flag {
             Flag::OwnTableLeft => "own-table-left",
             Flag::ImpossibleSteepness => "impossible-steepness",
             Flag::ShallowWater => "shallow-water",
+            Flag::WindMatchedFallback => "wind-matched-fallback",
         }
     }
 }

@@ -14,6 +14,7 @@ pub mod examine;
 pub mod export;
 pub mod flags;
 pub mod forecast;
+pub mod gather;
 pub mod hull;
 pub mod hydro;
 pub mod index_query;
@@ -32,6 +33,7 @@ pub mod tally;
 pub mod text_file;
 pub mod units;
 pub mod wind_frame;
+pub mod wind_match;
 pub mod window;
 
 /// What every output says about its use.

@@ -2,30 +2,16 @@
 
 use crate::error::{Error, Result};
 use crate::forecast::grid::Grid;
+use crate::forecast::quantity::System;
 use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
 use crate::region::{Region, cell_areas_m2};
-use crate::tally::{Bins, Coverage, Tally};
+use crate::tally::{Bins, Coverage, Origin, RegionTallies, TallySet, WindowTally};
 use crate::wind_frame::WindFrameSea;
-use crate::window::{Alignment, Window, WindowLength, Windows, step_spans_s};
+use crate::window::{Alignment, WindowLength, Windows, step_spans_s};
 use jiff::Timestamp;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::Arc;
-
-/// Tallies of all regions and windows, and what the forecast lacks for them.
-#[derive(Debug)]
-pub struct Survey {
-    /// Windows that hold a step, in order of time.
-    pub windows: Vec<Window>,
-    /// Windows between the first and the last step that hold none.
-    pub empty_windows: Vec<Window>,
-    /// One tally for each region and window: `tallies[region][window]`.
-    pub tallies: Vec<Vec<Tally>>,
-    /// Sea cells within some region that lack something, summed over steps.
-    pub gaps: BTreeMap<Lack, u64>,
-    /// Ensemble members that were read; none for a single forecast.
-    pub members: Vec<u32>,
-}
 
 /// Tallies a forecast, one step in memory at a time; regions are tallied in parallel, each in order of time, so the
 /// sums don't depend on the number of threads. Members of an ensemble weigh alike.
@@ -40,19 +26,13 @@ pub fn survey(
     length: WindowLength,
     alignment: Alignment,
     progress: &dyn Fn(usize, usize),
-) -> Result<Survey> {
+) -> Result<TallySet> {
     let mut times: Vec<Timestamp> = forecast.steps().iter().map(|step| step.valid).collect();
     times.dedup();
     let windows = Windows::assign(length, alignment, &times)?;
     let spans_s = step_spans_s(&times)?;
-    let empty = || windows.windows.iter().map(|_| Tally::new(Bins::default())).collect::<Vec<_>>();
-    let mut survey = Survey {
-        tallies: regions.iter().map(|_| empty()).collect(),
-        windows: windows.windows.clone(),
-        empty_windows: windows.empty.clone(),
-        gaps: BTreeMap::new(),
-        members: members(forecast),
-    };
+    let empty = || windows.windows.iter().map(|_| WindowTally::new(Bins::default())).collect::<Vec<_>>();
+    let mut tallies: Vec<Vec<WindowTally>> = regions.iter().map(|_| empty()).collect();
     let mut areas: Option<(Arc<Grid>, Vec<RegionCells>)> = None;
     for step in 0..forecast.steps().len() {
         progress(step, forecast.steps().len());
@@ -66,50 +46,36 @@ pub fn survey(
         }
         let Some((_, cells)) = &areas else { continue };
         let window = windows.window_of_step[time];
-        let gaps: Vec<BTreeMap<Lack, u64>> = survey
-            .tallies
+        tallies
             .par_iter_mut()
             .zip(cells)
-            .map(|(tallies, cells)| cells.add_to(&mut tallies[window], &sea, spans_s[time]))
-            .collect();
-        for (lack, count) in gaps.into_iter().flatten() {
-            *survey.gaps.entry(lack).or_default() += count;
-        }
+            .for_each(|(tallies, cells)| cells.add_to(&mut tallies[window], &sea, spans_s[time]));
     }
     progress(forecast.steps().len(), forecast.steps().len());
-    Ok(survey)
+    let regions = regions.iter().zip(tallies).map(|(region, tallies)| RegionTallies {
+        region: region.clone(),
+        windows: windows.windows.iter().copied().zip(tallies).collect(),
+    });
+    let mut set = TallySet { bins: Bins::default(), regions: regions.collect() };
+    let members = forecast.steps().iter().filter_map(|step| step.member).collect();
+    set.add_origin(&Origin { members, ..Origin::default() });
+    Ok(set)
 }
 
-impl Survey {
-    /// Leaves out the regions that are land alone, as tiles over a coast are; returns how many.
-    pub fn leave_out_land(&mut self, regions: &mut Vec<Region>) -> usize {
-        let land = |tallies: &Vec<Tally>| tallies.iter().all(|tally| tally.coverage.is_land());
-        let keep: Vec<bool> = self.tallies.iter().map(|tallies| !land(tallies)).collect();
-        let mut kept = keep.iter().copied();
-        self.tallies.retain(|_| kept.next().unwrap_or(true));
-        let mut kept = keep.iter().copied();
-        regions.retain(|_| kept.next().unwrap_or(true));
-        keep.iter().filter(|keep| !**keep).count()
-    }
-
-    /// Checks that every region has some usable sea in some window: without, there is no polar to be made.
-    ///
-    /// # Errors
-    /// A region wholly outside the forecast, wholly on land, or without what the model needs.
-    pub fn check_covered(&self, regions: &[Region]) -> Result<()> {
-        let tallied = |tallies: &Vec<Tally>| tallies.iter().any(|tally| !tally.is_empty());
-        match regions.iter().zip(&self.tallies).find(|(_, tallies)| !tallied(tallies)) {
-            Some((region, tallies)) => Err(not_covered(region, tallies)),
-            None => Ok(()),
-        }
-    }
+/// Leaves out the regions that are land alone, as tiles over a coast are; returns how many.
+pub fn leave_out_land(set: &mut TallySet) -> usize {
+    let before = set.regions.len();
+    set.regions.retain(|region| !region.windows.values().all(|part| part.tally.coverage.is_land()));
+    before - set.regions.len()
 }
 
-fn members(forecast: &Forecast) -> Vec<u32> {
-    let mut members: Vec<u32> = forecast.steps().iter().filter_map(|step| step.member).collect();
-    members.sort_unstable();
-    members.dedup();
-    members
+/// Checks that every region has some usable sea in some window: without, there is no polar to be made.
+///
+/// # Errors
+/// A region wholly outside the forecast, wholly on land, or without what the model needs.
+pub fn check_covered(set: &TallySet) -> Result<()> {
+    let bare = |region: &&RegionTallies| region.windows.values().all(|part| part.tally.is_empty());
+    set.regions.iter().find(bare).map_or(Ok(()), |region| Err(not_covered(region)))
 }
 
 /// The cells of a grid that a region touches, with the area of each that lies within.
@@ -132,9 +98,10 @@ impl RegionCells {
         Self { cells, outside_m2 }
     }
 
-    /// Adds a step that stands for `span_s` seconds; returns what its sea cells lack.
-    fn add_to(&self, tally: &mut Tally, sea: &SeaGrid, span_s: f64) -> BTreeMap<Lack, u64> {
-        let mut gaps = BTreeMap::new();
+    /// Adds a step that stands for `span_s` seconds.
+    fn add_to(&self, part: &mut WindowTally, sea: &SeaGrid, span_s: f64) {
+        let mut lacks: BTreeMap<Lack, u64> = BTreeMap::new();
+        let tally = &mut part.tally;
         tally.coverage.outside += self.outside_m2 * span_s;
         for &(index, area_m2) in &self.cells {
             let weight = area_m2 * span_s;
@@ -143,11 +110,32 @@ impl RegionCells {
                 CellSea::Land => tally.coverage.land += weight,
                 CellSea::Gap(lack) => {
                     tally.coverage.gap += weight;
-                    *gaps.entry(lack).or_default() += 1;
+                    *lacks.entry(lack).or_default() += 1;
                 }
             }
         }
-        gaps
+        part.steps += 1;
+        for (lack, count) in lacks {
+            *part.lacks.entry(lack_words(lack)).or_default() += count;
+        }
+    }
+}
+
+/// What a sea cell lacks, in words.
+fn lack_words(lack: Lack) -> String {
+    match lack {
+        Lack::Wind => "the wind".into(),
+        Lack::Period(system) => format!("the period of {}", system_words(system)),
+        Lack::Direction(system) => format!("the direction of {}", system_words(system)),
+    }
+}
+
+fn system_words(system: System) -> String {
+    match system {
+        System::Total => "the total sea".into(),
+        System::WindSea => "the wind sea".into(),
+        System::TotalSwell => "the total swell".into(),
+        System::Swell(number) => format!("swell {number}"),
     }
 }
 
@@ -172,8 +160,8 @@ fn bounds(grid: &Grid) -> (Vec<f64>, Vec<f64>) {
     (lat, lon)
 }
 
-fn not_covered(region: &Region, tallies: &[Tally]) -> Error {
-    let any = |part: fn(&Coverage) -> f64| tallies.iter().any(|tally| part(&tally.coverage) > 0.0);
+fn not_covered(region: &RegionTallies) -> Error {
+    let any = |of: fn(&Coverage) -> f64| region.windows.values().any(|part| of(&part.tally.coverage) > 0.0);
     let (problem, remedy) = if any(|coverage| coverage.gap) {
         ("has no sea with all the model needs", "run `inspect` on the forecast to see what it lacks")
     } else if any(|coverage| coverage.land) {
@@ -185,7 +173,7 @@ fn not_covered(region: &Region, tallies: &[Tally]) -> Error {
         )
     };
     Error::new(format!("a region {problem}"))
-        .at(format!("region \"{}\"", region.name))
+        .at(format!("region \"{}\"", region.region.name))
         .expected("some sea of the forecast within the region")
         .remedy(remedy)
 }

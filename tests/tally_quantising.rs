@@ -16,6 +16,7 @@ use roughwater::polar::Polar;
 use roughwater::tally::{Bins, Tally};
 use roughwater::units::kn_to_m_s;
 use roughwater::wind_frame::WindFrameSea;
+use roughwater::wind_match::SeaChoice;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
@@ -118,7 +119,7 @@ fn measure(name: &str, performance: &Performance, seas: &Seas, bins: &[(&str, Bi
     let exact = derate_seas(performance, seas, Flags::empty()).unwrap();
     let told = |(label, bins): &(&str, Bins)| {
         let tally = tally(seas, *bins);
-        let found = differences(performance, &exact, &derate(performance, &tally).unwrap());
+        let found = differences(performance, &exact, &derate(performance, &tally, SeaChoice::All).unwrap());
         println!(
             "{name} | {label:<24} | {:>5} seas in {:>4} bins | max {:.4} kn, mean {:.5} kn | {} of {} cells jump, max {:.4} kn",
             seas.len(),

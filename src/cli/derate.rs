@@ -1,5 +1,6 @@
 //! `derate`: the main job.
 
+use super::sea_options::SeaOptions;
 use super::{Format, Outcome, print, print_json};
 use clap::{Args, ValueEnum};
 use comfy_table::{Table, presets};
@@ -7,7 +8,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use roughwater::boat::Side;
 use roughwater::error::{Error, Result};
 use roughwater::hydro::response::Method;
-use roughwater::job::{JobFile, OneOrMore, TackChoice, WindowText};
+use roughwater::job::{JobFile, OneOrMore, TackChoice};
 use roughwater::run::{Progress, Summary};
 use serde_json::json;
 use std::path::PathBuf;
@@ -24,15 +25,15 @@ pub struct Options {
     /// Flat polar (CSV)
     #[arg(long)]
     polar: Option<PathBuf>,
-    /// Forecast file or pattern; may be given several times
-    #[arg(long)]
-    forecast: Vec<PathBuf>,
-    /// Regions (GeoJSON)
-    #[arg(long)]
-    regions: Option<PathBuf>,
-    /// Length of the time windows: 6h, 90m, 1d, or all
-    #[arg(long, value_parser = window)]
-    window: Option<WindowText>,
+    #[command(flatten)]
+    seas: SeaOptions,
+    /// Tally to start from instead of forecast, regions and window: see `tally write`
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["forecast", "regions", "tiles", "corridor", "window"])]
+    tally: Option<PathBuf>,
+    /// Let each wind column of the polar see only seas that come with winds like its own [default: true for windows
+    /// of over 24 h]
+    #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
+    match_wind: Option<bool>,
     /// Folder of the result; an earlier result there is replaced when the new one is whole
     #[arg(long, short)]
     output: Option<PathBuf>,
@@ -59,7 +60,9 @@ pub struct Options {
 const EXAMPLES: &str = "Examples:\n  \
 roughwater derate examples/south-pacific/job.toml\n  \
 roughwater derate job.toml --without-foil port --output out/port-foil-lost\n  \
-roughwater derate job.toml --tacks signed --window all\n\n\
+roughwater derate job.toml --tacks signed --window all\n  \
+roughwater derate job.toml --tiles 5x5 --window 24h\n  \
+roughwater derate job.toml --corridor track.gpx --half-width-nm 60 --leg-nm 300\n\n\
 The result folder holds polars/<region>/<start>-<tacks>.csv, audit.csv, index.geojson and manifest.json.\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
 
@@ -129,10 +132,6 @@ impl From<SideChoice> for Side {
     }
 }
 
-fn window(text: &str) -> std::result::Result<WindowText, String> {
-    WindowText::try_from(text.to_owned())
-}
-
 /// Runs the command.
 pub fn run(options: &Options) -> Result<Outcome> {
     let job = job_file(options)?.complete()?;
@@ -153,7 +152,7 @@ pub fn run(options: &Options) -> Result<Outcome> {
 fn job_file(options: &Options) -> Result<JobFile> {
     let mut job = match &options.job {
         Some(path) => JobFile::read(path)?,
-        None if options.boat.is_none() && options.forecast.is_empty() => {
+        None if options.boat.is_none() && !options.seas.has_forecast() => {
             return Err(Error::new("no job is given")
                 .expected("a job file, or options such as --boat, --polar, --forecast, --regions, --output")
                 .remedy("try: roughwater derate examples/south-pacific/job.toml"));
@@ -167,15 +166,10 @@ fn job_file(options: &Options) -> Result<JobFile> {
     };
     over(&mut job.boat, &options.boat);
     over(&mut job.polar, &options.polar);
-    over(&mut job.regions, &options.regions);
+    over(&mut job.tally, &options.tally);
     over(&mut job.output, &options.output);
-    if options.regions.is_some() {
-        job.tiles = None;
-    }
-    if !options.forecast.is_empty() {
-        job.forecast = OneOrMore::More(options.forecast.clone());
-    }
-    job.window = options.window.or(job.window);
+    options.seas.lay_over(&mut job);
+    job.match_wind = options.match_wind.or(job.match_wind);
     job.tacks = options.tacks.map(Into::into).or(job.tacks);
     if let Some(method) = options.added_resistance {
         job.model.added_resistance = method.into();

@@ -8,6 +8,8 @@ mod inspect;
 mod lookup;
 mod man;
 mod response;
+mod sea_options;
+mod tally;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use roughwater::error::{Error, Result};
@@ -28,10 +30,11 @@ Exit codes: 0 whole, 1 failed and nothing written, 2 wrong usage, 3 written with
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    Derate(derate::Options),
+    Derate(Box<derate::Options>),
     Compare(compare::Options),
     Inspect(inspect::Options),
     Response(Box<response::Options>),
+    Tally(tally::Options),
     Audit(audit::Options),
     Lookup(lookup::Options),
     Completions(completions::Options),
@@ -64,6 +67,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Compare(options) => compare::run(&options),
         Command::Inspect(options) => inspect::run(&options),
         Command::Response(options) => response::run(&options),
+        Command::Tally(options) => tally::run(&options),
         Command::Audit(options) => audit::run(&options),
         Command::Lookup(options) => lookup::run(&options),
         Command::Completions(options) => completions::run(&options),

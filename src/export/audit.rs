@@ -92,7 +92,7 @@ fn record(part: &Part, cell: &PolarCell) -> [String; COLUMNS.len()] {
         stage(4),
         cell.dominant_stage().unwrap_or("none").to_owned(),
         factor(cell.factor_second_method),
-        part.tally.count().to_string(),
+        cell.sea_states.to_string(),
         part.tally.coverage.fraction().map(|covered| format!("{covered:.4}")).unwrap_or_default(),
         flags::names(cell.flags),
         factor(cell.factor_band.map(|band| band[0])),

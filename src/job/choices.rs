@@ -15,6 +15,18 @@ pub struct TileSize {
     pub lon_deg: f64,
 }
 
+/// Regions along a track.
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+pub struct CorridorChoice {
+    /// The track: GPX, or a GeoJSON LineString.
+    pub track: PathBuf,
+    /// Half the corridor's width, nautical miles.
+    pub half_width_nm: f64,
+    /// The length of a leg, nautical miles: each leg is a region.
+    pub leg_nm: f64,
+}
+
 /// Which tacks a corrected polar holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]

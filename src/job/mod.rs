@@ -4,10 +4,11 @@ mod choices;
 mod patterns;
 pub mod polar_csv;
 
-pub use choices::{Model, OneOrMore, TackChoice, TileSize};
+pub use choices::{CorridorChoice, Model, OneOrMore, TackChoice, TileSize};
 
 use crate::error::{Error, Result};
 use crate::strict_toml;
+use crate::wind_match::SeaChoice;
 use crate::window::{Alignment, WindowLength};
 use patterns::{anchored, expand};
 use serde::Deserialize;
@@ -30,10 +31,16 @@ pub struct JobFile {
     pub regions: Option<PathBuf>,
     /// Regions by size instead.
     pub tiles: Option<TileSize>,
+    /// Regions along a track instead.
+    pub corridor: Option<CorridorChoice>,
+    /// A tally, in place of forecast, regions and window.
+    pub tally: Option<PathBuf>,
     /// The length of time windows.
     pub window: Option<WindowText>,
     /// Where windows begin.
     pub window_alignment: Option<Alignment>,
+    /// Whether a column of the polar sees only seas that come with winds like its own.
+    pub match_wind: Option<bool>,
     /// The folder of the result.
     pub output: Option<PathBuf>,
     /// Which tacks the polars hold.
@@ -56,14 +63,10 @@ pub struct Job {
     pub boat: PathBuf,
     /// The flat polar.
     pub polar: PathBuf,
-    /// Forecast files: in the order given, those of one pattern by name, each once.
-    pub forecast: Vec<PathBuf>,
-    /// Where polars are made for.
-    pub regions: Regions,
-    /// The length of time windows; 6 h where nothing is said.
-    pub window: WindowLength,
-    /// Where windows begin.
-    pub window_alignment: Alignment,
+    /// The seas she will meet.
+    pub seas: Seas,
+    /// Which seas a column of the polar sees; where nothing is said, windows of over 24 h are matched.
+    pub match_wind: Option<SeaChoice>,
     /// The folder of the result.
     pub output: PathBuf,
     /// Which tacks the polars hold.
@@ -74,6 +77,28 @@ pub struct Job {
     pub model: Model,
 }
 
+/// Where a job's seas come from.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Seas {
+    /// A forecast, tallied by region and window.
+    Forecast(ForecastSeas),
+    /// A tally made before.
+    Tally(PathBuf),
+}
+
+/// What to tally.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ForecastSeas {
+    /// Forecast files: in the order given, those of one pattern by name, each once.
+    pub files: Vec<PathBuf>,
+    /// Where polars are made for.
+    pub regions: Regions,
+    /// The length of time windows; 6 h where nothing is said.
+    pub window: WindowLength,
+    /// Where windows begin.
+    pub window_alignment: Alignment,
+}
+
 /// Where polars are made for.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Regions {
@@ -81,6 +106,8 @@ pub enum Regions {
     File(PathBuf),
     /// Tiles over the forecast's extent.
     Tiles(TileSize),
+    /// The legs of a corridor along a track.
+    Corridor(CorridorChoice),
 }
 
 /// A window's length as written.
@@ -105,9 +132,13 @@ impl JobFile {
         job.polar_csv.check().map_err(|error| error.file(path))?;
         let folder = path.parent().unwrap_or(Path::new(""));
         let own = &mut job.model.own_responses;
-        let places = [&mut job.boat, &mut job.polar, &mut job.regions, &mut job.output, own];
+        let track = job.corridor.as_mut().map(|corridor| &mut corridor.track);
+        let places = [&mut job.boat, &mut job.polar, &mut job.regions, &mut job.output, &mut job.tally, own];
         for place in places.into_iter().flatten() {
             *place = folder.join(&place);
+        }
+        if let Some(track) = track {
+            *track = folder.join(&track);
         }
         let patterns = job.forecast.as_slice().iter().map(|pattern| anchored(folder, pattern));
         job.forecast = OneOrMore::More(patterns.collect());
@@ -117,21 +148,17 @@ impl JobFile {
 
     /// The job, with its forecast patterns expanded.
     ///
-    /// Errors: a missing key; regions and tiles together; a pattern that matches nothing.
+    /// Errors: as [`JobFile::seas`]; a missing key.
     pub fn complete(self) -> Result<Job> {
-        self.check_regions()?;
-        let forecast = self.forecast_files()?;
-        let regions = match (&self.regions, self.tiles) {
-            (_, Some(size)) => Regions::Tiles(size),
-            (file, None) => Regions::File(self.needed(file, "regions")?),
-        };
         Ok(Job {
+            seas: self.seas()?,
             boat: self.needed(&self.boat, "boat")?,
             polar: self.needed(&self.polar, "polar")?,
-            forecast,
-            regions,
-            window: self.window.map_or(DEFAULT_WINDOW, |text| text.0),
-            window_alignment: self.window_alignment.unwrap_or_default(),
+            match_wind: self.match_wind.map(
+                |matched| {
+                    if matched { SeaChoice::WindMatched } else { SeaChoice::All }
+                },
+            ),
             output: self.needed(&self.output, "output")?,
             tacks: self.tacks.unwrap_or_default(),
             polar_csv: self.polar_csv,
@@ -139,11 +166,39 @@ impl JobFile {
         })
     }
 
+    /// Where the seas come from, with forecast patterns expanded; a tally stands in for forecast, regions and window.
+    ///
+    /// Errors: a missing key; regions of two kinds; a pattern that matches nothing.
+    pub fn seas(&self) -> Result<Seas> {
+        if let Some(tally) = &self.tally {
+            return Ok(Seas::Tally(tally.clone()));
+        }
+        self.check_regions()?;
+        let files = self.forecast_files()?;
+        let regions = match (&self.regions, self.tiles, &self.corridor) {
+            (_, Some(size), _) => Regions::Tiles(size),
+            (_, None, Some(corridor)) => Regions::Corridor(corridor.clone()),
+            (file, None, None) => Regions::File(self.needed(file, "regions")?),
+        };
+        Ok(Seas::Forecast(ForecastSeas {
+            files,
+            regions,
+            window: self.window.map_or(DEFAULT_WINDOW, |text| text.0),
+            window_alignment: self.window_alignment.unwrap_or_default(),
+        }))
+    }
+
     fn check_regions(&self) -> Result<()> {
-        if self.regions.is_some() && self.tiles.is_some() {
+        let given = [
+            ("regions", self.regions.is_some()),
+            ("tiles", self.tiles.is_some()),
+            ("corridor", self.corridor.is_some()),
+        ];
+        let keys: Vec<&str> = given.iter().filter(|(_, given)| *given).map(|(key, _)| *key).collect();
+        if let [first, second, ..] = keys.as_slice() {
             return Err(self.placed(
-                Error::new("the job has both regions and tiles")
-                    .found("keys \"regions\" and \"tiles\"")
+                Error::new(format!("the job has both {first} and {second}"))
+                    .found(format!("keys \"{first}\" and \"{second}\""))
                     .expected("one of them")
                     .remedy("take one out"),
             ));
@@ -205,6 +260,7 @@ polar = "polar.csv"
 forecast = ["*.grib2", "a.grib2", "c.nc"]
 regions = "sea.geojson"
 window = "1d"
+match_wind = true
 output = "out"
 tacks = "signed"
 [polar_csv]
@@ -223,9 +279,11 @@ without_foil = "port"
         let job = job.unwrap().complete().unwrap();
         let at = |name: &str| folder.path().join(name);
         assert_eq!(job.boat, at("boat.toml"));
-        assert_eq!(job.forecast, [at("a.grib2"), at("b.grib2"), at("c.nc")]);
-        assert_eq!(job.regions, Regions::File(at("sea.geojson")));
-        assert_eq!(job.window, "1d".parse().unwrap());
+        let Seas::Forecast(seas) = job.seas else { panic!("{:?}", job.seas) };
+        assert_eq!(seas.files, [at("a.grib2"), at("b.grib2"), at("c.nc")]);
+        assert_eq!(seas.regions, Regions::File(at("sea.geojson")));
+        assert_eq!(seas.window, "1d".parse().unwrap());
+        assert_eq!(job.match_wind, Some(SeaChoice::WindMatched));
         assert_eq!(job.tacks, TackChoice::Signed);
         assert_eq!(job.polar_csv.decimal, polar_csv::Decimal::Comma);
         assert_eq!(job.model.added_resistance, crate::hydro::response::Method::Snnm);
@@ -236,10 +294,29 @@ without_foil = "port"
     fn what_is_not_said_has_its_default() {
         let text = "boat='b'\npolar='p'\nforecast='c.nc'\noutput='o'\ntiles={lat_deg=5,lon_deg=10.0}\n";
         let job = read(text).1.unwrap().complete().unwrap();
-        assert_eq!(job.window, "6h".parse().unwrap());
+        let Seas::Forecast(seas) = job.seas else { panic!("{:?}", job.seas) };
+        assert_eq!(seas.window, "6h".parse().unwrap());
         assert_eq!(job.tacks, TackChoice::Mean);
-        assert_eq!(job.regions, Regions::Tiles(TileSize { lat_deg: 5.0, lon_deg: 10.0 }));
+        assert_eq!(job.match_wind, None);
+        assert_eq!(seas.regions, Regions::Tiles(TileSize { lat_deg: 5.0, lon_deg: 10.0 }));
         assert_eq!((job.polar_csv, job.model), (polar_csv::Options::default(), Model::default()));
+    }
+
+    #[test]
+    fn a_tally_stands_in_for_forecast_and_regions() {
+        let text = "boat='b'\npolar='p'\noutput='o'\ntally='t.parquet'\n";
+        let (folder, job) = read(text);
+        let job = job.unwrap().complete().unwrap();
+        assert_eq!(job.seas, Seas::Tally(folder.path().join("t.parquet")));
+    }
+
+    #[test]
+    fn a_corridor_stands_beside_the_job() {
+        let text = "forecast='c.nc'\ncorridor={track='t.gpx',half_width_nm=60,leg_nm=300}\n";
+        let (folder, job) = read(text);
+        let Seas::Forecast(seas) = job.unwrap().seas().unwrap() else { panic!() };
+        let Regions::Corridor(corridor) = seas.regions else { panic!() };
+        assert_eq!(corridor.track, folder.path().join("t.gpx"));
     }
 
     #[test]

@@ -3,8 +3,11 @@
 //! Edges are straight in longitude and latitude (RFC 7946, section 3.1.1), so an edge along a parallel follows it.
 
 mod area;
+pub mod corridor;
 mod geojson_file;
+pub mod geometry;
 mod tiles;
+pub mod track;
 mod unwrap;
 mod weights;
 

@@ -6,7 +6,7 @@ use crate::wind_frame::{System, WindFrameSea};
 use arrayvec::ArrayVec;
 
 /// Widths of the bins. Heights and periods are binned by ratio, since the boat answers to ratios.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Bins {
     /// Width in true wind speed, m/s.
     pub tws_m_s: f64,

@@ -4,9 +4,14 @@
 //! Thousands of cells and hours fall into few bins. A bin keeps sums, not counts, so it yields its own mean state:
 //! quantising costs second order only. Sums add, so tallies of different files, days or machines merge.
 
+mod bin_text;
 mod bins;
+mod parquet_file;
+mod rows;
+mod set;
 
 pub use bins::{Bins, Key, SystemKey};
+pub use set::{Origin, RegionTallies, TallySet, WindowTally};
 
 use crate::flags::Flags;
 use crate::sea::{MAX_PARTITIONS, PartitionKind};
@@ -73,6 +78,19 @@ impl Coverage {
     }
 }
 
+/// The mean sea state of one bin.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BinSea {
+    /// The mean sea.
+    pub sea: WindFrameSea,
+    /// Weight (area x time), m² s.
+    pub weight: f64,
+    /// Number of sea states in the bin.
+    pub count: u64,
+    /// The bin of true wind speed.
+    pub tws_bin: i16,
+}
+
 /// The tally of one region and window.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tally {
@@ -123,6 +141,11 @@ impl Tally {
         Ok(())
     }
 
+    /// Adds sums to a bin; coverage stays as it is.
+    fn add_sums(&mut self, key: Key, sums: &Sums) {
+        self.cells.entry(key).or_default().merge(sums);
+    }
+
     /// Number of sea states added.
     pub fn count(&self) -> u64 {
         self.cells.values().map(|sums| sums.count).sum()
@@ -146,6 +169,16 @@ impl Tally {
     /// The mean sea state of every bin with its weight, in the order of the keys.
     pub fn seas(&self) -> impl Iterator<Item = (WindFrameSea, f64)> {
         self.cells.iter().map(|(key, sums)| (sums.mean(key), sums.weight))
+    }
+
+    /// As [`Tally::seas`], with the count and the bin of wind speed.
+    pub fn bin_seas(&self) -> impl Iterator<Item = BinSea> {
+        self.cells.iter().map(|(key, sums)| BinSea {
+            sea: sums.mean(key),
+            weight: sums.weight,
+            count: sums.count,
+            tws_bin: key.tws,
+        })
     }
 }
 

@@ -1,0 +1,28 @@
+//! What the seas of a result lack, in words.
+
+use crate::tally::TallySet;
+use std::collections::BTreeMap;
+
+/// What a set of tallies lacks, in words.
+pub fn gaps(set: &TallySet) -> Vec<String> {
+    let mut gaps: Vec<String> = set
+        .empty_windows()
+        .iter()
+        .map(|window| format!("no forecast step falls into the window {} to {}", window.start, window.end))
+        .collect();
+    gaps.extend(set.origin().gaps);
+    let mut lacks: BTreeMap<&str, u64> = BTreeMap::new();
+    for (lack, count) in set.parts().flat_map(|(.., part)| &part.lacks) {
+        *lacks.entry(lack).or_default() += count;
+    }
+    gaps.extend(lacks.iter().map(|(lack, count)| format!("{count} sea cells lack {lack}")));
+    for (region, window, part) in set.parts() {
+        let place = format!("region \"{}\", window from {}", region.name, window.start);
+        if part.tally.is_empty() {
+            gaps.push(format!("{place}: no usable sea, no polar"));
+        } else if let Some(covered) = part.tally.coverage.fraction().filter(|covered| *covered < 1.0 - 1e-9) {
+            gaps.push(format!("{place}: only {:.1} % of the sea is covered", 100.0 * covered));
+        }
+    }
+    gaps
+}

@@ -1,0 +1,63 @@
+//! The manifest of a result.
+
+use super::{Summary, sea_choice};
+use crate::export::manifest::{Input, Manifest};
+use crate::hydro::rates::NORDFORSK_FAST_SMALL_CRAFT;
+use crate::hydro::response::Method;
+use crate::job::{Job, Seas};
+use crate::tally::{RegionTallies, TallySet};
+use serde_json::{Map, json};
+
+/// Inputs, options, counts, warnings and gaps of a result.
+pub(super) fn manifest(job: &Job, set: &TallySet, inputs: Vec<Input>, summary: &Summary) -> Manifest {
+    let origin = set.origin();
+    let steps = |region: &RegionTallies| region.windows.values().map(|window| window.steps).sum::<u64>();
+    let mut counts = Map::new();
+    counts.insert("forecast_steps".into(), json!(set.regions.iter().map(steps).max().unwrap_or(0)));
+    counts.insert("ensemble_members".into(), json!(origin.members.len()));
+    counts.insert("windows".into(), json!(set.windows().len()));
+    counts.insert("polars".into(), json!(summary.polars));
+    counts.insert("sea_states".into(), json!(summary.sea_states));
+    counts.insert("tally_bins".into(), json!(summary.bins));
+    let mut options = match &job.seas {
+        Seas::Forecast(seas) => json!({
+            "window": seas.window.to_string(),
+            "window_alignment": seas.window_alignment,
+        }),
+        Seas::Tally(_) => json!({ "tallied_forecasts": origin.sources }),
+    };
+    if let Some(options) = options.as_object_mut() {
+        options.insert("seas_of_a_wind_column".into(), json!(sea_choice(job.match_wind, set)));
+        options.insert("tacks".into(), json!(job.tacks));
+        options.insert("polar_csv".into(), json!(job.polar_csv));
+        options.insert("model".into(), json!(job.model));
+        options.insert("tally_bins".into(), json!(set.bins));
+    }
+    Manifest {
+        inputs,
+        options,
+        counts,
+        warnings: summary.warnings.clone(),
+        gaps: summary.gaps.clone(),
+        model: model_notes(job.model.added_resistance),
+    }
+}
+
+/// What the model does, for whoever reads the result without the documentation.
+fn model_notes(method: Method) -> Vec<String> {
+    let second = method.second();
+    vec![
+        format!("added resistance by {}, second opinion by {}", method.name(), second.name()),
+        "factor_band_slow and factor_band_fast take added resistance times exp(0.5) and exp(-0.5)".into(),
+        "wind sea: JONSWAP with DNV peak enhancement, cos^2 spreading; swell: JONSWAP 3.3, cos^150 spreading"
+            .into(),
+        format!(
+            "advisories against NORDFORSK 1987 for fast small craft: bow acceleration {} g rms, slams {} and wet decks \
+             {} of the cycles",
+            NORDFORSK_FAST_SMALL_CRAFT.bow_acceleration_g,
+            NORDFORSK_FAST_SMALL_CRAFT.slam_probability,
+            NORDFORSK_FAST_SMALL_CRAFT.wetness_probability
+        ),
+        "not modelled: roll, yaw, steering, surfing, broaching of the hull, currents, shallow water".into(),
+    ]
+}

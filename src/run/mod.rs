@@ -1,0 +1,182 @@
+//! The main job: from a job's files to a whole result folder.
+
+mod files;
+mod gaps;
+mod manifest;
+mod ready;
+
+pub use gaps::gaps;
+pub use ready::{performance, performance_of};
+
+use crate::derate::derate;
+use crate::error::{Error, Result};
+use crate::export::audit::Part;
+use crate::export::output_folder::{MANIFEST, OutputFolder};
+use crate::gather::{Gathered, Opened};
+use crate::job::Job;
+use crate::tally::TallySet;
+use crate::wind_frame::WindFrameSea;
+use crate::wind_match::SeaChoice;
+use crate::window::Window;
+use jiff::SignedDuration;
+use rayon::prelude::*;
+use ready::Ready;
+use std::path::Path;
+
+/// What happens while a job runs, for whoever shows progress.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Progress {
+    /// Tables of the boat are being made.
+    Boat,
+    /// Steps of the forecast read, of all.
+    Steps(usize, usize),
+    /// Polars of regions and windows are being computed: how many in all.
+    Polars(usize),
+    /// The result is being written.
+    Writing,
+}
+
+/// What a finished job has to say.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Summary {
+    /// Polar files written.
+    pub polars: usize,
+    /// Sea states tallied.
+    pub sea_states: u64,
+    /// Bins they fell into.
+    pub bins: usize,
+    /// Things to know.
+    pub warnings: Vec<String>,
+    /// Declared gaps.
+    pub gaps: Vec<String>,
+    /// Mean factor over the cells of each region and window.
+    pub parts: Vec<PartSummary>,
+}
+
+/// One region and window in a line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PartSummary {
+    /// The region's name.
+    pub region: String,
+    /// Its window.
+    pub window: Window,
+    /// Significant height of the sea, root mean square over area and time, m.
+    pub hs_m: f64,
+    /// Mean corrected over flat speed of all cells.
+    pub mean_factor: f64,
+    /// The cell that loses most: tack, TWS kn, TWA deg, factor, dominant stage.
+    pub worst: Option<(String, f64, f64, f64, String)>,
+}
+
+/// Runs a job and writes its result folder, whole or not at all; `strict` makes a declared gap a failure.
+///
+/// # Errors
+/// Any input that cannot be used, with nothing written; an output folder that cannot be made.
+pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summary> {
+    let output = OutputFolder::create(&job.output)?;
+    let boat = Ready::read(job)?;
+    let mut inputs = ready::inputs(job, &boat)?;
+    let opened = Opened::open(&job.seas)?;
+    let told = |done, all| progress(Progress::Steps(done, all));
+    let Gathered { set, inputs: sea_inputs } = opened.tally(&told)?;
+    inputs.extend(sea_inputs);
+    progress(Progress::Boat);
+    let performance = boat.tabulate();
+    let choice = sea_choice(job.match_wind, &set);
+    let sailed: Vec<_> = set.parts().filter(|(.., part)| !part.tally.is_empty()).collect();
+    progress(Progress::Polars(sailed.len()));
+    let cells = sailed.par_iter().map(|(.., part)| derate(&performance, &part.tally, choice));
+    let cells = cells.collect::<Result<Vec<_>>>()?;
+    let parts: Vec<Part> = sailed
+        .iter()
+        .zip(&cells)
+        .map(|(&(region, window, part), cells)| Part {
+            region: &region.name,
+            window,
+            tally: &part.tally,
+            cells,
+        })
+        .collect();
+    progress(Progress::Writing);
+    files::write(job, &output, &set, &parts)?;
+    let summary = summary(&set, &parts);
+    output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary).to_bytes()?)?;
+    if strict && let Some(gap) = summary.gaps.first() {
+        return Err(Error::new("the result would have gaps")
+            .found(format!("{} of them, the first: {gap}", summary.gaps.len()))
+            .remedy("mend the forecast or the regions, or run without --strict"));
+    }
+    output.commit()?;
+    Ok(summary)
+}
+
+/// All seas of a job with their weights, or those of one of its regions.
+///
+/// # Errors
+/// Forecast or regions that cannot be used; a region that the job has not.
+pub fn job_seas(job: &Job, region: Option<&str>) -> Result<Vec<(WindFrameSea, f64)>> {
+    let set = Opened::open(&job.seas)?.tally(&|_, _| {})?.set;
+    let known: Vec<&str> = set.regions.iter().map(|region| region.region.name.as_str()).collect();
+    if let Some(name) = region.filter(|name| !known.contains(name)) {
+        return Err(Error::new("the job has no such region")
+            .found(format!("\"{name}\""))
+            .expected(format!("one of {}", known.join(", ")))
+            .remedy("name a region of the job's regions file"));
+    }
+    let wanted = |name: &str| region.is_none_or(|region| region == name);
+    let parts = set.parts().filter(|(region, ..)| wanted(&region.name));
+    Ok(parts.flat_map(|(.., part)| part.tally.seas()).collect())
+}
+
+/// Within a day seas and winds go together well enough; over longer windows columns are matched unless a job says
+/// otherwise. Common practice, no source.
+fn sea_choice(chosen: Option<SeaChoice>, set: &TallySet) -> SeaChoice {
+    let longest = set.windows().iter().map(|window| window.end.duration_since(window.start)).max();
+    let by_length = match longest {
+        Some(longest) if longest > SignedDuration::from_hours(24) => SeaChoice::WindMatched,
+        _ => SeaChoice::All,
+    };
+    chosen.unwrap_or(by_length)
+}
+
+fn summary(set: &TallySet, parts: &[Part]) -> Summary {
+    Summary {
+        polars: parts.len(),
+        sea_states: parts.iter().map(|part| part.tally.count()).sum(),
+        bins: parts.iter().map(|part| part.tally.bin_count()).sum(),
+        warnings: set.origin().warnings.into_iter().collect(),
+        gaps: gaps(set),
+        parts: parts.iter().map(part_summary).collect(),
+    }
+}
+
+fn part_summary(part: &Part) -> PartSummary {
+    let factors = part.cells.iter().filter_map(|cell| cell.factor());
+    let (sum, count) = factors.fold((0.0, 0_u32), |(sum, count), factor| (sum + factor, count + 1));
+    let worst = part
+        .cells
+        .iter()
+        .filter_map(|cell| cell.factor().map(|factor| (cell, factor)))
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+        .map(|(cell, factor)| {
+            let stage = cell.dominant_stage().unwrap_or("none").to_owned();
+            (cell.tack.name().to_owned(), cell.tws_kn, cell.twa_deg, factor, stage)
+        });
+    let weight: f64 = part.tally.seas().map(|(_, weight)| weight).sum();
+    let hs2: f64 = part.tally.seas().map(|(sea, weight)| weight * sea.hs_m().powi(2)).sum();
+    PartSummary {
+        region: part.region.to_owned(),
+        window: part.window,
+        hs_m: (hs2 / weight).sqrt(),
+        mean_factor: if count > 0 { sum / f64::from(count) } else { 1.0 },
+        worst,
+    }
+}
+
+/// Reads a job file; a helper for callers that have no options of their own.
+///
+/// # Errors
+/// As [`crate::job::JobFile::read`] and [`crate::job::JobFile::complete`].
+pub fn read_job(path: &Path) -> Result<Job> {
+    crate::job::JobFile::read(path)?.complete()
+}

@@ -1,0 +1,80 @@
+//! A boat and her polars, ready to be derated.
+
+use crate::balance::Tables;
+use crate::boat::Boat;
+use crate::cache;
+use crate::derate::Performance;
+use crate::error::{Error, Result};
+use crate::export::manifest::Input;
+use crate::job::{Job, Model as Choices};
+use crate::model::Model;
+use crate::own_table_file;
+use crate::polar::Polar;
+use crate::units::kn_to_m_s;
+
+/// Reads boat and polars of a job and makes the boat's tables.
+///
+/// # Errors
+/// Files that cannot be used.
+pub fn performance(job: &Job) -> Result<Performance> {
+    Ready::read(job).map(Ready::tabulate)
+}
+
+/// Makes a boat's tables up to the fastest speed of her polars.
+///
+/// # Errors
+/// A foils-up polar or hull sections that cannot be used; a boat file without sails.
+pub fn performance_of(boat: Boat, flat: Polar, choices: &Choices) -> Result<Performance> {
+    Ready::new(boat, flat, choices).map(Ready::tabulate)
+}
+
+/// A boat and her polars, read and checked; the tables, which take seconds, come last.
+pub(super) struct Ready {
+    model: Model,
+    flat: Polar,
+    foils_up: Option<Polar>,
+}
+
+impl Ready {
+    pub(super) fn read(job: &Job) -> Result<Self> {
+        let of_boat = |error: Error| error.file(&job.boat);
+        let mut boat = Boat::read(&job.boat)?;
+        for side in job.model.without_foil.as_slice() {
+            boat = boat.without_foil(*side).map_err(of_boat)?;
+        }
+        Self::new(boat, Polar::read(&job.polar)?, &job.model).map_err(of_boat)
+    }
+
+    fn new(boat: Boat, flat: Polar, choices: &Choices) -> Result<Self> {
+        let foils_up = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref());
+        let foils_up = foils_up.map(|path| Polar::read(path)).transpose()?;
+        let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;
+        let model = Model::new(boat, choices.added_resistance, own)?;
+        model.sails()?;
+        Ok(Self { model, flat, foils_up })
+    }
+
+    pub(super) fn tabulate(self) -> Performance {
+        let Self { model, flat, foils_up } = self;
+        let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
+        let top_m_s = kn_to_m_s(fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest)));
+        let responses = cache::response_table(&model, top_m_s);
+        Performance { tables: Tables::with_responses(model, responses, top_m_s), flat, foils_up }
+    }
+}
+
+/// The files that a boat and her polars come from.
+pub(super) fn inputs(job: &Job, ready: &Ready) -> Result<Vec<Input>> {
+    let boat = &ready.model.boat;
+    let mut inputs = vec![Input::of("boat", &job.boat)?, Input::of("polar", &job.polar)?];
+    if let Some(path) = &boat.hull.sections {
+        inputs.push(Input::of("sections", path)?);
+    }
+    if let Some(path) = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref()) {
+        inputs.push(Input::of("foils-up polar", path)?);
+    }
+    if let Some(path) = &job.model.own_responses {
+        inputs.push(Input::of("own responses", path)?);
+    }
+    Ok(inputs)
+}

@@ -1,0 +1,233 @@
+//! Rows of tallies in Apache Parquet.
+
+use super::rows::Row;
+use super::set::TallySet;
+use super::{SystemSums, rows};
+use crate::error::{Error, Result};
+use crate::sea::MAX_PARTITIONS;
+use crate::window::Window;
+use jiff::Timestamp;
+use parquet::basic::Compression;
+use parquet::column::writer::ColumnWriter;
+use parquet::data_type::ByteArray;
+use parquet::file::properties::WriterProperties;
+use parquet::file::reader::{FileReader, SerializedFileReader};
+use parquet::file::writer::SerializedFileWriter;
+use parquet::record::Field;
+use parquet::schema::parser::parse_message_type;
+use std::collections::BTreeMap;
+use std::fs::File;
+use std::io::Write;
+use std::path::Path;
+use std::sync::Arc;
+
+/// The columns that rows are grouped by.
+pub const KEY_COLUMNS: [&str; 5] = ["region", "window_start", "window_end", "kind", "bin"];
+/// The first columns that are summed; four for each wave system follow.
+const SUM_COLUMNS: [&str; 3] = ["weight", "count", "weight_tws"];
+/// The sums of one wave system.
+const SYSTEM_COLUMNS: [&str; 4] = ["hs2", "hs2_tp", "hs2_cos", "hs2_sin"];
+
+/// The name of a wave system's column, such as `s1_hs2`.
+fn system_column(slot: usize, name: &str) -> String {
+    format!("s{}_{name}", slot + 1)
+}
+
+impl TallySet {
+    /// The set as a Parquet file.
+    ///
+    /// # Errors
+    /// When the file cannot be made.
+    pub fn to_parquet(&self) -> Result<Vec<u8>> {
+        let rows = rows::of(self)?;
+        to_bytes(&rows).map_err(|error| Error::new(format!("cannot write the tally as Parquet: {error}")))
+    }
+
+    /// Writes the set to a file, whole or not at all.
+    ///
+    /// # Errors
+    /// What the operating system reports.
+    pub fn write(&self, path: &Path) -> Result<()> {
+        let bytes = self.to_parquet()?;
+        let failed = |error: std::io::Error| Error::io("write the tally", path, &error);
+        let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        std::fs::create_dir_all(folder).map_err(failed)?;
+        let mut builder = tempfile::Builder::new();
+        // a temporary file is closed to others; a result has the usual permissions
+        #[cfg(unix)]
+        builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+        let mut temporary = builder.tempfile_in(folder).map_err(failed)?;
+        temporary.write_all(&bytes).map_err(failed)?;
+        temporary.persist(path).map_err(|error| failed(error.error))?;
+        Ok(())
+    }
+
+    /// Reads a set from a Parquet file: one written by [`TallySet::to_parquet`], or such files merged by anything that
+    /// groups and sums.
+    ///
+    /// # Errors
+    /// A file that is not such a table; tallies that don't belong together.
+    pub fn read(path: &Path) -> Result<Self> {
+        let file = File::open(path).map_err(|error| Error::io("open the tally", path, &error))?;
+        let rows = read_rows(file).and_then(|rows| rows::to_set(&rows));
+        rows.map_err(|error| error.file(path))
+    }
+}
+
+fn schema_text() -> String {
+    let systems = (0..MAX_PARTITIONS).flat_map(|slot| {
+        SYSTEM_COLUMNS.map(|name| format!("required double {};", system_column(slot, name)))
+    });
+    let head = "required binary region (string); required int64 window_start (timestamp(micros,true)); \
+        required int64 window_end (timestamp(micros,true)); required binary kind (string); \
+        required binary bin (string); required double weight; required int64 count; required double weight_tws;";
+    format!("message tally {{ {head} {} }}", systems.collect::<String>())
+}
+
+fn to_bytes(rows: &[Row]) -> parquet::errors::Result<Vec<u8>> {
+    let schema = Arc::new(parse_message_type(&schema_text())?);
+    let properties = WriterProperties::builder()
+        .set_compression(Compression::SNAPPY)
+        .set_created_by(format!("roughwater {}", env!("CARGO_PKG_VERSION")))
+        .build();
+    let mut writer = SerializedFileWriter::new(Vec::new(), schema, Arc::new(properties))?;
+    let mut group = writer.next_row_group()?;
+    let mut index = 0;
+    while let Some(mut column) = group.next_column()? {
+        write_column(column.untyped(), index, rows)?;
+        column.close()?;
+        index += 1;
+    }
+    group.close()?;
+    writer.into_inner()
+}
+
+fn write_column(column: &mut ColumnWriter, index: usize, rows: &[Row]) -> parquet::errors::Result<()> {
+    let text = |row: &Row| match index {
+        0 => ByteArray::from(row.region.as_str()),
+        3 => ByteArray::from(row.kind.as_str()),
+        _ => ByteArray::from(row.bin.as_str()),
+    };
+    let whole = |row: &Row| match index {
+        1 => row.window.start.as_microsecond(),
+        2 => row.window.end.as_microsecond(),
+        _ => i64::try_from(row.count).unwrap_or(i64::MAX),
+    };
+    let real = |row: &Row| match index.checked_sub(KEY_COLUMNS.len() + SUM_COLUMNS.len()) {
+        None if index == KEY_COLUMNS.len() => row.weight,
+        None => row.tws,
+        Some(at) => system_sums(&row.systems[at / SYSTEM_COLUMNS.len()])[at % SYSTEM_COLUMNS.len()],
+    };
+    match column {
+        ColumnWriter::ByteArrayColumnWriter(column) => {
+            column.write_batch(&rows.iter().map(text).collect::<Vec<_>>(), None, None)?;
+        }
+        ColumnWriter::Int64ColumnWriter(column) => {
+            column.write_batch(&rows.iter().map(whole).collect::<Vec<_>>(), None, None)?;
+        }
+        ColumnWriter::DoubleColumnWriter(column) => {
+            column.write_batch(&rows.iter().map(real).collect::<Vec<_>>(), None, None)?;
+        }
+        _ => {}
+    }
+    Ok(())
+}
+
+fn system_sums(sums: &SystemSums) -> [f64; 4] {
+    [sums.hs2, sums.hs2_tp, sums.hs2_cos, sums.hs2_sin]
+}
+
+fn read_rows(file: File) -> Result<Vec<Row>> {
+    let unread = |error: parquet::errors::ParquetError| {
+        let remedy = match error.to_string().contains("Disabled feature") {
+            true => "write it with the compression snappy, or with none",
+            false => "write it anew",
+        };
+        Error::new("the tally is not a Parquet file that can be read")
+            .found(error)
+            .expected("a whole Parquet file, compressed with snappy or not at all")
+            .remedy(remedy)
+    };
+    let reader = SerializedFileReader::new(file).map_err(unread)?;
+    let mut rows = Vec::new();
+    for (number, row) in reader.get_row_iter(None).map_err(unread)?.enumerate() {
+        let fields: BTreeMap<String, Field> = row.map_err(unread)?.into_columns().into_iter().collect();
+        rows.push(read_row(&fields).map_err(|error| error.at(format!("row {}", number + 1)))?);
+    }
+    Ok(rows)
+}
+
+fn read_row(fields: &BTreeMap<String, Field>) -> Result<Row> {
+    let mut systems = [SystemSums::default(); MAX_PARTITIONS];
+    for (slot, sums) in systems.iter_mut().enumerate() {
+        let [hs2, hs2_tp, hs2_cos, hs2_sin] = SYSTEM_COLUMNS;
+        let of = |name| real(fields, &system_column(slot, name));
+        *sums =
+            SystemSums { hs2: of(hs2)?, hs2_tp: of(hs2_tp)?, hs2_cos: of(hs2_cos)?, hs2_sin: of(hs2_sin)? };
+    }
+    let [region, start, end, kind, bin] = KEY_COLUMNS;
+    let [weight, count, weight_tws] = SUM_COLUMNS;
+    let window = Window { start: time(fields, start)?, end: time(fields, end)? };
+    if window.start >= window.end {
+        return Err(
+            Error::new("a window ends before it begins").found(format!("{} to {}", window.start, window.end))
+        );
+    }
+    Ok(Row {
+        region: text(fields, region)?,
+        window,
+        kind: text(fields, kind)?,
+        bin: text(fields, bin)?,
+        weight: real(fields, weight)?,
+        count: counted(fields, count)?,
+        tws: real(fields, weight_tws)?,
+        systems,
+    })
+}
+
+fn text(fields: &BTreeMap<String, Field>, name: &str) -> Result<String> {
+    match fields.get(name) {
+        Some(Field::Str(text)) => Ok(text.clone()),
+        other => Err(wrong(name, other, "text")),
+    }
+}
+
+fn time(fields: &BTreeMap<String, Field>, name: &str) -> Result<Timestamp> {
+    let field = fields.get(name);
+    let time = match field {
+        Some(Field::TimestampMicros(micros)) => Timestamp::from_microsecond(*micros),
+        Some(Field::TimestampMillis(millis)) => Timestamp::from_millisecond(*millis),
+        other => return Err(wrong(name, other, "a time in micro- or milliseconds")),
+    };
+    time.map_err(|_| wrong(name, field, "a time within the calendar"))
+}
+
+fn real(fields: &BTreeMap<String, Field>, name: &str) -> Result<f64> {
+    match fields.get(name) {
+        Some(Field::Double(value)) if value.is_finite() => Ok(*value),
+        other => Err(wrong(name, other, "a finite number (double)")),
+    }
+}
+
+/// Some engines sum whole numbers as wider or floating ones.
+fn counted(fields: &BTreeMap<String, Field>, name: &str) -> Result<u64> {
+    const LARGEST: f64 = 9_007_199_254_740_992.0;
+    let field = fields.get(name);
+    let value = match field {
+        Some(Field::Long(value)) => u64::try_from(*value).ok(),
+        Some(Field::Int(value)) => u64::try_from(*value).ok(),
+        Some(Field::ULong(value)) => Some(*value),
+        Some(Field::Double(value)) if *value >= 0.0 && *value < LARGEST && value.fract() == 0.0 => {
+            Some(*value as u64)
+        }
+        _ => None,
+    };
+    value.ok_or_else(|| wrong(name, field, "a whole number, 0 or more"))
+}
+
+fn wrong(name: &str, found: Option<&Field>, expected: &str) -> Error {
+    Error::new(format!("the column `{name}` of a tally is missing or of another kind"))
+        .found(found.map_or("no such column".to_owned(), |field| field.to_string()))
+        .expected(expected.to_owned())
+        .remedy("keep all columns with their names and types when tallies are merged")
+}

@@ -1,0 +1,176 @@
+//! Which seas a wind column of the polar sees: all, or those whose own wind is close to the column's.
+//!
+//! Over a long window a region holds calms and gales. Averaged over all of its seas, the 8 kn column would be slowed by
+//! waves that come with 30 kn of wind. Matched, a sea's share in a column falls in a straight line from 1 at the column's
+//! wind to 0 at the neighbouring column's (half of it half-way), or at [`MIN_REACH_KN`] where columns stand closer: bins
+//! of the tally are about as wide. An outermost column reaches as far outwards as inwards. Between columns further apart
+//! than that, the two shares of a sea add to 1. Common practice in kernel regression; no source for the figures.
+
+use serde::Serialize;
+
+/// The least distance at which a sea's share falls to 0, kn.
+pub const MIN_REACH_KN: f64 = 4.0;
+/// A column that sees less than this part of the weight falls back.
+pub const MIN_WEIGHT: f64 = 0.01;
+/// A column that sees fewer sea states than this falls back.
+pub const MIN_STATES: u64 = 5;
+
+/// How a column of the polar weighs the seas.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SeaChoice {
+    /// Every column sees all seas.
+    All,
+    /// A column sees the seas that come with winds like its own.
+    WindMatched,
+}
+
+/// What matching needs to know of one bin of seas.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SeaWind {
+    /// Mean true wind speed, kn.
+    pub tws_kn: f64,
+    /// Weight.
+    pub weight: f64,
+    /// Sea states in the bin.
+    pub count: u64,
+    /// The tally's bin of wind speed.
+    pub tws_bin: i16,
+}
+
+/// The seas that one column sees.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ColumnSeas {
+    /// The share of each sea, 0 to 1.
+    pub shares: Vec<f64>,
+    /// Too little wind like the column's: the nearest wind that has enough stands in.
+    pub fallback: bool,
+}
+
+/// The seas that each column sees; `columns_kn` rises.
+///
+/// Where the shares leave less than [`MIN_WEIGHT`] of the weight or fewer than [`MIN_STATES`] sea states, the column
+/// sees all seas of the nearest wind bin that has enough by itself; where none has, all seas.
+pub fn column_seas(choice: SeaChoice, columns_kn: &[f64], seas: &[SeaWind]) -> Vec<ColumnSeas> {
+    let all = || ColumnSeas { shares: vec![1.0; seas.len()], fallback: false };
+    (0..columns_kn.len())
+        .map(|column| match choice {
+            SeaChoice::All => all(),
+            SeaChoice::WindMatched => matched(columns_kn, column, seas),
+        })
+        .collect()
+}
+
+fn matched(columns_kn: &[f64], column: usize, seas: &[SeaWind]) -> ColumnSeas {
+    let tws_kn = columns_kn[column];
+    let [below, above] = reach_kn(columns_kn, column);
+    let share = |sea: &SeaWind| {
+        let apart = sea.tws_kn - tws_kn;
+        (1.0 - apart.abs() / if apart < 0.0 { below } else { above }).max(0.0)
+    };
+    let shares: Vec<f64> = seas.iter().map(share).collect();
+    if enough(seas, &shares) {
+        return ColumnSeas { shares, fallback: false };
+    }
+    ColumnSeas { shares: nearest_wind(tws_kn, seas), fallback: true }
+}
+
+/// How far a column reaches to weaker and to stronger winds, kn.
+fn reach_kn(columns_kn: &[f64], column: usize) -> [f64; 2] {
+    let to = |other: Option<usize>| {
+        other.and_then(|other| columns_kn.get(other)).map(|kn| (kn - columns_kn[column]).abs())
+    };
+    let (below, above) = (to(column.checked_sub(1)), to(Some(column + 1)));
+    [below.or(above), above.or(below)].map(|reach| reach.unwrap_or(0.0).max(MIN_REACH_KN))
+}
+
+fn enough(seas: &[SeaWind], shares: &[f64]) -> bool {
+    let whole: f64 = seas.iter().map(|sea| sea.weight).sum();
+    let seen: f64 = seas.iter().zip(shares).map(|(sea, share)| sea.weight * share).sum();
+    let states: u64 =
+        seas.iter().zip(shares).filter(|(_, share)| **share > 0.0).map(|(sea, _)| sea.count).sum();
+    seen >= MIN_WEIGHT * whole && states >= MIN_STATES
+}
+
+/// All seas of the nearest wind bin, by its mean wind, that has enough; else all seas.
+fn nearest_wind(tws_kn: f64, seas: &[SeaWind]) -> Vec<f64> {
+    let mut bins: Vec<i16> = seas.iter().map(|sea| sea.tws_bin).collect();
+    bins.sort_unstable();
+    bins.dedup();
+    let shares = |bin: i16| -> Vec<f64> {
+        seas.iter().map(|sea| if sea.tws_bin == bin { 1.0 } else { 0.0 }).collect()
+    };
+    let apart = |bin: i16| {
+        let own = seas.iter().filter(|sea| sea.tws_bin == bin);
+        let (sum, weight) =
+            own.fold((0.0, 0.0), |(sum, weight), sea| (sum + sea.weight * sea.tws_kn, weight + sea.weight));
+        (sum / weight - tws_kn).abs()
+    };
+    bins.into_iter()
+        .filter(|bin| enough(seas, &shares(*bin)))
+        .min_by(|a, b| apart(*a).total_cmp(&apart(*b)))
+        .map_or_else(|| vec![1.0; seas.len()], shares)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sea(tws_kn: f64, weight: f64, count: u64) -> SeaWind {
+        SeaWind { tws_kn, weight, count, tws_bin: (tws_kn / 4.0) as i16 }
+    }
+
+    fn matched_seas(columns_kn: &[f64], seas: &[SeaWind]) -> Vec<ColumnSeas> {
+        column_seas(SeaChoice::WindMatched, columns_kn, seas)
+    }
+
+    /// By hand, columns 10, 20, 26: a sea at 12.5 kn is a quarter of the way from 10 to 20, one at 23 half-way to 26;
+    /// 26 reaches 6 kn outwards as inwards, so 29 has half, and 10 reaches down to 0, so 4 has 0.4.
+    #[test]
+    fn shares_fall_in_a_straight_line_to_the_neighbouring_columns() {
+        let seas = [4.0, 10.0, 12.5, 20.0, 23.0, 29.0, 40.0].map(|tws_kn| sea(tws_kn, 1.0, 9));
+        let columns = matched_seas(&[10.0, 20.0, 26.0], &seas);
+        let expected = [
+            [0.4, 1.0, 0.75, 0.0, 0.0, 0.0, 0.0],
+            [0.0, 0.0, 0.25, 1.0, 0.5, 0.0, 0.0],
+            [0.0, 0.0, 0.0, 0.0, 0.5, 0.5, 0.0],
+        ];
+        for (column, expected) in columns.iter().zip(expected) {
+            assert!(!column.fallback);
+            for (share, expected) in column.shares.iter().zip(expected) {
+                assert!((share - expected).abs() < 1e-12, "{column:?}");
+            }
+        }
+    }
+
+    /// By hand: columns 2 kn apart reach 4 kn, so a sea 1 kn off has 1 - 1/4, one 3 kn off 1 - 3/4.
+    #[test]
+    fn close_columns_reach_four_knots() {
+        let columns = matched_seas(&[10.0, 12.0, 14.0], &[sea(13.0, 1.0, 9)]);
+        let shares: Vec<f64> = columns.iter().map(|column| column.shares[0]).collect();
+        assert_eq!(shares, [0.25, 0.75, 0.75]);
+    }
+
+    /// By hand: at 20 kn only 3 states, at 30 kn 0.5 % of the weight: both fall back, 20 to the bin at 13, 30 to it too.
+    #[test]
+    fn a_column_with_too_little_takes_the_nearest_wind_that_has_enough() {
+        let seas = [sea(6.0, 50.0, 40), sea(13.0, 46.5, 40), sea(20.0, 3.0, 3), sea(30.0, 0.5, 40)];
+        let columns = matched_seas(&[6.0, 13.0, 20.0, 30.0], &seas);
+        let fallback: Vec<bool> = columns.iter().map(|column| column.fallback).collect();
+        assert_eq!(fallback, [false, false, true, true]);
+        assert_eq!(columns[2].shares, [0.0, 1.0, 0.0, 0.0]);
+        assert_eq!(columns[3].shares, [0.0, 1.0, 0.0, 0.0]);
+    }
+
+    #[test]
+    fn where_no_wind_has_enough_all_seas_stand_in() {
+        let columns = matched_seas(&[10.0, 20.0], &[sea(10.0, 1.0, 2), sea(20.0, 1.0, 2)]);
+        assert!(columns.iter().all(|column| column.fallback && column.shares == [1.0, 1.0]));
+    }
+
+    #[test]
+    fn unmatched_columns_see_everything() {
+        let columns = column_seas(SeaChoice::All, &[10.0, 20.0], &[sea(10.0, 1.0, 2), sea(35.0, 1.0, 2)]);
+        assert!(columns.iter().all(|column| !column.fallback && column.shares == [1.0, 1.0]));
+    }
+}
