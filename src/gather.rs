@@ -58,7 +58,7 @@ impl Opened {
     ///
     /// # Errors
     /// As [`survey`].
-    pub fn tally(self, progress: &dyn Fn(usize, usize)) -> Result<Gathered> {
+    pub fn tally(self, progress: &dyn Fn(usize, usize) -> Result<()>) -> Result<Gathered> {
         match self.0 {
             Source::Tally { set, input } => Ok(Gathered { set, inputs: vec![input] }),
             Source::Forecast { forecast, regions, seas, inputs } => {

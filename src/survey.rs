@@ -16,16 +16,16 @@ use std::sync::Arc;
 /// Tallies a forecast, one step in memory at a time; regions are tallied in parallel, each in order of time, so the
 /// sums don't depend on the number of threads. Members of an ensemble weigh alike.
 ///
-/// `progress` is told the steps done and the steps in all.
+/// `progress` is told the steps done and the steps in all; its error ends the survey.
 ///
 /// # Errors
-/// Fields that cannot be read.
+/// Fields that cannot be read; an error of `progress`.
 pub fn survey(
     forecast: &Forecast,
     regions: &[Region],
     length: WindowLength,
     alignment: Alignment,
-    progress: &dyn Fn(usize, usize),
+    progress: &dyn Fn(usize, usize) -> Result<()>,
 ) -> Result<TallySet> {
     let mut times: Vec<Timestamp> = forecast.steps().iter().map(|step| step.valid).collect();
     times.dedup();
@@ -35,7 +35,7 @@ pub fn survey(
     let mut tallies: Vec<Vec<WindowTally>> = regions.iter().map(|_| empty()).collect();
     let mut areas: Option<(Arc<Grid>, Vec<RegionCells>)> = None;
     for step in 0..forecast.steps().len() {
-        progress(step, forecast.steps().len());
+        progress(step, forecast.steps().len())?;
         let sea = forecast.read_step(step)?;
         let time = times.partition_point(|time| *time < sea.valid);
         if areas.as_ref().is_none_or(|(grid, _)| **grid != *sea.grid) {
@@ -51,7 +51,7 @@ pub fn survey(
             .zip(cells)
             .for_each(|(tallies, cells)| cells.add_to(&mut tallies[window], &sea, spans_s[time]));
     }
-    progress(forecast.steps().len(), forecast.steps().len());
+    progress(forecast.steps().len(), forecast.steps().len())?;
     let regions = regions.iter().zip(tallies).map(|(region, tallies)| RegionTallies {
         region: region.clone(),
         windows: windows.windows.iter().copied().zip(tallies).collect(),

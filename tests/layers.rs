@@ -37,6 +37,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("balance", &["hydro", "model", "root", "wind_frame"]),
     ("advisory", &["balance", "hydro"]),
     ("derate", &["advisory", "balance", "polar", "tally", "wind_frame", "wind_match"]),
+    ("split", &["derate", "region", "tally", "window"]),
     ("job", &["boat", "hydro", "strict_toml", "window", "wind_match"]),
     ("corrected", &["derate", "job", "polar"]),
     ("survey", &["forecast", "region", "tally", "wind_frame", "window"]),

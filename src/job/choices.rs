@@ -27,6 +27,17 @@ pub struct CorridorChoice {
     pub leg_nm: f64,
 }
 
+/// Whether regions and windows whose polars are alike are joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Split {
+    /// Every region and window has a polar of its own.
+    #[default]
+    Given,
+    /// Neighbouring tiles and hours are joined where one polar serves them.
+    Auto,
+}
+
 /// Which tacks a corrected polar holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]

@@ -12,7 +12,7 @@ mod unwrap;
 mod weights;
 
 pub use geojson_file::{parse, read};
-pub use tiles::{Extent, tiles};
+pub use tiles::{Extent, rectangle, tiles};
 pub use weights::cell_areas_m2;
 
 use crate::error::{Error, Result};

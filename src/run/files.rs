@@ -1,32 +1,30 @@
-//! The files of a result, but for the manifest.
+//! The corrected polars of a result, and their index.
 
 use crate::corrected::corrected_polar;
 use crate::error::Result;
-use crate::export::audit::{self, Part};
 use crate::export::index::{self, Entry};
 use crate::export::output_folder::OutputFolder;
 use crate::export::polar_csv;
 use crate::job::{Job, TackChoice};
 use crate::region::Region;
-use crate::tally::TallySet;
+use crate::split::Derated;
 use crate::window::Window;
 
-/// Writes corrected polars, audit and index.
+/// Writes corrected polars and index.
 ///
 /// # Errors
 /// What the operating system reports; names that cannot be files.
-pub(super) fn write(job: &Job, output: &OutputFolder, set: &TallySet, parts: &[Part]) -> Result<()> {
-    let mut entries: Vec<(&Region, Vec<Entry>)> =
-        set.regions.iter().map(|region| (&region.region, Vec::new())).collect();
-    for part in parts {
-        let file = polar_file(part.region, part.window, job.tacks);
-        output
-            .write(&file, &polar_csv::to_bytes(&corrected_polar(part.cells, job.tacks)?, &job.polar_csv)?)?;
-        if let Some((_, entries)) = entries.iter_mut().find(|(region, _)| region.name == part.region) {
-            entries.push(Entry { window: part.window, tacks: job.tacks, file });
+pub(super) fn write(job: &Job, output: &OutputFolder, derated: &[Derated]) -> Result<()> {
+    let mut entries: Vec<(&Region, Vec<Entry>)> = Vec::new();
+    for (region, window, _, cells) in derated {
+        let file = polar_file(&region.name, *window, job.tacks);
+        output.write(&file, &polar_csv::to_bytes(&corrected_polar(cells, job.tacks)?, &job.polar_csv)?)?;
+        let entry = Entry { window: *window, tacks: job.tacks, file };
+        match entries.iter_mut().find(|(known, _)| known.name == region.name) {
+            Some((_, entries)) => entries.push(entry),
+            None => entries.push((*region, vec![entry])),
         }
     }
-    output.write("audit.csv", &audit::to_bytes(parts)?)?;
     output.write("index.geojson", &index::to_bytes(&entries)?)
 }
 

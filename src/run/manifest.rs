@@ -28,6 +28,7 @@ pub(super) fn manifest(job: &Job, set: &TallySet, inputs: Vec<Input>, summary: &
     };
     if let Some(options) = options.as_object_mut() {
         options.insert("seas_of_a_wind_column".into(), json!(sea_choice(job.match_wind, set)));
+        options.insert("split_error_kn".into(), json!(job.split_error_kn));
         options.insert("tacks".into(), json!(job.tacks));
         options.insert("polar_csv".into(), json!(job.polar_csv));
         options.insert("model".into(), json!(job.model));
@@ -37,6 +38,7 @@ pub(super) fn manifest(job: &Job, set: &TallySet, inputs: Vec<Input>, summary: &
         inputs,
         options,
         counts,
+        joined: summary.errors_left.iter().map(|left| json!(left)).collect(),
         warnings: summary.warnings.clone(),
         gaps: summary.gaps.clone(),
         model: model_notes(job.model.added_resistance),
