@@ -11,28 +11,41 @@ use crate::region::Region;
 use crate::tally::TallySet;
 use crate::window::Window;
 
-/// Writes corrected polars, audit and index.
+/// Writes corrected polars, audit and index; of an ensemble's members, where a job wants them, polars and audit too.
 ///
 /// # Errors
 /// What the operating system reports; names that cannot be files.
-pub(super) fn write(job: &Job, output: &OutputFolder, set: &TallySet, parts: &[Part]) -> Result<()> {
+pub(super) fn write(
+    job: &Job,
+    output: &OutputFolder,
+    set: &TallySet,
+    parts: &[Part],
+    member_parts: &[(u32, Part)],
+) -> Result<()> {
     let mut entries: Vec<(&Region, Vec<Entry>)> =
         set.regions.iter().map(|region| (&region.region, Vec::new())).collect();
-    for part in parts {
-        let file = polar_file(part.region, part.window, job.tacks);
+    let all = parts.iter().map(|part| (None, part));
+    let of_members = member_parts.iter().map(|(member, part)| (Some(*member), part));
+    for (member, part) in all.chain(of_members) {
+        let file = polar_file(part.region, part.window, job.tacks, member);
         output
             .write(&file, &polar_csv::to_bytes(&corrected_polar(part.cells, job.tacks)?, &job.polar_csv)?)?;
         if let Some((_, entries)) = entries.iter_mut().find(|(region, _)| region.name == part.region) {
-            entries.push(Entry { window: part.window, tacks: job.tacks, file });
+            entries.push(Entry { window: part.window, tacks: job.tacks, member, file });
         }
     }
     output.write("audit.csv", &audit::to_bytes(parts)?)?;
+    if !member_parts.is_empty() {
+        output.write("members.csv", &audit::members_to_bytes(member_parts)?)?;
+    }
     output.write("index.geojson", &index::to_bytes(&entries)?)
 }
 
-/// `polars/<region>/<start>-<tacks>.csv`, the start in ISO 8601's basic form, which every file system takes.
-fn polar_file(region: &str, window: Window, tacks: TackChoice) -> String {
+/// `polars/<region>/<start>-<tacks>.csv`, the start in ISO 8601's basic form, which every file system takes; of a
+/// member, `-member-NN` before the ending.
+fn polar_file(region: &str, window: Window, tacks: TackChoice, member: Option<u32>) -> String {
     let tacks = serde_json::to_value(tacks).ok().and_then(|value| value.as_str().map(str::to_owned));
     let start = window.start.strftime("%Y%m%dT%H%M%SZ");
-    format!("polars/{region}/{start}-{}.csv", tacks.unwrap_or_default())
+    let member = member.map(|member| format!("-member-{member:02}")).unwrap_or_default();
+    format!("polars/{region}/{start}-{}{member}.csv", tacks.unwrap_or_default())
 }

@@ -23,6 +23,7 @@ pub(super) fn manifest(job: &Job, set: &TallySet, inputs: Vec<Input>, summary: &
         Seas::Forecast(seas) => json!({
             "window": seas.window.to_string(),
             "window_alignment": seas.window_alignment,
+            "members": seas.members,
         }),
         Seas::Tally(_) => json!({ "tallied_forecasts": origin.sources }),
     };

@@ -8,13 +8,14 @@ mod ready;
 pub use gaps::gaps;
 pub use ready::{performance, performance_of};
 
-use crate::derate::derate;
+use crate::derate::{Performance, PolarCell, derate};
 use crate::error::{Error, Result};
 use crate::export::audit::Part;
 use crate::export::output_folder::{MANIFEST, OutputFolder};
 use crate::gather::{Gathered, Opened};
 use crate::job::Job;
-use crate::tally::TallySet;
+use crate::region::Region;
+use crate::tally::{TallySet, WindowTally};
 use crate::wind_frame::WindFrameSea;
 use crate::wind_match::SeaChoice;
 use crate::window::Window;
@@ -78,28 +79,26 @@ pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summa
     let mut inputs = ready::inputs(job, &boat)?;
     let opened = Opened::open(&job.seas)?;
     let told = |done, all| progress(Progress::Steps(done, all));
-    let Gathered { set, inputs: sea_inputs } = opened.tally(&told)?;
+    let Gathered { set, members, inputs: sea_inputs } = opened.tally(&told)?;
     inputs.extend(sea_inputs);
     progress(Progress::Boat);
     let performance = boat.tabulate();
     let choice = sea_choice(job.match_wind, &set);
-    let sailed: Vec<_> = set.parts().filter(|(.., part)| !part.tally.is_empty()).collect();
-    progress(Progress::Polars(sailed.len()));
-    let cells = sailed.par_iter().map(|(.., part)| derate(&performance, &part.tally, choice));
-    let cells = cells.collect::<Result<Vec<_>>>()?;
-    let parts: Vec<Part> = sailed
+    let sailed = sailed(&set);
+    let (numbers, of_members): (Vec<u32>, Vec<Sailed>) = members
         .iter()
-        .zip(&cells)
-        .map(|(&(region, window, part), cells)| Part {
-            region: &region.name,
-            window,
-            tally: &part.tally,
-            cells,
-        })
-        .collect();
+        .flat_map(|(member, set)| self::sailed(set).into_iter().map(|part| (*member, part)))
+        .unzip();
+    progress(Progress::Polars(sailed.len() + of_members.len()));
+    let cells = cells(&performance, &sailed, choice)?;
+    let member_cells = self::cells(&performance, &of_members, choice)?;
+    let parts: Vec<Part> = parts(&sailed, &cells).collect();
+    let member_parts: Vec<_> = numbers.into_iter().zip(self::parts(&of_members, &member_cells)).collect();
     progress(Progress::Writing);
-    files::write(job, &output, &set, &parts)?;
-    let summary = summary(&set, &parts);
+    files::write(job, &output, &set, &parts, &member_parts)?;
+    let mut summary = summary(&set, &parts);
+    summary.polars += member_parts.len();
+    summary.gaps.extend(gaps::of_members(&set, &members));
     output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary).to_bytes()?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
@@ -108,6 +107,26 @@ pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summa
     }
     output.commit()?;
     Ok(summary)
+}
+
+/// A region and window with a sea in it.
+type Sailed<'a> = (&'a Region, Window, &'a WindowTally);
+
+fn sailed(set: &TallySet) -> Vec<Sailed<'_>> {
+    set.parts().filter(|(.., part)| !part.tally.is_empty()).collect()
+}
+
+fn cells(performance: &Performance, sailed: &[Sailed], choice: SeaChoice) -> Result<Vec<Vec<PolarCell>>> {
+    sailed.par_iter().map(|(.., part)| derate(performance, &part.tally, choice)).collect()
+}
+
+fn parts<'a>(sailed: &[Sailed<'a>], cells: &'a [Vec<PolarCell>]) -> impl Iterator<Item = Part<'a>> {
+    sailed.iter().zip(cells).map(|(&(region, window, part), cells)| Part {
+        region: &region.name,
+        window,
+        tally: &part.tally,
+        cells,
+    })
 }
 
 /// All seas of a job with their weights, or those of one of its regions.
