@@ -123,6 +123,9 @@ fn origin(regions: &[Region], forecast: &Forecast, inputs: &[Input]) -> Origin {
     if forecast.missing_messages() > 0 {
         gaps.push(format!("{} fields that other steps have are missing", forecast.missing_messages()));
     }
+    gaps.extend(forecast.holes().iter().map(|[before, after]| {
+        format!("no forecast step between {before} and {after}, though later ones are closer together")
+    }));
     Origin {
         sources: forecasts.map(|input| (input.sha256.clone(), input.file.clone())).collect(),
         warnings: warnings(regions, forecast).into_iter().collect(),
@@ -137,11 +140,12 @@ fn warnings(regions: &[Region], forecast: &Forecast) -> Vec<String> {
         .flat_map(|region| region.notes.iter().map(move |note| format!("region \"{}\": {note}", region.name)))
         .collect();
     warnings.extend(forecast.notes().iter().map(|note| format!("forecast: {note}")));
-    let counted = [
-        (forecast.unused_messages(), "messages hold nothing that is needed and were passed over"),
-        (forecast.replaced_messages(), "messages gave way to another of the same quantity and time"),
-    ];
-    warnings.extend(counted.iter().filter(|(n, _)| *n > 0).map(|(n, what)| format!("{n} forecast {what}")));
+    if forecast.unused_messages() > 0 {
+        warnings.push(format!(
+            "{} forecast messages hold nothing that is needed and were passed over",
+            forecast.unused_messages()
+        ));
+    }
     if forecast.stray_bytes() > 0 {
         warnings.push(format!("{} bytes of the forecast files belong to no message", forecast.stray_bytes()));
     }

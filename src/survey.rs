@@ -139,7 +139,7 @@ impl RegionCells {
             let tallies = parts.iter_mut().map(|part| &mut part.tally);
             match sea.cell(index) {
                 CellSea::Sea(state) => {
-                    let state = WindFrameSea::of(&state);
+                    let state = WindFrameSea::of(&state).in_depth(sea.depth_m(index));
                     tallies.for_each(|tally| tally.add(&state, weight));
                 }
                 CellSea::Land => tallies.for_each(|tally| tally.coverage.land += weight),
