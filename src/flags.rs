@@ -46,7 +46,7 @@ pub enum Flag {
     OwnTableLeft,
     /// Steeper than a sea can be.
     ImpossibleSteepness,
-    /// Water depth changes the waves' length; deep-water responses were used.
+    /// Water shallower than half a wave length: the responses are those of deep-water waves of the same length.
     ShallowWater,
     /// Too few seas came with a wind like the column's: those of the nearest wind that has enough were used.
     WindMatchedFallback,

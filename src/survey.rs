@@ -13,8 +13,18 @@ use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+/// What a forecast's seas are tallied into.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Surveyed {
+    /// All seas; members of an ensemble weigh alike.
+    pub set: TallySet,
+    /// Those of each member that was asked for, in the windows in which it has steps; summed over all members of an
+    /// ensemble they are `set`.
+    pub members: BTreeMap<u32, TallySet>,
+}
+
 /// Tallies a forecast, one step in memory at a time; regions are tallied in parallel, each in order of time, so the
-/// sums don't depend on the number of threads. Members of an ensemble weigh alike.
+/// sums don't depend on the number of threads. The members named are tallied apart besides.
 ///
 /// `progress` is told the steps done and the steps in all; its error ends the survey.
 ///
@@ -25,14 +35,16 @@ pub fn survey(
     regions: &[Region],
     length: WindowLength,
     alignment: Alignment,
+    members: &[u32],
     progress: &dyn Fn(usize, usize) -> Result<()>,
-) -> Result<TallySet> {
+) -> Result<Surveyed> {
     let mut times: Vec<Timestamp> = forecast.steps().iter().map(|step| step.valid).collect();
     times.dedup();
     let windows = Windows::assign(length, alignment, &times)?;
     let spans_s = step_spans_s(&times)?;
-    let empty = || windows.windows.iter().map(|_| WindowTally::new(Bins::default())).collect::<Vec<_>>();
-    let mut tallies: Vec<Vec<WindowTally>> = regions.iter().map(|_| empty()).collect();
+    let mut tallies = empty(regions, &windows);
+    let mut apart: BTreeMap<u32, Vec<Vec<WindowTally>>> =
+        members.iter().map(|member| (*member, empty(regions, &windows))).collect();
     let mut areas: Option<(Arc<Grid>, Vec<RegionCells>)> = None;
     for step in 0..forecast.steps().len() {
         progress(step, forecast.steps().len())?;
@@ -46,20 +58,41 @@ pub fn survey(
         }
         let Some((_, cells)) = &areas else { continue };
         let window = windows.window_of_step[time];
-        tallies
-            .par_iter_mut()
-            .zip(cells)
-            .for_each(|(tallies, cells)| cells.add_to(&mut tallies[window], &sea, spans_s[time]));
+        let own = sea.member.and_then(|member| apart.get_mut(&member)).into_iter().flatten();
+        let mut parts: Vec<Vec<&mut WindowTally>> =
+            tallies.iter_mut().map(|windows| vec![&mut windows[window]]).collect();
+        parts.iter_mut().zip(own).for_each(|(parts, windows)| parts.push(&mut windows[window]));
+        parts.par_iter_mut().zip(cells).for_each(|(parts, cells)| cells.add_to(parts, &sea, spans_s[time]));
     }
     progress(forecast.steps().len(), forecast.steps().len())?;
+    let set = set_of(regions, &windows, tallies, forecast.members());
+    let of_member = |(member, tallies)| {
+        let mut set = set_of(regions, &windows, tallies, vec![member]);
+        set.regions.iter_mut().for_each(|region| region.windows.retain(|_, part| part.steps > 0));
+        (member, set)
+    };
+    Ok(Surveyed { set, members: apart.into_iter().map(of_member).collect() })
+}
+
+/// An empty tally for each region and window.
+fn empty(regions: &[Region], windows: &Windows) -> Vec<Vec<WindowTally>> {
+    let of_region = || windows.windows.iter().map(|_| WindowTally::new(Bins::default())).collect();
+    regions.iter().map(|_| of_region()).collect()
+}
+
+fn set_of(
+    regions: &[Region],
+    windows: &Windows,
+    tallies: Vec<Vec<WindowTally>>,
+    members: Vec<u32>,
+) -> TallySet {
     let regions = regions.iter().zip(tallies).map(|(region, tallies)| RegionTallies {
         region: region.clone(),
         windows: windows.windows.iter().copied().zip(tallies).collect(),
     });
     let mut set = TallySet { bins: Bins::default(), regions: regions.collect() };
-    let members = forecast.steps().iter().filter_map(|step| step.member).collect();
-    set.add_origin(&Origin { members, ..Origin::default() });
-    Ok(set)
+    set.add_origin(&Origin { members: members.into_iter().collect(), ..Origin::default() });
+    set
 }
 
 /// Leaves out the regions that are land alone, as tiles over a coast are; returns how many.
@@ -98,25 +131,30 @@ impl RegionCells {
         Self { cells, outside_m2 }
     }
 
-    /// Adds a step that stands for `span_s` seconds.
-    fn add_to(&self, part: &mut WindowTally, sea: &SeaGrid, span_s: f64) {
+    /// Adds a step that stands for `span_s` seconds to each of several tallies.
+    fn add_to(&self, parts: &mut [&mut WindowTally], sea: &SeaGrid, span_s: f64) {
         let mut lacks: BTreeMap<Lack, u64> = BTreeMap::new();
-        let tally = &mut part.tally;
-        tally.coverage.outside += self.outside_m2 * span_s;
         for &(index, area_m2) in &self.cells {
             let weight = area_m2 * span_s;
+            let tallies = parts.iter_mut().map(|part| &mut part.tally);
             match sea.cell(index) {
-                CellSea::Sea(state) => tally.add(&WindFrameSea::of(&state), weight),
-                CellSea::Land => tally.coverage.land += weight,
+                CellSea::Sea(state) => {
+                    let state = WindFrameSea::of(&state).in_depth(sea.depth_m(index));
+                    tallies.for_each(|tally| tally.add(&state, weight));
+                }
+                CellSea::Land => tallies.for_each(|tally| tally.coverage.land += weight),
                 CellSea::Gap(lack) => {
-                    tally.coverage.gap += weight;
+                    tallies.for_each(|tally| tally.coverage.gap += weight);
                     *lacks.entry(lack).or_default() += 1;
                 }
             }
         }
-        part.steps += 1;
-        for (lack, count) in lacks {
-            *part.lacks.entry(lack_words(lack)).or_default() += count;
+        for part in parts {
+            part.tally.coverage.outside += self.outside_m2 * span_s;
+            part.steps += 1;
+            for (lack, count) in &lacks {
+                *part.lacks.entry(lack_words(*lack)).or_default() += count;
+            }
         }
     }
 }

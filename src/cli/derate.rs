@@ -9,7 +9,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use roughwater::boat::Side;
 use roughwater::error::{Error, Result};
 use roughwater::hydro::response::Method;
-use roughwater::job::{JobFile, OneOrMore, Split, TackChoice};
+use roughwater::job::{JobFile, MemberChoice, OneOrMore, Split, TackChoice};
 use roughwater::run::{Progress, Summary};
 use roughwater::split::ErrorLeft;
 use serde_json::json;
@@ -32,6 +32,9 @@ pub struct Options {
     /// Tally to start from instead of forecast, regions and window: see `tally write`
     #[arg(long, value_name = "FILE", conflicts_with_all = ["forecast", "regions", "tiles", "corridor", "window"])]
     tally: Option<PathBuf>,
+    /// Whether the members of an ensemble get polars of their own besides
+    #[arg(long, value_enum, value_name = "HOW", conflicts_with = "tally")]
+    members: Option<Members>,
     /// Let each wind column of the polar see only seas that come with winds like its own [default: true for windows
     /// of over 24 h]
     #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
@@ -72,6 +75,7 @@ roughwater derate job.toml --without-foil port --output out/port-foil-lost\n  \
 roughwater derate job.toml --tacks signed --window all\n  \
 roughwater derate job.toml --tiles 5x5 --window 24h\n  \
 roughwater derate job.toml --tiles 1x1 --window 3h --split auto --split-error-kn 0.3\n  \
+roughwater derate job.toml --forecast 'ensemble/*.grib2' --members each\n  \
 roughwater derate job.toml --corridor track.gpx --half-width-nm 60 --leg-nm 300\n\n\
 The result folder holds polars/<region>/<start>-<tacks>.csv, audit.csv, index.geojson and manifest.json.\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
@@ -98,6 +102,15 @@ enum SplitChoice {
     Given,
     /// A polar for every group that is alike
     Auto,
+}
+
+/// What becomes of an ensemble's members.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Members {
+    /// One polar over all members
+    Together,
+    /// One polar over all members, and one of each
+    Each,
 }
 
 /// A method of added resistance.
@@ -128,6 +141,15 @@ impl From<Tacks> for TackChoice {
             Tacks::Starboard => Self::Starboard,
             Tacks::Port => Self::Port,
             Tacks::Signed => Self::Signed,
+        }
+    }
+}
+
+impl From<Members> for MemberChoice {
+    fn from(members: Members) -> Self {
+        match members {
+            Members::Together => Self::Together,
+            Members::Each => Self::Each,
         }
     }
 }
@@ -192,6 +214,7 @@ fn job_file(options: &Options) -> Result<JobFile> {
     over(&mut job.tally, &options.tally);
     over(&mut job.output, &options.output);
     options.seas.lay_over(&mut job);
+    job.members = options.members.map(Into::into).or(job.members);
     job.match_wind = options.match_wind.or(job.match_wind);
     job.split = options.split.map_or(job.split, |choice| match choice {
         SplitChoice::Given => Split::Given,

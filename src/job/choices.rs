@@ -55,6 +55,17 @@ pub enum TackChoice {
     Signed,
 }
 
+/// Whether the members of an ensemble get polars of their own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum MemberChoice {
+    /// One polar over all members, which weigh alike.
+    #[default]
+    Together,
+    /// Besides, one polar for each member.
+    Each,
+}
+
 /// Choices of the model.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Deserialize, Serialize)]
 #[serde(default, deny_unknown_fields)]

@@ -4,7 +4,7 @@ mod choices;
 mod patterns;
 pub mod polar_csv;
 
-pub use choices::{CorridorChoice, Model, OneOrMore, Split, TackChoice, TileSize};
+pub use choices::{CorridorChoice, MemberChoice, Model, OneOrMore, Split, TackChoice, TileSize};
 
 use crate::error::{Error, Result};
 use crate::strict_toml;
@@ -44,6 +44,8 @@ pub struct JobFile {
     pub window: Option<WindowText>,
     /// Where windows begin.
     pub window_alignment: Option<Alignment>,
+    /// Whether the members of an ensemble get polars of their own.
+    pub members: Option<MemberChoice>,
     /// Whether a column of the polar sees only seas that come with winds like its own.
     pub match_wind: Option<bool>,
     /// The folder of the result.
@@ -104,6 +106,8 @@ pub struct ForecastSeas {
     pub window: WindowLength,
     /// Where windows begin.
     pub window_alignment: Alignment,
+    /// Whether the members of an ensemble get polars of their own.
+    pub members: MemberChoice,
 }
 
 /// Where polars are made for.
@@ -179,6 +183,9 @@ impl JobFile {
     /// Errors: a missing key; regions of two kinds; a pattern that matches nothing.
     pub fn seas(&self) -> Result<Seas> {
         if let Some(tally) = &self.tally {
+            if self.members == Some(MemberChoice::Each) {
+                return Err(self.placed(members_of_a_tally(tally)));
+            }
             return Ok(Seas::Tally(tally.clone()));
         }
         self.check_regions()?;
@@ -194,10 +201,19 @@ impl JobFile {
             regions,
             window: self.window.map_or(DEFAULT_WINDOW, |text| text.0),
             window_alignment: self.window_alignment.unwrap_or_default(),
+            members: self.members.unwrap_or_default(),
         }))
     }
 
     fn split_error_kn(&self) -> Result<Option<f64>> {
+        if self.split == Split::Auto && self.members == Some(MemberChoice::Each) {
+            return Err(self.placed(
+                Error::new("joined tiles have no polars of each ensemble member")
+                    .found("split \"auto\" beside members \"each\"")
+                    .expected("one of them")
+                    .remedy("leave split out, or members"),
+            ));
+        }
         match (self.split, self.split_error_kn) {
             (Split::Given, None) => Ok(None),
             (Split::Auto, None) => Ok(Some(DEFAULT_SPLIT_ERROR_KN)),
@@ -264,6 +280,14 @@ impl JobFile {
         }
         if files.is_empty() { Err(self.missing("forecast")) } else { Ok(files) }
     }
+}
+
+fn members_of_a_tally(tally: &Path) -> Error {
+    Error::new("a tally holds the members of an ensemble together, so there are no polars of each")
+        .input(tally.display())
+        .found("members \"each\" beside a tally")
+        .expected("a forecast, or members \"together\"")
+        .remedy("name the forecast files instead of the tally, or leave members out")
 }
 
 /// Common practice, no source: short enough for a front, long enough to average.

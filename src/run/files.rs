@@ -10,16 +10,22 @@ use crate::region::Region;
 use crate::split::Derated;
 use crate::window::Window;
 
-/// Writes corrected polars and index.
+/// Writes corrected polars and their index; of an ensemble's members, where a job wants them, too.
 ///
 /// # Errors
 /// What the operating system reports; names that cannot be files.
-pub(super) fn write(job: &Job, output: &OutputFolder, derated: &[Derated]) -> Result<()> {
+pub(super) fn write(
+    job: &Job,
+    output: &OutputFolder,
+    derated: &[Derated],
+    of_members: &[(u32, Vec<Derated>)],
+) -> Result<()> {
     let mut entries: Vec<(&Region, Vec<Entry>)> = Vec::new();
-    for (region, window, _, cells) in derated {
-        let file = polar_file(&region.name, *window, job.tacks);
+    let of_members = of_members.iter().flat_map(|(member, parts)| parts.iter().map(|part| (Some(*member), part)));
+    for (member, (region, window, _, cells)) in derated.iter().map(|part| (None, part)).chain(of_members) {
+        let file = polar_file(&region.name, *window, job.tacks, member);
         output.write(&file, &polar_csv::to_bytes(&corrected_polar(cells, job.tacks)?, &job.polar_csv)?)?;
-        let entry = Entry { window: *window, tacks: job.tacks, file };
+        let entry = Entry { window: *window, tacks: job.tacks, member, file };
         match entries.iter_mut().find(|(known, _)| known.name == region.name) {
             Some((_, entries)) => entries.push(entry),
             None => entries.push((*region, vec![entry])),
@@ -28,9 +34,11 @@ pub(super) fn write(job: &Job, output: &OutputFolder, derated: &[Derated]) -> Re
     output.write("index.geojson", &index::to_bytes(&entries)?)
 }
 
-/// `polars/<region>/<start>-<tacks>.csv`, the start in ISO 8601's basic form, which every file system takes.
-fn polar_file(region: &str, window: Window, tacks: TackChoice) -> String {
+/// `polars/<region>/<start>-<tacks>.csv`, the start in ISO 8601's basic form, which every file system takes; of a
+/// member, `-member-NN` before the ending.
+fn polar_file(region: &str, window: Window, tacks: TackChoice, member: Option<u32>) -> String {
     let tacks = serde_json::to_value(tacks).ok().and_then(|value| value.as_str().map(str::to_owned));
     let start = window.start.strftime("%Y%m%dT%H%M%SZ");
-    format!("polars/{region}/{start}-{}.csv", tacks.unwrap_or_default())
+    let member = member.map(|member| format!("-member-{member:02}")).unwrap_or_default();
+    format!("polars/{region}/{start}-{}{member}.csv", tacks.unwrap_or_default())
 }

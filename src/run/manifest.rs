@@ -23,6 +23,7 @@ pub(super) fn manifest(job: &Job, set: &TallySet, inputs: Vec<Input>, summary: &
         Seas::Forecast(seas) => json!({
             "window": seas.window.to_string(),
             "window_alignment": seas.window_alignment,
+            "members": seas.members,
         }),
         Seas::Tally(_) => json!({ "tallied_forecasts": origin.sources }),
     };
@@ -60,6 +61,11 @@ fn model_notes(method: Method) -> Vec<String> {
             NORDFORSK_FAST_SMALL_CRAFT.slam_probability,
             NORDFORSK_FAST_SMALL_CRAFT.wetness_probability
         ),
-        "not modelled: roll, yaw, steering, surfing, broaching of the hull, currents, shallow water".into(),
+        "water shallower than half a wave length, where the forecast states its depth: responses of the deep-water waves \
+         that are as long (flag shallow-water); elsewhere all water is deep"
+            .into(),
+        "not modelled: roll, yaw, steering, surfing, broaching of the hull, currents, the bottom's effect on the hull's own \
+         resistance and motions and on breaking"
+            .into(),
     ]
 }

@@ -86,14 +86,14 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let mut inputs = ready::inputs(job, &boat)?;
     let opened = Opened::open(&job.seas)?;
     let told = |done, all| go_on(watch, Progress::Steps(done, all));
-    let Gathered { set, inputs: sea_inputs } = opened.tally(&told)?;
+    let Gathered { set, members, inputs: sea_inputs } = opened.tally(&told)?;
     inputs.extend(sea_inputs);
     go_on(watch, Progress::Boat)?;
     let performance = boat.tabulate();
     let choice = sea_choice(job.match_wind, &set);
     let single = derated(&performance, &set, choice, watch)?;
     let joint_set;
-    let (derated, errors_left) = match job.split_error_kn {
+    let (all, errors_left) = match job.split_error_kn {
         None => (single, Vec::new()),
         Some(error_kn) => {
             let groups = split::groups(&single, error_kn);
@@ -103,19 +103,24 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
             (joint, errors_left)
         }
     };
-    let parts: Vec<Part> = derated
+    let of_members: Vec<(u32, Vec<Derated>)> = members
         .iter()
-        .map(|(region, window, part, cells)| Part {
-            region: &region.name,
-            window: *window,
-            tally: &part.tally,
-            cells,
-        })
+        .map(|(member, set)| Ok((*member, derated(&performance, set, choice, watch)?)))
+        .collect::<Result<_>>()?;
+    let parts: Vec<Part> = parts(&all).collect();
+    let member_parts: Vec<(u32, Part)> = of_members
+        .iter()
+        .flat_map(|(member, derated)| self::parts(derated).map(|part| (*member, part)))
         .collect();
     go_on(watch, Progress::Writing)?;
-    files::write(job, &output, &derated)?;
+    files::write(job, &output, &all, &of_members)?;
     output.write("audit.csv", &audit::to_bytes(&parts)?)?;
-    let summary = summary(&set, &parts, errors_left);
+    if !member_parts.is_empty() {
+        output.write("members.csv", &audit::members_to_bytes(&member_parts)?)?;
+    }
+    let mut summary = summary(&set, &parts, errors_left);
+    summary.polars += member_parts.len();
+    summary.gaps.extend(gaps::of_members(&set, &members));
     output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary).to_bytes()?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
@@ -142,6 +147,15 @@ fn derated<'a>(
         Ok((region, window, part, cells))
     });
     each.collect()
+}
+
+fn parts<'a>(derated: &'a [Derated]) -> impl Iterator<Item = Part<'a>> {
+    derated.iter().map(|(region, window, part, cells)| Part {
+        region: &region.name,
+        window: *window,
+        tally: &part.tally,
+        cells,
+    })
 }
 
 fn go_on(watch: Watch, progress: Progress) -> Result<()> {
