@@ -1,6 +1,7 @@
 //! A sea state as a polar feels it: wind speed, and each wave system by its angle off the wind.
 
 use crate::flags::{Flag, Flags};
+use crate::hydro::response::DirectionalSpectrum;
 use crate::hydro::wave_shape::peak_period;
 use crate::sea::{MAX_PARTITIONS, PartitionKind, PeriodKind, SeaState};
 use arrayvec::ArrayVec;
@@ -25,6 +26,9 @@ pub struct WindFrameSea {
     pub tws_m_s: f64,
     /// Wave systems.
     pub systems: ArrayVec<System, MAX_PARTITIONS>,
+    /// The spectrum of the whole sea about the wind, where it is known: what responses are integrated over. The systems
+    /// are then but a summary.
+    pub spectrum: Option<DirectionalSpectrum>,
     /// Reservations about the conversion.
     pub flags: Flags,
 }
@@ -52,11 +56,21 @@ impl WindFrameSea {
                 }
             })
             .collect();
-        Self { tws_m_s: sea.wind.tws_m_s, systems, flags }
+        let spectrum = sea.spectrum.as_ref().map(|spectrum| {
+            // assumed spectra play no part where there is a real one
+            flags = Flags::empty();
+            let (spectrum, beyond) = DirectionalSpectrum::about(spectrum, sea.wind.from);
+            if beyond {
+                flags |= Flag::PeriodOutOfRange;
+            }
+            spectrum
+        });
+        Self { tws_m_s: sea.wind.tws_m_s, systems, spectrum, flags }
     }
 
-    /// Significant height of all systems together, m.
+    /// Significant height of the whole sea, m.
     pub fn hs_m(&self) -> f64 {
-        self.systems.iter().map(|system| system.hs2_m2).sum::<f64>().sqrt()
+        let systems = || self.systems.iter().map(|system| system.hs2_m2).sum::<f64>().sqrt();
+        self.spectrum.as_ref().map_or_else(systems, DirectionalSpectrum::hs_m)
     }
 }
