@@ -5,7 +5,7 @@ use crate::export::manifest::Input;
 use crate::forecast::Forecast;
 use crate::job::{ForecastSeas, Regions, Seas};
 use crate::region::{self, Extent, Region, corridor, tiles};
-use crate::survey::{check_covered, leave_out_land, survey};
+use crate::survey::{check_covered, leave_out_land, station_notes, survey};
 use crate::tally::{Origin, TallySet};
 use std::path::Path;
 
@@ -108,6 +108,7 @@ fn warnings(regions: &[Region], forecast: &Forecast) -> Vec<String> {
         .iter()
         .flat_map(|region| region.notes.iter().map(move |note| format!("region \"{}\": {note}", region.name)))
         .collect();
+    warnings.extend(forecast.steps().first().into_iter().flat_map(|step| station_notes(regions, &step.grid)));
     warnings.extend(forecast.notes().iter().map(|note| format!("forecast: {note}")));
     let counted = [
         (forecast.unused_messages(), "messages hold nothing that is needed and were passed over"),
