@@ -148,6 +148,7 @@ fn responses(
                 let sea = WindFrameSea {
                     tws_m_s: 0.0,
                     systems: [system].into_iter().collect(),
+                    spectrum: None,
                     flags: Flags::empty(),
                 };
                 curve.set(&sea, 0.0);

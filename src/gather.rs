@@ -5,7 +5,7 @@ use crate::export::manifest::Input;
 use crate::forecast::Forecast;
 use crate::job::{ForecastSeas, MemberChoice, Regions, Seas};
 use crate::region::{self, Extent, Region, corridor, tiles};
-use crate::survey::{Surveyed, check_covered, leave_out_land, survey};
+use crate::survey::{Surveyed, check_covered, leave_out_land, station_notes, survey};
 use crate::tally::{Origin, TallySet};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -139,6 +139,7 @@ fn warnings(regions: &[Region], forecast: &Forecast) -> Vec<String> {
         .iter()
         .flat_map(|region| region.notes.iter().map(move |note| format!("region \"{}\": {note}", region.name)))
         .collect();
+    warnings.extend(forecast.steps().first().into_iter().flat_map(|step| station_notes(regions, &step.grid)));
     warnings.extend(forecast.notes().iter().map(|note| format!("forecast: {note}")));
     if forecast.unused_messages() > 0 {
         warnings.push(format!(

@@ -1,7 +1,7 @@
 //! Forecast x regions x windows: the tallies that polars are made from.
 
 use crate::error::{Error, Result};
-use crate::forecast::grid::Grid;
+use crate::forecast::grid::{Grid, Layout};
 use crate::forecast::quantity::System;
 use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
 use crate::region::{Region, cell_areas_m2};
@@ -10,7 +10,7 @@ use crate::wind_frame::WindFrameSea;
 use crate::window::{Alignment, WindowLength, Windows, step_spans_s};
 use jiff::Timestamp;
 use rayon::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// What a forecast's seas are tallied into.
@@ -111,6 +111,44 @@ pub fn check_covered(set: &TallySet) -> Result<()> {
     set.regions.iter().find(bare).map_or(Ok(()), |region| Err(not_covered(region)))
 }
 
+/// The stations of a grid that lie within a region.
+fn stations_within(region: &Region, grid: &Grid) -> Vec<usize> {
+    let is_within = |(lat, lon)| region.contains(lat, lon);
+    (0..grid.points()).filter(|station| grid.centre(*station).is_some_and(is_within)).collect()
+}
+
+/// What to know where a forecast is of stations: which region's whole sea is taken to be that of which few places.
+pub fn station_notes(regions: &[Region], grid: &Grid) -> Vec<String> {
+    if grid.layout() != Layout::Stations {
+        return Vec::new();
+    }
+    let mut used = BTreeSet::new();
+    let mut notes = Vec::new();
+    for region in regions {
+        let within = stations_within(region, grid);
+        let places: Vec<String> = within.iter().filter_map(|station| grid.centre(*station)).map(place).collect();
+        if !places.is_empty() {
+            notes.push(format!(
+                "region \"{}\": the sea of its whole area is taken from the spectra at {} within it, at {}; \
+                 stations share the area evenly",
+                region.name,
+                if places.len() == 1 { "one station".to_owned() } else { format!("{} stations", places.len()) },
+                places.join(", "),
+            ));
+        }
+        used.extend(within);
+    }
+    let unused = grid.points() - used.len();
+    if unused > 0 {
+        notes.push(format!("{unused} of {} stations lie in no region and are not used", grid.points()));
+    }
+    notes
+}
+
+fn place((lat_deg, lon_deg): (f64, f64)) -> String {
+    format!("latitude {lat_deg:.3} longitude {lon_deg:.3}")
+}
+
 /// The cells of a grid that a region touches, with the area of each that lies within.
 struct RegionCells {
     cells: Vec<(usize, f64)>,
@@ -119,6 +157,9 @@ struct RegionCells {
 
 impl RegionCells {
     fn new(region: &Region, grid: &Grid) -> Self {
+        if grid.layout() == Layout::Stations {
+            return Self::of_stations(region, grid);
+        }
         let (lat_bounds, lon_bounds) = bounds(grid);
         let cells: Vec<(usize, f64)> = cell_areas_m2(region, &lat_bounds, &lon_bounds)
             .into_iter()
@@ -129,6 +170,15 @@ impl RegionCells {
         // differences of equal areas leave rounding, which is no gap
         let outside_m2 = if outside > 1e-9 * region.area_m2() { outside } else { 0.0 };
         Self { cells, outside_m2 }
+    }
+
+    /// The stations within a region, which share its area evenly.
+    fn of_stations(region: &Region, grid: &Grid) -> Self {
+        let within = stations_within(region, grid);
+        let area_m2 = region.area_m2();
+        let outside_m2 = if within.is_empty() { area_m2 } else { 0.0 };
+        let share_m2 = area_m2 / within.len().max(1) as f64;
+        Self { cells: within.into_iter().map(|station| (station, share_m2)).collect(), outside_m2 }
     }
 
     /// Adds a step that stands for `span_s` seconds to each of several tallies.

@@ -2,6 +2,7 @@
 
 use crate::flags::{Flag, Flags};
 use crate::hydro::dispersion::{deep_period_of_same_length_s, wave_length_m};
+use crate::hydro::response::DirectionalSpectrum;
 use crate::hydro::wave_shape::peak_period;
 use crate::sea::{MAX_PARTITIONS, PartitionKind, PeriodKind, SeaState};
 use arrayvec::ArrayVec;
@@ -29,6 +30,9 @@ pub struct WindFrameSea {
     pub tws_m_s: f64,
     /// Wave systems.
     pub systems: ArrayVec<System, MAX_PARTITIONS>,
+    /// The spectrum of the whole sea about the wind, where it is known: what responses are integrated over. The systems
+    /// are then but a summary.
+    pub spectrum: Option<DirectionalSpectrum>,
     /// Reservations about the conversion.
     pub flags: Flags,
 }
@@ -56,7 +60,16 @@ impl WindFrameSea {
                 }
             })
             .collect();
-        Self { tws_m_s: sea.wind.tws_m_s, systems, flags }
+        let spectrum = sea.spectrum.as_ref().map(|spectrum| {
+            // assumed spectra play no part where there is a real one
+            flags = Flags::empty();
+            let (spectrum, beyond) = DirectionalSpectrum::about(spectrum, sea.wind.from);
+            if beyond {
+                flags |= Flag::PeriodOutOfRange;
+            }
+            spectrum
+        });
+        Self { tws_m_s: sea.wind.tws_m_s, systems, spectrum, flags }
     }
 
     /// The same sea in water of a depth, m, where one is stated that is above 0.
@@ -64,7 +77,8 @@ impl WindFrameSea {
     /// Each system whose deep-water length at the peak is more than twice the depth gets the period of the deep-water
     /// waves that are as long as its own: what waves do to a hull hangs on their length over hers, and the tables are for
     /// deep water. So the encounter frequency omega + k U comes out too high by sqrt(g k) - omega; with the period left
-    /// as it is, the length itself would be wrong, by a factor of two and more.
+    /// as it is, the length itself would be wrong, by a factor of two and more. A directional spectrum stays as it is:
+    /// the flag says so.
     pub fn in_depth(mut self, depth_m: Option<f64>) -> Self {
         let Some(depth_m) = depth_m.filter(|depth_m| *depth_m > 0.0) else { return self };
         let energy: f64 = self.systems.iter().map(|system| system.hs2_m2).sum();
@@ -77,9 +91,10 @@ impl WindFrameSea {
         self
     }
 
-    /// Significant height of all systems together, m.
+    /// Significant height of the whole sea, m.
     pub fn hs_m(&self) -> f64 {
-        self.systems.iter().map(|system| system.hs2_m2).sum::<f64>().sqrt()
+        let systems = || self.systems.iter().map(|system| system.hs2_m2).sum::<f64>().sqrt();
+        self.spectrum.as_ref().map_or_else(systems, DirectionalSpectrum::hs_m)
     }
 }
 
@@ -96,7 +111,7 @@ mod tests {
             off_wind_deg: 30.0,
         };
         let systems = systems.iter().map(system).collect();
-        WindFrameSea { tws_m_s: 8.0, systems, flags: Flags::empty() }
+        WindFrameSea { tws_m_s: 8.0, systems, spectrum: None, flags: Flags::empty() }
     }
 
     /// By hand: in deep water 10 s are 156.1 m long and 4 s 25.0 m, so 20 m are shallow for the first alone; its length

@@ -29,7 +29,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("hydro", &["hull", "root", "sea"]),
     ("own_table_file", &["hydro", "text_file"]),
     ("wind_frame", &["hydro", "sea"]),
-    ("tally", &["region", "sea", "wind_frame", "window"]),
+    ("tally", &["hydro", "region", "sea", "wind_frame", "window"]),
     ("wind_match", &[]),
     ("boat", &["strict_toml", "text_file"]),
     ("model", &["boat", "hull", "hydro"]),
