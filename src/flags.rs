@@ -50,6 +50,8 @@ pub enum Flag {
     ShallowWater,
     /// Too few seas came with a wind like the column's: those of the nearest wind that has enough were used.
     WindMatchedFallback,
+    /// The wind lies outside the flat polar, for some or all angles: there is no factor there.
+    OutsidePolar,
 }
 
 /// A set of reservations.
@@ -81,6 +83,7 @@ impl Flag {
             Flag::ImpossibleSteepness => "impossible-steepness",
             Flag::ShallowWater => "shallow-water",
             Flag::WindMatchedFallback => "wind-matched-fallback",
+            Flag::OutsidePolar => "outside-polar",
         }
     }
 }

@@ -26,6 +26,17 @@ pub struct Gathered {
     pub set: TallySet,
     /// The files they came from.
     pub inputs: Vec<Input>,
+    /// The forecast they were tallied from; none for a tally read.
+    pub gridded: Option<Gridded>,
+}
+
+/// A forecast and the regions it is wanted in.
+#[derive(Debug)]
+pub struct Gridded {
+    /// The forecast.
+    pub forecast: Forecast,
+    /// The regions.
+    pub regions: Vec<Region>,
 }
 
 impl Opened {
@@ -60,7 +71,7 @@ impl Opened {
     /// As [`survey`].
     pub fn tally(self, progress: &dyn Fn(usize, usize)) -> Result<Gathered> {
         match self.0 {
-            Source::Tally { set, input } => Ok(Gathered { set, inputs: vec![input] }),
+            Source::Tally { set, input } => Ok(Gathered { set, inputs: vec![input], gridded: None }),
             Source::Forecast { forecast, regions, seas, inputs } => {
                 let mut origin = origin(&regions, &forecast, &inputs);
                 let mut set = survey(&forecast, &regions, seas.window, seas.window_alignment, progress)?;
@@ -70,7 +81,7 @@ impl Opened {
                     Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
                 }
                 set.add_origin(&origin);
-                Ok(Gathered { set, inputs })
+                Ok(Gathered { set, inputs, gridded: Some(Gridded { forecast, regions }) })
             }
         }
     }

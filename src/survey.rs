@@ -79,13 +79,14 @@ pub fn check_covered(set: &TallySet) -> Result<()> {
 }
 
 /// The cells of a grid that a region touches, with the area of each that lies within.
-struct RegionCells {
-    cells: Vec<(usize, f64)>,
+pub(crate) struct RegionCells {
+    /// Index in the grid and area within, m².
+    pub(crate) cells: Vec<(usize, f64)>,
     outside_m2: f64,
 }
 
 impl RegionCells {
-    fn new(region: &Region, grid: &Grid) -> Self {
+    pub(crate) fn new(region: &Region, grid: &Grid) -> Self {
         let (lat_bounds, lon_bounds) = bounds(grid);
         let cells: Vec<(usize, f64)> = cell_areas_m2(region, &lat_bounds, &lon_bounds)
             .into_iter()

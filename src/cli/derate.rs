@@ -8,7 +8,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use roughwater::boat::Side;
 use roughwater::error::{Error, Result};
 use roughwater::hydro::response::Method;
-use roughwater::job::{JobFile, OneOrMore, TackChoice};
+use roughwater::job::{CellAuditWord, JobFile, OneOrMore, TackChoice};
 use roughwater::run::{Progress, Summary};
 use serde_json::json;
 use std::path::PathBuf;
@@ -34,6 +34,10 @@ pub struct Options {
     /// of over 24 h]
     #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
     match_wind: Option<bool>,
+    /// Account for each forecast cell and time within the regions in cells.csv, cells.parquet, both (with a comma between)
+    /// or neither [default: csv where that is at most 20000 rows]
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "FORMAT")]
+    cell_audit: Vec<CellAuditChoice>,
     /// Folder of the result; an earlier result there is replaced when the new one is whole
     #[arg(long, short)]
     output: Option<PathBuf>,
@@ -63,7 +67,7 @@ roughwater derate job.toml --without-foil port --output out/port-foil-lost\n  \
 roughwater derate job.toml --tacks signed --window all\n  \
 roughwater derate job.toml --tiles 5x5 --window 24h\n  \
 roughwater derate job.toml --corridor track.gpx --half-width-nm 60 --leg-nm 300\n\n\
-The result folder holds polars/<region>/<start>-<tacks>.csv, audit.csv, index.geojson and manifest.json.\n\
+The result folder holds polars/<region>/<start>-<tacks>.csv, audit.csv, cells.csv, index.geojson and manifest.json.\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Tacks that a polar holds.
@@ -79,6 +83,27 @@ enum Tacks {
     Port,
     /// -180 to 180 degrees, starboard tack positive
     Signed,
+}
+
+/// How forecast cells are accounted for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum CellAuditChoice {
+    /// CSV
+    Csv,
+    /// Apache Parquet
+    Parquet,
+    /// Not at all
+    None,
+}
+
+impl From<CellAuditChoice> for CellAuditWord {
+    fn from(choice: CellAuditChoice) -> Self {
+        match choice {
+            CellAuditChoice::Csv => Self::Csv,
+            CellAuditChoice::Parquet => Self::Parquet,
+            CellAuditChoice::None => Self::None,
+        }
+    }
 }
 
 /// A method of added resistance.
@@ -170,6 +195,9 @@ fn job_file(options: &Options) -> Result<JobFile> {
     over(&mut job.output, &options.output);
     options.seas.lay_over(&mut job);
     job.match_wind = options.match_wind.or(job.match_wind);
+    if !options.cell_audit.is_empty() {
+        job.cell_audit = Some(OneOrMore::More(options.cell_audit.iter().map(|word| (*word).into()).collect()));
+    }
     job.tacks = options.tacks.map(Into::into).or(job.tacks);
     if let Some(method) = options.added_resistance {
         job.model.added_resistance = method.into();
@@ -204,6 +232,9 @@ fn show(bar: &ProgressBar, progress: Progress) {
         Progress::Polars(count) => {
             bar.set_style(ProgressStyle::default_spinner());
             bar.set_message(format!("computing {count} polars"));
+        }
+        Progress::Cells(done, all) => {
+            bar.set_message(format!("accounting for forecast cells, step {} of {all}", done + 1));
         }
         Progress::Writing => bar.set_message("writing the result"),
     }
@@ -272,6 +303,7 @@ fn as_json(summary: &Summary, output: &std::path::Path) -> serde_json::Value {
         "polars": summary.polars,
         "sea_states": summary.sea_states,
         "tally_bins": summary.bins,
+        "cell_audit_rows": summary.audited_cells,
         "parts": parts,
         "warnings": summary.warnings,
         "gaps": summary.gaps,

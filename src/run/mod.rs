@@ -1,5 +1,6 @@
 //! The main job: from a job's files to a whole result folder.
 
+mod cells;
 mod files;
 mod gaps;
 mod manifest;
@@ -32,6 +33,8 @@ pub enum Progress {
     Steps(usize, usize),
     /// Polars of regions and windows are being computed: how many in all.
     Polars(usize),
+    /// Steps of the forecast whose cells are accounted for, of all.
+    Cells(usize, usize),
     /// The result is being written.
     Writing,
 }
@@ -45,6 +48,8 @@ pub struct Summary {
     pub sea_states: u64,
     /// Bins they fell into.
     pub bins: usize,
+    /// Rows of the cell audit.
+    pub audited_cells: u64,
     /// Things to know.
     pub warnings: Vec<String>,
     /// Declared gaps.
@@ -78,7 +83,7 @@ pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summa
     let mut inputs = ready::inputs(job, &boat)?;
     let opened = Opened::open(&job.seas)?;
     let told = |done, all| progress(Progress::Steps(done, all));
-    let Gathered { set, inputs: sea_inputs } = opened.tally(&told)?;
+    let Gathered { set, inputs: sea_inputs, gridded } = opened.tally(&told)?;
     inputs.extend(sea_inputs);
     progress(Progress::Boat);
     let performance = boat.tabulate();
@@ -97,10 +102,13 @@ pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summa
             cells,
         })
         .collect();
+    let audited = cells::write(&job.cell_audit, &output, &performance, gridded.as_ref(), &set, progress)?;
     progress(Progress::Writing);
     files::write(job, &output, &set, &parts)?;
-    let summary = summary(&set, &parts);
-    output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary).to_bytes()?)?;
+    let mut summary = summary(&set, &parts);
+    summary.audited_cells = audited.rows;
+    summary.warnings.extend(audited.left_out.clone());
+    output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary, &audited).to_bytes()?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))
@@ -144,6 +152,7 @@ fn summary(set: &TallySet, parts: &[Part]) -> Summary {
         polars: parts.len(),
         sea_states: parts.iter().map(|part| part.tally.count()).sum(),
         bins: parts.iter().map(|part| part.tally.bin_count()).sum(),
+        audited_cells: 0,
         warnings: set.origin().warnings.into_iter().collect(),
         gaps: gaps(set),
         parts: parts.iter().map(part_summary).collect(),
