@@ -163,12 +163,24 @@ pub fn derate_seas(
     cells(performance, &seas.iter().map(alone).collect::<Vec<_>>(), SeaChoice::All, flags)
 }
 
-fn cells(
+/// As [`derate`], for one heading alone: the cells of all wind speeds.
+///
+/// # Errors
+/// As [`derate`].
+pub fn heading(
     performance: &Performance,
-    seas: &[BinSea],
+    tally: &Tally,
     choice: SeaChoice,
-    flags: Flags,
+    tack: Tack,
+    twa_deg: f64,
 ) -> Result<Vec<PolarCell>> {
+    let seas: Vec<BinSea> = tally.bin_seas().collect();
+    let flags = tally.flags | partly_covered(tally);
+    heading_cells(performance, &seas, &seen(performance, &seas, choice), tack, twa_deg, flags)
+}
+
+/// The seas that each column of the polar sees.
+pub fn seen(performance: &Performance, seas: &[BinSea], choice: SeaChoice) -> Vec<ColumnSeas> {
     let winds: Vec<SeaWind> = seas
         .iter()
         .map(|bin| SeaWind {
@@ -178,7 +190,16 @@ fn cells(
             tws_bin: bin.tws_bin,
         })
         .collect();
-    let seen = column_seas(choice, performance.flat.tws_kn(), &winds);
+    column_seas(choice, performance.flat.tws_kn(), &winds)
+}
+
+fn cells(
+    performance: &Performance,
+    seas: &[BinSea],
+    choice: SeaChoice,
+    flags: Flags,
+) -> Result<Vec<PolarCell>> {
+    let seen = seen(performance, seas, choice);
     let headings: Vec<(Tack, f64)> = performance.headings().collect();
     let cells: Vec<Vec<PolarCell>> = headings
         .into_par_iter()

@@ -12,6 +12,7 @@ pub mod corrected;
 pub mod derate;
 pub mod error;
 pub mod examine;
+pub mod explain;
 pub mod export;
 pub mod flags;
 pub mod forecast;

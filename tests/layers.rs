@@ -47,6 +47,10 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("index_query", &["export", "job", "polar", "text_file", "window"]),
     ("gather", &["export", "forecast", "job", "region", "survey", "tally"]),
     ("one_sea", &["balance", "hydro", "model", "sea"]),
+    (
+        "explain",
+        &["balance", "derate", "hydro", "sea", "tally", "wind_frame", "wind_match", "window"],
+    ),
     ("compare", &["balance", "derate", "wind_frame"]),
 ];
 

@@ -11,7 +11,7 @@ use crate::gather::Gridded;
 use crate::job::{CellAudit, TableFormat};
 use crate::tally::TallySet;
 
-/// The most rows that are written unasked: some 20 s on two processors, as measured for the example's boat.
+/// The most rows that are written unasked: a cell takes some 3 ms of one processor in a build with little optimisation.
 const UNASKED_ROWS: u64 = 20_000;
 
 /// What became of the cell audit.

@@ -1,11 +1,14 @@
 //! The main job: from a job's files to a whole result folder.
 
 mod cells;
+mod explain;
 mod files;
 mod gaps;
 mod manifest;
 mod ready;
+mod remake;
 
+pub use explain::{AuditRow, Explained, Question, explain_cell};
 pub use gaps::gaps;
 pub use ready::{performance, performance_of};
 
