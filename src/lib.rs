@@ -22,6 +22,7 @@ pub mod job;
 pub mod model;
 pub mod one_sea;
 pub mod own_table_file;
+pub mod passage;
 pub mod polar;
 pub mod region;
 mod root;

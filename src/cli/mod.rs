@@ -7,6 +7,8 @@ mod derate;
 mod inspect;
 mod lookup;
 mod man;
+mod passage;
+mod passage_table;
 mod response;
 mod sea_options;
 mod tally;
@@ -37,6 +39,7 @@ enum Command {
     Tally(tally::Options),
     Audit(audit::Options),
     Lookup(lookup::Options),
+    Passage(Box<passage::Options>),
     Completions(completions::Options),
     Man(man::Options),
 }
@@ -70,6 +73,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Tally(options) => tally::run(&options),
         Command::Audit(options) => audit::run(&options),
         Command::Lookup(options) => lookup::run(&options),
+        Command::Passage(options) => passage::run(&options),
         Command::Completions(options) => completions::run(&options),
         Command::Man(options) => man::run(&options),
     };
