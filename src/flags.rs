@@ -46,8 +46,10 @@ pub enum Flag {
     OwnTableLeft,
     /// Steeper than a sea can be.
     ImpossibleSteepness,
-    /// Water depth changes the waves' length; deep-water responses were used.
+    /// Water shallower than half a wave length: the responses are those of deep-water waves of the same length.
     ShallowWater,
+    /// A tally file kept the wave systems of seas that came with a directional spectrum, and not the spectrum.
+    SpectrumDropped,
     /// Too few seas came with a wind like the column's: those of the nearest wind that has enough were used.
     WindMatchedFallback,
 }
@@ -80,6 +82,7 @@ impl Flag {
             Flag::OwnTableLeft => "own-table-left",
             Flag::ImpossibleSteepness => "impossible-steepness",
             Flag::ShallowWater => "shallow-water",
+            Flag::SpectrumDropped => "spectrum-dropped",
             Flag::WindMatchedFallback => "wind-matched-fallback",
         }
     }

@@ -3,10 +3,11 @@
 use crate::error::{Error, Result};
 use crate::export::manifest::Input;
 use crate::forecast::Forecast;
-use crate::job::{ForecastSeas, Regions, Seas};
+use crate::job::{ForecastSeas, MemberChoice, Regions, Seas};
 use crate::region::{self, Extent, Region, corridor, tiles};
-use crate::survey::{check_covered, leave_out_land, survey};
+use crate::survey::{Surveyed, check_covered, leave_out_land, station_notes, survey};
 use crate::tally::{Origin, TallySet};
+use std::collections::BTreeMap;
 use std::path::Path;
 
 /// Seas that are ready to be tallied: every file is open, nothing has been decoded.
@@ -24,6 +25,8 @@ enum Source {
 pub struct Gathered {
     /// The tallies.
     pub set: TallySet,
+    /// Those of each member of an ensemble, where a job wants polars of each.
+    pub members: BTreeMap<u32, TallySet>,
     /// The files they came from.
     pub inputs: Vec<Input>,
 }
@@ -48,6 +51,7 @@ impl Opened {
                     inputs.push(Input::of("forecast", path)?);
                 }
                 let forecast = Forecast::open(&seas.files)?;
+                check_members(seas, &forecast)?;
                 let regions = regions(&seas.regions, &forecast)?;
                 Ok(Self(Source::Forecast { forecast, regions, seas: seas.clone(), inputs }))
             }
@@ -58,22 +62,46 @@ impl Opened {
     ///
     /// # Errors
     /// As [`survey`].
-    pub fn tally(self, progress: &dyn Fn(usize, usize)) -> Result<Gathered> {
+    pub fn tally(self, progress: &dyn Fn(usize, usize) -> Result<()>) -> Result<Gathered> {
         match self.0 {
-            Source::Tally { set, input } => Ok(Gathered { set, inputs: vec![input] }),
+            Source::Tally { set, input } => {
+                Ok(Gathered { set, members: BTreeMap::new(), inputs: vec![input] })
+            }
             Source::Forecast { forecast, regions, seas, inputs } => {
                 let mut origin = origin(&regions, &forecast, &inputs);
-                let mut set = survey(&forecast, &regions, seas.window, seas.window_alignment, progress)?;
+                let apart = members_apart(&seas, &forecast);
+                let Surveyed { mut set, members } =
+                    survey(&forecast, &regions, seas.window, seas.window_alignment, &apart, progress)?;
                 match &seas.regions {
                     Regions::File(path) => check_covered(&set).map_err(|error| error.file(path))?,
                     Regions::Tiles(_) => origin.warnings.extend(without_land(&mut set, "tiles")?),
                     Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
                 }
                 set.add_origin(&origin);
-                Ok(Gathered { set, inputs })
+                Ok(Gathered { set, members, inputs })
             }
         }
     }
+}
+
+/// The members that get tallies of their own.
+fn members_apart(seas: &ForecastSeas, forecast: &Forecast) -> Vec<u32> {
+    match seas.members {
+        MemberChoice::Together => Vec::new(),
+        MemberChoice::Each => forecast.members(),
+    }
+}
+
+fn check_members(seas: &ForecastSeas, forecast: &Forecast) -> Result<()> {
+    if seas.members == MemberChoice::Together || !forecast.members().is_empty() {
+        return Ok(());
+    }
+    let files: Vec<String> = seas.files.iter().map(|file| file.display().to_string()).collect();
+    Err(Error::new("the forecast has no ensemble members to make a polar of each")
+        .input(files.join(", "))
+        .found("members \"each\" with a single forecast")
+        .expected("files that number their members: GRIB's perturbation number, or a NetCDF dimension such as `number`")
+        .remedy("leave members out, or name an ensemble's files"))
 }
 
 /// Leaves out drawn regions that are land alone; says so.
@@ -95,6 +123,9 @@ fn origin(regions: &[Region], forecast: &Forecast, inputs: &[Input]) -> Origin {
     if forecast.missing_messages() > 0 {
         gaps.push(format!("{} fields that other steps have are missing", forecast.missing_messages()));
     }
+    gaps.extend(forecast.holes().iter().map(|[before, after]| {
+        format!("no forecast step between {before} and {after}, though later ones are closer together")
+    }));
     Origin {
         sources: forecasts.map(|input| (input.sha256.clone(), input.file.clone())).collect(),
         warnings: warnings(regions, forecast).into_iter().collect(),
@@ -108,12 +139,14 @@ fn warnings(regions: &[Region], forecast: &Forecast) -> Vec<String> {
         .iter()
         .flat_map(|region| region.notes.iter().map(move |note| format!("region \"{}\": {note}", region.name)))
         .collect();
+    warnings.extend(forecast.steps().first().into_iter().flat_map(|step| station_notes(regions, &step.grid)));
     warnings.extend(forecast.notes().iter().map(|note| format!("forecast: {note}")));
-    let counted = [
-        (forecast.unused_messages(), "messages hold nothing that is needed and were passed over"),
-        (forecast.replaced_messages(), "messages gave way to another of the same quantity and time"),
-    ];
-    warnings.extend(counted.iter().filter(|(n, _)| *n > 0).map(|(n, what)| format!("{n} forecast {what}")));
+    if forecast.unused_messages() > 0 {
+        warnings.push(format!(
+            "{} forecast messages hold nothing that is needed and were passed over",
+            forecast.unused_messages()
+        ));
+    }
     if forecast.stray_bytes() > 0 {
         warnings.push(format!("{} bytes of the forecast files belong to no message", forecast.stray_bytes()));
     }

@@ -25,7 +25,7 @@ pub struct IndexedRegion {
     pub name: String,
     /// The area, degrees.
     pub area: MultiPolygon,
-    /// Windows and files.
+    /// Windows and files, those of single ensemble members left out.
     pub polars: Vec<Entry>,
 }
 
@@ -63,6 +63,7 @@ struct Polars {
     start: Timestamp,
     end: Timestamp,
     tacks: TackChoice,
+    member: Option<u32>,
     file: String,
 }
 
@@ -218,7 +219,10 @@ fn region(feature: Feature) -> std::result::Result<IndexedRegion, String> {
     let entry = |polar: Polars| Entry {
         window: Window { start: polar.start, end: polar.end },
         tacks: polar.tacks,
+        member: polar.member,
         file: polar.file,
     };
-    Ok(IndexedRegion { name, area, polars: polars.into_iter().map(entry).collect() })
+    // what serves a place is the forecast as a whole, not one member's
+    let polars = polars.into_iter().map(entry).filter(|entry| entry.member.is_none());
+    Ok(IndexedRegion { name, area, polars: polars.collect() })
 }

@@ -1,8 +1,12 @@
-//! The sea at one place and time: wind, and wave systems (partitions).
+//! The sea at one place and time: wind, wave systems (partitions), and its directional spectrum where there is one.
+
+mod spectrum;
 
 use arrayvec::ArrayVec;
 
 use crate::bearing::DirectionFrom;
+
+pub use spectrum::{LEAST_HS_M, Spectrum2d, WIND_SEA_FACTOR};
 
 /// The most wave systems one sea state holds: wind sea and up to five swells.
 pub const MAX_PARTITIONS: usize = 6;
@@ -76,4 +80,6 @@ pub struct SeaState {
     pub wind: Wind,
     /// Wave systems, at most [`MAX_PARTITIONS`]; none in a flat sea.
     pub partitions: Partitions,
+    /// The spectrum of the whole sea, where the forecast states it; the partitions are then but a summary of it.
+    pub spectrum: Option<Spectrum2d>,
 }

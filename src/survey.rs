@@ -1,7 +1,7 @@
 //! Forecast x regions x windows: the tallies that polars are made from.
 
 use crate::error::{Error, Result};
-use crate::forecast::grid::Grid;
+use crate::forecast::grid::{Grid, Layout};
 use crate::forecast::quantity::System;
 use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
 use crate::region::{Region, cell_areas_m2};
@@ -10,32 +10,44 @@ use crate::wind_frame::WindFrameSea;
 use crate::window::{Alignment, WindowLength, Windows, step_spans_s};
 use jiff::Timestamp;
 use rayon::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+/// What a forecast's seas are tallied into.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Surveyed {
+    /// All seas; members of an ensemble weigh alike.
+    pub set: TallySet,
+    /// Those of each member that was asked for, in the windows in which it has steps; summed over all members of an
+    /// ensemble they are `set`.
+    pub members: BTreeMap<u32, TallySet>,
+}
+
 /// Tallies a forecast, one step in memory at a time; regions are tallied in parallel, each in order of time, so the
-/// sums don't depend on the number of threads. Members of an ensemble weigh alike.
+/// sums don't depend on the number of threads. The members named are tallied apart besides.
 ///
-/// `progress` is told the steps done and the steps in all.
+/// `progress` is told the steps done and the steps in all; its error ends the survey.
 ///
 /// # Errors
-/// Fields that cannot be read.
+/// Fields that cannot be read; an error of `progress`.
 pub fn survey(
     forecast: &Forecast,
     regions: &[Region],
     length: WindowLength,
     alignment: Alignment,
-    progress: &dyn Fn(usize, usize),
-) -> Result<TallySet> {
+    members: &[u32],
+    progress: &dyn Fn(usize, usize) -> Result<()>,
+) -> Result<Surveyed> {
     let mut times: Vec<Timestamp> = forecast.steps().iter().map(|step| step.valid).collect();
     times.dedup();
     let windows = Windows::assign(length, alignment, &times)?;
     let spans_s = step_spans_s(&times)?;
-    let empty = || windows.windows.iter().map(|_| WindowTally::new(Bins::default())).collect::<Vec<_>>();
-    let mut tallies: Vec<Vec<WindowTally>> = regions.iter().map(|_| empty()).collect();
+    let mut tallies = empty(regions, &windows);
+    let mut apart: BTreeMap<u32, Vec<Vec<WindowTally>>> =
+        members.iter().map(|member| (*member, empty(regions, &windows))).collect();
     let mut areas: Option<(Arc<Grid>, Vec<RegionCells>)> = None;
     for step in 0..forecast.steps().len() {
-        progress(step, forecast.steps().len());
+        progress(step, forecast.steps().len())?;
         let sea = forecast.read_step(step)?;
         let time = times.partition_point(|time| *time < sea.valid);
         if areas.as_ref().is_none_or(|(grid, _)| **grid != *sea.grid) {
@@ -46,20 +58,41 @@ pub fn survey(
         }
         let Some((_, cells)) = &areas else { continue };
         let window = windows.window_of_step[time];
-        tallies
-            .par_iter_mut()
-            .zip(cells)
-            .for_each(|(tallies, cells)| cells.add_to(&mut tallies[window], &sea, spans_s[time]));
+        let own = sea.member.and_then(|member| apart.get_mut(&member)).into_iter().flatten();
+        let mut parts: Vec<Vec<&mut WindowTally>> =
+            tallies.iter_mut().map(|windows| vec![&mut windows[window]]).collect();
+        parts.iter_mut().zip(own).for_each(|(parts, windows)| parts.push(&mut windows[window]));
+        parts.par_iter_mut().zip(cells).for_each(|(parts, cells)| cells.add_to(parts, &sea, spans_s[time]));
     }
-    progress(forecast.steps().len(), forecast.steps().len());
+    progress(forecast.steps().len(), forecast.steps().len())?;
+    let set = set_of(regions, &windows, tallies, forecast.members());
+    let of_member = |(member, tallies)| {
+        let mut set = set_of(regions, &windows, tallies, vec![member]);
+        set.regions.iter_mut().for_each(|region| region.windows.retain(|_, part| part.steps > 0));
+        (member, set)
+    };
+    Ok(Surveyed { set, members: apart.into_iter().map(of_member).collect() })
+}
+
+/// An empty tally for each region and window.
+fn empty(regions: &[Region], windows: &Windows) -> Vec<Vec<WindowTally>> {
+    let of_region = || windows.windows.iter().map(|_| WindowTally::new(Bins::default())).collect();
+    regions.iter().map(|_| of_region()).collect()
+}
+
+fn set_of(
+    regions: &[Region],
+    windows: &Windows,
+    tallies: Vec<Vec<WindowTally>>,
+    members: Vec<u32>,
+) -> TallySet {
     let regions = regions.iter().zip(tallies).map(|(region, tallies)| RegionTallies {
         region: region.clone(),
         windows: windows.windows.iter().copied().zip(tallies).collect(),
     });
     let mut set = TallySet { bins: Bins::default(), regions: regions.collect() };
-    let members = forecast.steps().iter().filter_map(|step| step.member).collect();
-    set.add_origin(&Origin { members, ..Origin::default() });
-    Ok(set)
+    set.add_origin(&Origin { members: members.into_iter().collect(), ..Origin::default() });
+    set
 }
 
 /// Leaves out the regions that are land alone, as tiles over a coast are; returns how many.
@@ -78,6 +111,44 @@ pub fn check_covered(set: &TallySet) -> Result<()> {
     set.regions.iter().find(bare).map_or(Ok(()), |region| Err(not_covered(region)))
 }
 
+/// The stations of a grid that lie within a region.
+fn stations_within(region: &Region, grid: &Grid) -> Vec<usize> {
+    let is_within = |(lat, lon)| region.contains(lat, lon);
+    (0..grid.points()).filter(|station| grid.centre(*station).is_some_and(is_within)).collect()
+}
+
+/// What to know where a forecast is of stations: which region's whole sea is taken to be that of which few places.
+pub fn station_notes(regions: &[Region], grid: &Grid) -> Vec<String> {
+    if grid.layout() != Layout::Stations {
+        return Vec::new();
+    }
+    let mut used = BTreeSet::new();
+    let mut notes = Vec::new();
+    for region in regions {
+        let within = stations_within(region, grid);
+        let places: Vec<String> = within.iter().filter_map(|station| grid.centre(*station)).map(place).collect();
+        if !places.is_empty() {
+            notes.push(format!(
+                "region \"{}\": the sea of its whole area is taken from the spectra at {} within it, at {}; \
+                 stations share the area evenly",
+                region.name,
+                if places.len() == 1 { "one station".to_owned() } else { format!("{} stations", places.len()) },
+                places.join(", "),
+            ));
+        }
+        used.extend(within);
+    }
+    let unused = grid.points() - used.len();
+    if unused > 0 {
+        notes.push(format!("{unused} of {} stations lie in no region and are not used", grid.points()));
+    }
+    notes
+}
+
+fn place((lat_deg, lon_deg): (f64, f64)) -> String {
+    format!("latitude {lat_deg:.3} longitude {lon_deg:.3}")
+}
+
 /// The cells of a grid that a region touches, with the area of each that lies within.
 struct RegionCells {
     cells: Vec<(usize, f64)>,
@@ -86,6 +157,9 @@ struct RegionCells {
 
 impl RegionCells {
     fn new(region: &Region, grid: &Grid) -> Self {
+        if grid.layout() == Layout::Stations {
+            return Self::of_stations(region, grid);
+        }
         let (lat_bounds, lon_bounds) = bounds(grid);
         let cells: Vec<(usize, f64)> = cell_areas_m2(region, &lat_bounds, &lon_bounds)
             .into_iter()
@@ -98,25 +172,39 @@ impl RegionCells {
         Self { cells, outside_m2 }
     }
 
-    /// Adds a step that stands for `span_s` seconds.
-    fn add_to(&self, part: &mut WindowTally, sea: &SeaGrid, span_s: f64) {
+    /// The stations within a region, which share its area evenly.
+    fn of_stations(region: &Region, grid: &Grid) -> Self {
+        let within = stations_within(region, grid);
+        let area_m2 = region.area_m2();
+        let outside_m2 = if within.is_empty() { area_m2 } else { 0.0 };
+        let share_m2 = area_m2 / within.len().max(1) as f64;
+        Self { cells: within.into_iter().map(|station| (station, share_m2)).collect(), outside_m2 }
+    }
+
+    /// Adds a step that stands for `span_s` seconds to each of several tallies.
+    fn add_to(&self, parts: &mut [&mut WindowTally], sea: &SeaGrid, span_s: f64) {
         let mut lacks: BTreeMap<Lack, u64> = BTreeMap::new();
-        let tally = &mut part.tally;
-        tally.coverage.outside += self.outside_m2 * span_s;
         for &(index, area_m2) in &self.cells {
             let weight = area_m2 * span_s;
+            let tallies = parts.iter_mut().map(|part| &mut part.tally);
             match sea.cell(index) {
-                CellSea::Sea(state) => tally.add(&WindFrameSea::of(&state), weight),
-                CellSea::Land => tally.coverage.land += weight,
+                CellSea::Sea(state) => {
+                    let state = WindFrameSea::of(&state).in_depth(sea.depth_m(index));
+                    tallies.for_each(|tally| tally.add(&state, weight));
+                }
+                CellSea::Land => tallies.for_each(|tally| tally.coverage.land += weight),
                 CellSea::Gap(lack) => {
-                    tally.coverage.gap += weight;
+                    tallies.for_each(|tally| tally.coverage.gap += weight);
                     *lacks.entry(lack).or_default() += 1;
                 }
             }
         }
-        part.steps += 1;
-        for (lack, count) in lacks {
-            *part.lacks.entry(lack_words(lack)).or_default() += count;
+        for part in parts {
+            part.tally.coverage.outside += self.outside_m2 * span_s;
+            part.steps += 1;
+            for (lack, count) in &lacks {
+                *part.lacks.entry(lack_words(*lack)).or_default() += count;
+            }
         }
     }
 }

@@ -7,7 +7,8 @@ use roughwater::bearing::wrap180;
 use roughwater::forecast::field::Field;
 use roughwater::forecast::grid::Grid;
 use roughwater::forecast::message::{Index, Message};
-use roughwater::forecast::{Spectrum2d, index};
+use roughwater::forecast::index;
+use roughwater::sea::Spectrum2d;
 use roughwater::sea::PeriodKind;
 
 fn root() -> &'static Path {

@@ -130,6 +130,17 @@ impl<'t> Cell<'t> {
         Ok(Self { tables, flat_speed, main, hull_borne, flies, flags: flags | hull_flags })
     }
 
+    /// What of her balance at a speed in flat water trim does not depend on the sea: thrust less resistance, N, and the
+    /// change of mean thrust per variance of pitch rate, N s²/rad².
+    pub fn without_sea(&self, speed_m_s: f64) -> [f64; 2] {
+        let foils = self.tables.model.foils.as_ref();
+        let weight_kg = self.tables.model.displacement_kg;
+        let share = self.main.lift_share(foils, speed_m_s, weight_kg, &Response::default(), false);
+        let resistance = self.tables.calm.at(speed_m_s, 1.0 - share)
+            + self.main.foil_drag(foils, speed_m_s, share * weight_kg * G);
+        [self.main.net_thrust(speed_m_s) - resistance, self.main.pitch_thrust.at(speed_m_s)]
+    }
+
     /// The cell in a sea.
     pub fn solve(&self, sea: &SeaCurve, added: Added) -> Outcome {
         let mut flags = self.flags | sea.flags;

@@ -36,14 +36,17 @@ impl<'t> SeaCurve<'t> {
         }
     }
 
-    /// Fills the curve for a sea on a signed true wind angle.
+    /// Fills the curve for a sea on a signed true wind angle: over its own spectrum where it has one, else over the
+    /// assumed spectra of its systems.
     pub fn set(&mut self, sea: &WindFrameSea, twa_deg: f64) {
         self.rows.fill([0.0; QUANTITIES]);
         self.flags = sea.flags;
         let energy: f64 = sea.systems.iter().map(|system| system.hs2_m2).sum();
         for system in &sea.systems {
             let mu = wave_angle_rad(system.off_wind_deg, twa_deg);
-            if !self.table.add_curve(system.kind, system.hs2_m2, system.tp_s, mu, &mut self.rows) {
+            if sea.spectrum.is_none()
+                && !self.table.add_curve(system.kind, system.hs2_m2, system.tp_s, mu, &mut self.rows)
+            {
                 self.flags |= Flag::PeriodOutOfRange;
             }
             if system.hs2_m2 >= MINOR_ENERGY * energy {
@@ -52,6 +55,9 @@ impl<'t> SeaCurve<'t> {
                     self.flags |= Flag::OwnTableLeft;
                 }
             }
+        }
+        if let Some(spectrum) = &sea.spectrum {
+            self.table.add_spectrum(spectrum, twa_deg, &mut self.rows);
         }
         self.set_deck_water();
     }

@@ -1,15 +1,17 @@
 //! `derate`: the main job.
 
+use super::interrupt::interrupted;
 use super::sea_options::SeaOptions;
-use super::{Format, Outcome, print, print_json};
+use super::{Format, Outcome, interrupt, print, print_json};
 use clap::{Args, ValueEnum};
 use comfy_table::{Table, presets};
 use indicatif::{ProgressBar, ProgressStyle};
 use roughwater::boat::Side;
 use roughwater::error::{Error, Result};
 use roughwater::hydro::response::Method;
-use roughwater::job::{JobFile, OneOrMore, TackChoice};
+use roughwater::job::{JobFile, MemberChoice, OneOrMore, Split, TackChoice};
 use roughwater::run::{Progress, Summary};
+use roughwater::split::ErrorLeft;
 use serde_json::json;
 use std::path::PathBuf;
 
@@ -30,10 +32,20 @@ pub struct Options {
     /// Tally to start from instead of forecast, regions and window: see `tally write`
     #[arg(long, value_name = "FILE", conflicts_with_all = ["forecast", "regions", "tiles", "corridor", "window"])]
     tally: Option<PathBuf>,
+    /// Whether the members of an ensemble get polars of their own besides
+    #[arg(long, value_enum, value_name = "HOW", conflicts_with = "tally")]
+    members: Option<Members>,
     /// Let each wind column of the polar see only seas that come with winds like its own [default: true for windows
     /// of over 24 h]
     #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
     match_wind: Option<bool>,
+    /// Join neighbouring tiles and hours whose corrected polars are alike, so that few polars serve the sea; without
+    /// regions, tiles of 2.5 degrees are joined
+    #[arg(long, value_enum)]
+    split: Option<SplitChoice>,
+    /// How far from the joint polar a tile and window may lie, root mean square over its cells, kn [default: 0.2]
+    #[arg(long, value_name = "KN")]
+    split_error_kn: Option<f64>,
     /// Folder of the result; an earlier result there is replaced when the new one is whole
     #[arg(long, short)]
     output: Option<PathBuf>,
@@ -62,6 +74,8 @@ roughwater derate examples/south-pacific/job.toml\n  \
 roughwater derate job.toml --without-foil port --output out/port-foil-lost\n  \
 roughwater derate job.toml --tacks signed --window all\n  \
 roughwater derate job.toml --tiles 5x5 --window 24h\n  \
+roughwater derate job.toml --tiles 1x1 --window 3h --split auto --split-error-kn 0.3\n  \
+roughwater derate job.toml --forecast 'ensemble/*.grib2' --members each\n  \
 roughwater derate job.toml --corridor track.gpx --half-width-nm 60 --leg-nm 300\n\n\
 The result folder holds polars/<region>/<start>-<tacks>.csv, audit.csv, index.geojson and manifest.json.\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
@@ -79,6 +93,24 @@ enum Tacks {
     Port,
     /// -180 to 180 degrees, starboard tack positive
     Signed,
+}
+
+/// Whether regions and windows are joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum SplitChoice {
+    /// A polar for every region and window
+    Given,
+    /// A polar for every group that is alike
+    Auto,
+}
+
+/// What becomes of an ensemble's members.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Members {
+    /// One polar over all members
+    Together,
+    /// One polar over all members, and one of each
+    Each,
 }
 
 /// A method of added resistance.
@@ -113,6 +145,15 @@ impl From<Tacks> for TackChoice {
     }
 }
 
+impl From<Members> for MemberChoice {
+    fn from(members: Members) -> Self {
+        match members {
+            Members::Together => Self::Together,
+            Members::Each => Self::Each,
+        }
+    }
+}
+
 impl From<MethodChoice> for Method {
     fn from(choice: MethodChoice) -> Self {
         match choice {
@@ -135,8 +176,12 @@ impl From<SideChoice> for Side {
 /// Runs the command.
 pub fn run(options: &Options) -> Result<Outcome> {
     let job = job_file(options)?.complete()?;
+    interrupt::watch()?;
     let bar = bar(options.quiet);
-    let summary = roughwater::run::run(&job, options.strict, &|progress| show(&bar, progress));
+    let summary = roughwater::run::run(&job, options.strict, &|progress| {
+        show(&bar, progress);
+        interrupted()
+    });
     bar.finish_and_clear();
     let summary = summary?;
     if !options.quiet {
@@ -169,7 +214,13 @@ fn job_file(options: &Options) -> Result<JobFile> {
     over(&mut job.tally, &options.tally);
     over(&mut job.output, &options.output);
     options.seas.lay_over(&mut job);
+    job.members = options.members.map(Into::into).or(job.members);
     job.match_wind = options.match_wind.or(job.match_wind);
+    job.split = options.split.map_or(job.split, |choice| match choice {
+        SplitChoice::Given => Split::Given,
+        SplitChoice::Auto => Split::Auto,
+    });
+    job.split_error_kn = options.split_error_kn.or(job.split_error_kn);
     job.tacks = options.tacks.map(Into::into).or(job.tacks);
     if let Some(method) = options.added_resistance {
         job.model.added_resistance = method.into();
@@ -189,25 +240,27 @@ fn bar(quiet: bool) -> ProgressBar {
 fn show(bar: &ProgressBar, progress: Progress) {
     match progress {
         Progress::Boat => bar.set_message("tabulating the boat's responses"),
-        Progress::Steps(done, all) => {
-            if done == 0 {
-                bar.set_length(all as u64);
-                if let Ok(style) =
-                    ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len} {per_sec} {eta} left")
-                {
-                    bar.set_style(style);
-                }
-                bar.set_message("reading forecast steps");
-            }
-            bar.set_position(done as u64);
-        }
-        Progress::Polars(count) => {
+        Progress::Steps(done, all) => counted(bar, "reading forecast steps", done, all),
+        Progress::Polars(done, all) => counted(bar, "computing polars", done, all),
+        Progress::Writing => {
             bar.set_style(ProgressStyle::default_spinner());
-            bar.set_message(format!("computing {count} polars"));
+            bar.set_message("writing the result");
         }
-        Progress::Writing => bar.set_message("writing the result"),
     }
     bar.tick();
+}
+
+/// A bar with the rate and the time left.
+fn counted(bar: &ProgressBar, what: &'static str, done: usize, all: usize) {
+    if done == 0 {
+        if let Ok(style) = ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len} {per_sec} {eta} left") {
+            bar.set_style(style);
+        }
+        bar.set_length(all as u64);
+        bar.reset_elapsed();
+        bar.set_message(what);
+    }
+    bar.set_position(done as u64);
 }
 
 fn text(summary: &Summary, output: &std::path::Path) -> String {
@@ -242,12 +295,42 @@ fn text(summary: &Summary, output: &std::path::Path) -> String {
         summary.sea_states,
         summary.bins
     );
+    text += &errors_left(&summary.errors_left);
     for (label, lines) in [("note", &summary.warnings), ("gap", &summary.gaps)] {
         for line in lines {
             text += &format!("{label}: {line}\n");
         }
     }
     text + "A planning aid: the skipper, official forecasts and the rules decide.\n"
+}
+
+/// How far joined tiles and windows lie from the polar they share.
+fn errors_left(errors: &[ErrorLeft]) -> String {
+    if errors.is_empty() {
+        return String::new();
+    }
+    let mut table = Table::new();
+    table.load_style(presets::NOTHING);
+    table.set_header([
+        "joined region",
+        "from (UTC)",
+        "parts",
+        "rms kn",
+        "furthest part rms kn",
+        "largest cell kn",
+    ]);
+    for left in errors {
+        let speed = |kn: f64| format!("{kn:.3}");
+        table.add_row([
+            left.region.clone(),
+            left.window_start.clone(),
+            left.parts.to_string(),
+            speed(left.rms_kn),
+            speed(left.furthest_part_rms_kn),
+            speed(left.largest_kn),
+        ]);
+    }
+    format!("\nerror left within each group:\n{table}\n")
 }
 
 fn as_json(summary: &Summary, output: &std::path::Path) -> serde_json::Value {
@@ -273,6 +356,7 @@ fn as_json(summary: &Summary, output: &std::path::Path) -> serde_json::Value {
         "sea_states": summary.sea_states,
         "tally_bins": summary.bins,
         "parts": parts,
+        "errors_left": summary.errors_left,
         "warnings": summary.warnings,
         "gaps": summary.gaps,
     })

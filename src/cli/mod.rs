@@ -5,6 +5,7 @@ mod compare;
 mod completions;
 mod derate;
 mod inspect;
+mod interrupt;
 mod lookup;
 mod man;
 mod passage;
@@ -28,7 +29,8 @@ pub struct Cli {
 
 const CAUTION: &str = "A planning aid, not a safety limit: speeds in waves are estimates from a model with known \
 gaps. The skipper, official forecasts and the rules decide.\n\n\
-Exit codes: 0 whole, 1 failed and nothing written, 2 wrong usage, 3 written with declared gaps.";
+Exit codes: 0 whole, 1 failed and nothing written, 2 wrong usage, 3 written with declared gaps, 130 stopped with Ctrl-C and \
+nothing written.";
 
 #[derive(Debug, Subcommand)]
 enum Command {
@@ -82,7 +84,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Ok(Outcome::WithGaps) => ExitCode::from(3),
         Err(error) => {
             eprintln!("error: {error}");
-            ExitCode::FAILURE
+            if interrupt::interrupted().is_break() { interrupt::EXIT_CODE.into() } else { ExitCode::FAILURE }
         }
     }
 }

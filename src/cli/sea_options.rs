@@ -1,7 +1,8 @@
 //! Options that say which seas: forecast, regions, windows. `derate` and `tally write` share them.
 
-use clap::Args;
+use clap::{Args, ValueEnum};
 use roughwater::job::{CorridorChoice, JobFile, OneOrMore, TileSize, WindowText};
+use roughwater::window::Alignment;
 use std::path::PathBuf;
 
 /// Which seas.
@@ -28,6 +29,18 @@ pub(super) struct SeaOptions {
     /// Length of the time windows: 6h, 90m, 1d, or all
     #[arg(long, value_parser = window)]
     window: Option<WindowText>,
+    /// Where windows begin
+    #[arg(long, value_enum)]
+    window_alignment: Option<AlignmentChoice>,
+}
+
+/// Where windows begin.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum AlignmentChoice {
+    /// At multiples of their length from midnight UTC (default)
+    Midnight,
+    /// At the first step of the forecast
+    FirstStep,
 }
 
 impl SeaOptions {
@@ -52,6 +65,11 @@ impl SeaOptions {
             });
         }
         job.window = self.window.or(job.window);
+        let alignment = self.window_alignment.map(|choice| match choice {
+            AlignmentChoice::Midnight => Alignment::Midnight,
+            AlignmentChoice::FirstStep => Alignment::FirstStep,
+        });
+        job.window_alignment = alignment.or(job.window_alignment);
     }
 }
 

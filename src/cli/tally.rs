@@ -80,7 +80,9 @@ fn write(job: Option<&Path>, seas: &SeaOptions, output: &Path) -> Result<Outcome
     };
     seas.lay_over(&mut file);
     file.tally = None;
-    let set = Opened::open(&file.seas()?)?.tally(&|_, _| {})?.set;
+    // a tally has all members together, whatever the polars of the job are to be
+    file.members = None;
+    let set = Opened::open(&file.seas()?)?.tally(&|_, _| Ok(()))?.set;
     set.write(output)?;
     told(&set, output)
 }

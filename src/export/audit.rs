@@ -57,13 +57,31 @@ pub struct Part<'a> {
 /// # Errors
 /// When the rows cannot be written to memory.
 pub fn to_bytes(parts: &[Part]) -> Result<Vec<u8>> {
+    let rows = parts.iter().flat_map(|part| part.cells.iter().map(|cell| record(part, cell).to_vec()));
+    table(&COLUMNS, rows)
+}
+
+/// The audit of the parts of an ensemble's members: the same columns, then `member`.
+///
+/// # Errors
+/// As [`to_bytes`].
+pub fn members_to_bytes(parts: &[(u32, Part)]) -> Result<Vec<u8>> {
+    let rows = parts.iter().flat_map(|(member, part)| {
+        part.cells.iter().map(|cell| {
+            let mut record = record(part, cell).to_vec();
+            record.push(member.to_string());
+            record
+        })
+    });
+    table(&[&COLUMNS[..], &["member"]].concat(), rows)
+}
+
+fn table(columns: &[&str], rows: impl Iterator<Item = Vec<String>>) -> Result<Vec<u8>> {
     let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     let failed = |error: &dyn std::fmt::Display| Error::new(format!("cannot write the audit: {error}"));
-    writer.write_record(COLUMNS).map_err(|error| failed(&error))?;
-    for part in parts {
-        for cell in part.cells {
-            writer.write_record(record(part, cell)).map_err(|error| failed(&error))?;
-        }
+    writer.write_record(columns).map_err(|error| failed(&error))?;
+    for row in rows {
+        writer.write_record(row).map_err(|error| failed(&error))?;
     }
     writer.into_inner().map_err(|error| failed(&error))
 }

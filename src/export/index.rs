@@ -15,6 +15,8 @@ pub struct Entry {
     pub window: Window,
     /// The tacks in the file.
     pub tacks: TackChoice,
+    /// The ensemble member, where it serves that one alone.
+    pub member: Option<u32>,
     /// The file, relative to the index, with `/` between folders.
     pub file: String,
 }
@@ -38,12 +40,16 @@ fn feature(region: &Region, entries: &[Entry]) -> Feature {
     let polars: Vec<_> = entries
         .iter()
         .map(|entry| {
-            json!({
+            let mut polar = json!({
                 "start": entry.window.start.to_string(),
                 "end": entry.window.end.to_string(),
                 "tacks": entry.tacks,
                 "file": entry.file,
-            })
+            });
+            if let Some(member) = entry.member {
+                polar["member"] = json!(member);
+            }
+            polar
         })
         .collect();
     let mut properties = JsonObject::new();

@@ -31,6 +31,9 @@ pub struct Manifest {
     pub options: Value,
     /// What was counted.
     pub counts: Map<String, Value>,
+    /// How far joined tiles and windows lie from the polar they share, where any are joined.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub joined: Vec<Value>,
     /// Things that a user should know but that leave no hole.
     pub warnings: Vec<String>,
     /// Declared gaps: what the result lacks.

@@ -81,7 +81,7 @@ impl Checks {
         }
     }
 
-    /// Checks a step's cells: impossible steepness, systems that do not add up to the total sea.
+    /// Checks a step's cells: impossible steepness, systems that do not add up to the total sea, no depth.
     pub fn sea(&mut self, sea: &SeaGrid) {
         for (index, cell) in sea.cells().enumerate() {
             let CellSea::Sea(state) = cell else { continue };
@@ -95,6 +95,11 @@ impl Checks {
                 }
             }
             self.wind_sea(&state, sea.valid, centre);
+            if let Some(depth_m) = sea.depth_m(index).filter(|depth_m| *depth_m <= 0.0) {
+                self.add("water depth not above 0: taken as deep", sea.valid, centre, || {
+                    format!("{depth_m} m")
+                });
+            }
             let systems = state.partitions.iter().filter(|p| p.kind != PartitionKind::Total);
             let together = systems.map(|p| p.hs_m * p.hs_m).sum::<f64>().sqrt();
             if let Some(total) = sea.total_hs_m(index).filter(|total| *total > 0.0 && together > 0.0)

@@ -1,4 +1,4 @@
-//! Rectilinear grids of latitude and longitude: regular, Mercator, or any spacing.
+//! Rectilinear grids of latitude and longitude (regular, Mercator, or any spacing), and stations on no grid.
 
 use std::fmt;
 
@@ -10,7 +10,17 @@ use crate::error::{Error, Result};
 /// A turn, less what 1e-6 degree rounding of a file's first and last point can take from it.
 const NEARLY_A_TURN_DEG: f64 = 360.0 - 1e-4;
 
-/// A grid whose rows share a latitude and whose columns share a longitude.
+/// What the points of a grid are to each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Layout {
+    /// Rows of one latitude, columns of one longitude; each point stands for the box around it.
+    Rectilinear,
+    /// Places on their own, as one row; what area a station stands for is up to the region it lies in.
+    Stations,
+}
+
+/// A grid whose rows share a latitude and whose columns share a longitude, or a list of stations.
 ///
 /// Both axes ascend: row 0 is the southernmost, column 0 the westernmost, whatever the file's order was. Values are
 /// stored row by row: index = row * columns + column. Longitudes start within [-180, 180) and run eastward without a
@@ -19,6 +29,7 @@ const NEARLY_A_TURN_DEG: f64 = 360.0 - 1e-4;
 pub struct Grid {
     lat_deg: Vec<f64>,
     lon_deg: Vec<f64>,
+    layout: Layout,
 }
 
 /// The box around one grid point, degrees; west < east, both on the grid's own unbroken axis.
@@ -71,22 +82,50 @@ impl Grid {
                 .expected("at most 360 degrees"));
         }
         let shift = wrap180(west) - west;
-        Ok(Self { lat_deg, lon_deg: lon_deg.into_iter().map(|lon| lon + shift).collect() })
+        let lon_deg = lon_deg.into_iter().map(|lon| lon + shift).collect();
+        Ok(Self { lat_deg, lon_deg, layout: Layout::Rectilinear })
     }
 
-    /// Latitudes of the rows, south to north.
+    /// Stations, each at a latitude and a longitude in degrees.
+    ///
+    /// # Errors
+    /// No station, lists of different lengths, a latitude beyond a pole, a position that is no number.
+    pub fn stations(lat_deg: Vec<f64>, lon_deg: Vec<f64>) -> Result<Self> {
+        if lat_deg.is_empty() || lat_deg.len() != lon_deg.len() {
+            return Err(Error::new("stations need a latitude and a longitude each")
+                .found(format!("{} latitudes and {} longitudes", lat_deg.len(), lon_deg.len())));
+        }
+        let off_earth = |(lat, lon): (&f64, &f64)| !((-90.0..=90.0).contains(lat) && lon.is_finite());
+        if let Some(station) = lat_deg.iter().zip(&lon_deg).position(off_earth) {
+            return Err(Error::new("a station is not on the earth")
+                .found(format!("latitude {}, longitude {}", lat_deg[station], lon_deg[station]))
+                .expected("latitude -90 to 90, degrees"));
+        }
+        let lon_deg = lon_deg.into_iter().map(wrap180).collect();
+        Ok(Self { lat_deg, lon_deg, layout: Layout::Stations })
+    }
+
+    /// Whether the points lie on axes or on their own.
+    pub fn layout(&self) -> Layout {
+        self.layout
+    }
+
+    /// Latitudes of the rows, south to north; of stations, of each.
     pub fn lat_deg(&self) -> &[f64] {
         &self.lat_deg
     }
 
-    /// Longitudes of the columns, west to east, unbroken.
+    /// Longitudes of the columns, west to east, unbroken; of stations, of each.
     pub fn lon_deg(&self) -> &[f64] {
         &self.lon_deg
     }
 
     /// The number of rows.
     pub fn rows(&self) -> usize {
-        self.lat_deg.len()
+        match self.layout {
+            Layout::Rectilinear => self.lat_deg.len(),
+            Layout::Stations => 1,
+        }
     }
 
     /// The number of columns.
@@ -101,15 +140,18 @@ impl Grid {
 
     /// Latitude and longitude (within [-180, 180)) of a point, if the index is within the grid.
     pub fn centre(&self, index: usize) -> Option<(f64, f64)> {
-        let lat = *self.lat_deg.get(index / self.columns())?;
-        Some((lat, wrap180(self.lon_deg[index % self.columns()])))
+        let row = match self.layout {
+            Layout::Rectilinear => index / self.columns(),
+            Layout::Stations => index,
+        };
+        Some((*self.lat_deg.get(row)?, wrap180(self.lon_deg[index % self.columns()])))
     }
 
     /// The cell of a point: half-way to its neighbours; at the rim as far outward as inward, but never beyond a
-    /// pole. A first and last column that are one and the same meridian get half a cell each.
+    /// pole. A first and last column that are one and the same meridian get half a cell each. A station has none.
     pub fn cell(&self, index: usize) -> Option<CellBounds> {
         let (row, column) = (index / self.columns(), index % self.columns());
-        if row >= self.rows() {
+        if row >= self.rows() || self.layout == Layout::Stations {
             return None;
         }
         let (south, north) = around(&self.lat_deg, row);
@@ -127,19 +169,29 @@ impl Grid {
 
     /// Whether the columns go all the way round, so that the last one's eastern neighbour is the first.
     pub fn is_global_in_longitude(&self) -> bool {
+        if self.layout == Layout::Stations {
+            return false;
+        }
         let (first, last) = ends(&self.lon_deg);
         let gap = 360.0 - (last - first);
         let step = (last - first) / (self.columns() - 1) as f64;
         gap < 1.5 * step
     }
 
-    /// The rows around a latitude; none beyond the outer ones (by more than 1e-4 degree, files' rounding).
+    /// The rows around a latitude; none beyond the outer ones (by more than 1e-4 degree, files' rounding), nor among
+    /// stations.
     pub fn between_rows(&self, lat_deg: f64) -> Option<Between> {
+        if self.layout == Layout::Stations {
+            return None;
+        }
         between(&self.lat_deg, lat_deg)
     }
 
     /// The columns around a longitude, across the seam where the grid goes round.
     pub fn between_columns(&self, lon_deg: f64) -> Option<Between> {
+        if self.layout == Layout::Stations {
+            return None;
+        }
         let (first, last) = ends(&self.lon_deg);
         let east_of_first = (lon_deg - first).rem_euclid(360.0);
         // just west of the first column is not a turn east of it
@@ -153,15 +205,21 @@ impl Grid {
 
     /// The grid's size and extent.
     pub fn summary(&self) -> GridSummary {
-        let (south_deg, north_deg) = ends(&self.lat_deg);
-        let (west_deg, east_deg) = ends(&self.lon_deg);
-        GridSummary { rows: self.rows(), columns: self.columns(), south_deg, north_deg, west_deg, east_deg }
+        let outer = |axis: &[f64]| {
+            let least = axis.iter().copied().fold(f64::INFINITY, f64::min);
+            (least, axis.iter().copied().fold(f64::NEG_INFINITY, f64::max))
+        };
+        let ((south_deg, north_deg), (west_deg, east_deg)) = (outer(&self.lat_deg), outer(&self.lon_deg));
+        let (rows, columns, layout) = (self.rows(), self.columns(), self.layout);
+        GridSummary { layout, rows, columns, south_deg, north_deg, west_deg, east_deg }
     }
 }
 
 /// A grid's size and the latitudes and longitudes of its outer points.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct GridSummary {
+    /// What the points are to each other.
+    pub layout: Layout,
     /// Rows of one latitude.
     pub rows: usize,
     /// Columns of one longitude.
@@ -178,7 +236,14 @@ pub struct GridSummary {
 
 impl fmt::Display for GridSummary {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { rows, columns, south_deg, north_deg, west_deg, east_deg } = self;
+        let Self { layout, rows, columns, south_deg, north_deg, west_deg, east_deg } = self;
+        if *layout == Layout::Stations {
+            return write!(
+                f,
+                "{columns} stations, longitude {west_deg:.3} to {east_deg:.3}, \
+                 latitude {south_deg:.3} to {north_deg:.3}"
+            );
+        }
         let dlat = (north_deg - south_deg) / (rows - 1) as f64;
         let dlon = (east_deg - west_deg) / (columns - 1) as f64;
         write!(
@@ -257,6 +322,18 @@ mod tests {
         let half = closed.cell(1440).unwrap();
         assert_eq!((half.west_deg, half.east_deg), (359.875, 360.0));
         assert!(Grid::new(lat, axis(1442)).is_err());
+    }
+
+    #[test]
+    fn stations_lie_where_they_lie_and_have_no_cells() {
+        let two = Grid::stations(vec![50.0, -10.0], vec![350.0, 20.0]).unwrap();
+        assert_eq!((two.rows(), two.columns(), two.points()), (1, 2, 2));
+        assert_eq!((two.centre(0), two.centre(1), two.centre(2)), (Some((50.0, -10.0)), Some((-10.0, 20.0)), None));
+        assert_eq!(two.cell(0), None);
+        assert!(two.between_rows(0.0).is_none() && two.between_columns(0.0).is_none());
+        assert_eq!(two.summary().to_string(), "2 stations, longitude -10.000 to 20.000, latitude -10.000 to 50.000");
+        assert!(Grid::stations(vec![91.0], vec![0.0]).is_err());
+        assert!(Grid::stations(vec![], vec![]).is_err());
     }
 
     #[test]

@@ -23,11 +23,9 @@ pub mod quantity;
 pub mod sea;
 pub mod sniff;
 pub mod spectra;
-pub mod spectrum;
 pub mod steps;
 pub mod wind;
 
 pub use index::index;
 pub use sea::{CellSea, Lack, SeaGrid};
-pub use spectrum::Spectrum2d;
 pub use steps::{Forecast, Step};

@@ -119,6 +119,23 @@ fn time_gaps(steps: &[Step]) -> Vec<String> {
     )]
 }
 
+/// Pairs of neighbouring times that are further apart than a later pair: forecasts widen their steps but never narrow
+/// them again, so a step between is missing.
+pub(super) fn holes(steps: &[Step]) -> Vec<[Timestamp; 2]> {
+    let all: Vec<_> = steps.iter().map(|step| step.valid).collect::<BTreeSet<_>>().into_iter().collect();
+    let spacing = |pair: &[Timestamp]| pair[1].duration_since(pair[0]);
+    let mut least_later: Option<SignedDuration> = None;
+    let mut holes = Vec::new();
+    for pair in all.windows(2).rev() {
+        if least_later.is_some_and(|least| spacing(pair) > least) {
+            holes.push([pair[0], pair[1]]);
+        }
+        least_later = Some(least_later.map_or(spacing(pair), |least| least.min(spacing(pair))));
+    }
+    holes.reverse();
+    holes
+}
+
 fn uneven_members(steps: &[Step]) -> Vec<String> {
     let times = times(steps);
     let all: BTreeSet<_> = times.values().flatten().copied().collect();

@@ -5,8 +5,8 @@
 //! - **Wave systems** (wind sea and numbered swells, else total swell) are used in a step that has height, period and
 //!   direction of every system named in the files. Where a message of one of them is missing from the step, the total
 //!   sea stands in for all, so that no energy is lost without notice ([`SeaGrid::incomplete_systems`]).
-//! - A cell that has no system but a **spectrum** has that spectrum split into wind sea and one swell
-//!   ([`Spectrum2d::split`]); [`SeaGrid::spectrum`] gives the spectrum itself to what can use it.
+//! - A cell with a **spectrum** keeps it ([`SeaState::spectrum`]). Where it has no system, the spectrum is split into
+//!   wind sea and one swell ([`Spectrum2d::split`]), which stand for it where a few numbers must do.
 //! - A cell without either has the **total sea** as its one system ([`PartitionKind::Total`]): wave models leave
 //!   systems below a threshold (0.05 m in WAVEWATCH III) and energy between them unassigned.
 //! - A system whose height is missing or zero is **absent** from a cell.
@@ -31,11 +31,10 @@ use super::field::Field;
 use super::grid::Grid;
 use super::quantity::{DirectionKind, Quantity, System};
 use super::spectra::Spectra;
-use super::spectrum::Spectrum2d;
 use super::steps::{Decoded, Fields, Step};
 use super::wind::WindFields;
 use crate::bearing::DirectionFrom;
-use crate::sea::{Partition, PartitionKind, Partitions, Period, PeriodKind, SeaState};
+use crate::sea::{Partition, PartitionKind, Partitions, Period, PeriodKind, SeaState, Spectrum2d};
 
 /// The sea of one step, combined cell by cell when asked for.
 #[derive(Debug, Clone)]
@@ -230,17 +229,19 @@ impl SeaGrid {
         }
         let wind = self.wind.at(index).ok_or(Lack::Wind);
         if !partitions.is_empty() {
-            return Ok(Some((SeaState { wind: wind?, partitions }, Origin::Systems)));
+            let spectrum = self.spectrum(index);
+            return Ok(Some((SeaState { wind: wind?, partitions, spectrum }, Origin::Systems)));
         }
         if let Some(spectrum) = self.spectrum(index) {
             let wind = wind?;
-            return Ok(Some((SeaState { wind, partitions: spectrum.split(wind) }, Origin::Spectrum)));
+            let partitions = spectrum.split(wind);
+            return Ok(Some((SeaState { wind, partitions, spectrum: Some(spectrum) }, Origin::Spectrum)));
         }
         let Some(total) = self.total.as_ref().filter(|total| total.hs.get(index).is_some()) else {
             return Ok(None);
         };
         partitions.extend(total.at(index)?);
-        Ok(Some((SeaState { wind: wind?, partitions }, Origin::Total)))
+        Ok(Some((SeaState { wind: wind?, partitions, spectrum: None }, Origin::Total)))
     }
 }
 

@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use super::spectrum::Spectrum2d;
 use crate::bearing::DirectionFrom;
+use crate::sea::Spectrum2d;
 
 /// A spectrum at each grid point, in grid order; some points may have none.
 #[derive(Debug, Clone)]

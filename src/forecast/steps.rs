@@ -5,8 +5,8 @@
 //!   ([`super::wind`]) and are no steps.
 //! - All **waves** of a step are on one grid; two grids are an error. Wind may be on another.
 //! - **Depth** that is stated once serves all steps on its grid.
-//! - **Missing** quantities are those that other steps have. **Gaps** in time are told apart from a wider spacing by
-//!   comparison with the shortest one.
+//! - **Missing** quantities are those that other steps have. A **gap** in time is a spacing wider than a later one; one
+//!   that widens for good is the forecast's own, and told too.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -33,6 +33,7 @@ pub struct Forecast {
     unused: usize,
     replaced: usize,
     stray_bytes: u64,
+    holes: Vec<[Timestamp; 2]>,
     notes: Vec<String>,
     winds: Winds,
 }
@@ -89,6 +90,7 @@ impl Forecast {
         list_missing(&mut steps);
         let notes = notes::write(&steps, &gathered);
         Ok(Self {
+            holes: notes::holes(&steps),
             steps,
             unused: gathered.unused,
             replaced: gathered.replaced,
@@ -126,6 +128,12 @@ impl Forecast {
     /// Messages that steps lack and other steps have.
     pub fn missing_messages(&self) -> usize {
         self.steps.iter().map(|step| step.missing.len()).sum()
+    }
+
+    /// Neighbouring times between which a step is missing: they are further apart than times that follow. A spacing that
+    /// widens and stays so is the forecast's own.
+    pub fn holes(&self) -> &[[Timestamp; 2]] {
+        &self.holes
     }
 
     /// Bytes in the files that belong to no message.

@@ -106,15 +106,12 @@ impl WindFields {
     }
 
     fn on(&self, own: &Grid, target: &Grid) -> Self {
-        let columns: Vec<_> = target.lon_deg().iter().map(|lon| own.between_columns(*lon)).collect();
-        let rows = target.lat_deg().iter().map(|lat| own.between_rows(*lat));
         let (mut eastward, mut northward) = (Vec::new(), Vec::new());
-        for row in rows {
-            for column in &columns {
-                let wind = row.zip(*column).and_then(|(row, column)| self.bilinear(own, row, column));
-                eastward.push(wind.map(|(u, _)| u as f32));
-                northward.push(wind.map(|(_, v)| v as f32));
-            }
+        for (lat, lon) in (0..target.points()).filter_map(|index| target.centre(index)) {
+            let around = own.between_rows(lat).zip(own.between_columns(lon));
+            let wind = around.and_then(|(row, column)| self.bilinear(own, row, column));
+            eastward.push(wind.map(|(u, _)| u as f32));
+            northward.push(wind.map(|(_, v)| v as f32));
         }
         Self::Components {
             eastward: Field::from_options(eastward),

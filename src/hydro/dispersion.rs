@@ -46,6 +46,13 @@ pub fn wave_number(omega: f64, depth: Depth) -> f64 {
     kh / depth_m
 }
 
+/// Period, s, of the deep-water wave that is as long as one of `period_s` > 0 in water `depth_m` > 0 deep.
+///
+/// From omega² = g k tanh(k h) and omega'² = g k: T sqrt(tanh(k h)).
+pub fn deep_period_of_same_length_s(period_s: f64, depth_m: f64) -> f64 {
+    TAU / (G * wave_number(TAU / period_s, Depth::Finite { depth_m })).sqrt()
+}
+
 /// Wave number in deep water, omega²/g, rad/m.
 pub fn deep_wave_number(omega: f64) -> f64 {
     omega * omega / G
@@ -129,6 +136,17 @@ mod tests {
                 assert_relative_eq!(wave_number(TAU * hz, Depth::Finite { depth_m }), k, epsilon = 1e-8);
             }
         }
+    }
+
+    /// By hand from mhkit's wave numbers above, 0.05183725 and 0.09285300 rad/m: 2 pi / sqrt(9.80665 k).
+    #[test]
+    fn a_wave_shortened_by_the_bottom_is_as_long_as_a_deep_one_of_shorter_period() {
+        for (depth_m, length_m, period_s) in [(20.0, 121.2099, 8.81247), (5.0, 67.6681, 6.58448)] {
+            let found = deep_period_of_same_length_s(10.0, depth_m);
+            assert_relative_eq!(found, period_s, epsilon = 1e-5);
+            assert_relative_eq!(wave_length_m(found), length_m, epsilon = 1e-3);
+        }
+        assert_relative_eq!(deep_period_of_same_length_s(10.0, 4000.0), 10.0, max_relative = 1e-12);
     }
 
     #[test]

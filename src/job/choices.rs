@@ -27,6 +27,17 @@ pub struct CorridorChoice {
     pub leg_nm: f64,
 }
 
+/// Whether regions and windows whose polars are alike are joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Split {
+    /// Every region and window has a polar of its own.
+    #[default]
+    Given,
+    /// Neighbouring tiles and hours are joined where one polar serves them.
+    Auto,
+}
+
 /// Which tacks a corrected polar holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -42,6 +53,17 @@ pub enum TackChoice {
     Port,
     /// TWA -180..180, starboard tack positive.
     Signed,
+}
+
+/// Whether the members of an ensemble get polars of their own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum MemberChoice {
+    /// One polar over all members, which weigh alike.
+    #[default]
+    Together,
+    /// Besides, one polar for each member.
+    Each,
 }
 
 /// Choices of the model.

@@ -4,7 +4,7 @@ mod choices;
 mod patterns;
 pub mod polar_csv;
 
-pub use choices::{CorridorChoice, Model, OneOrMore, TackChoice, TileSize};
+pub use choices::{CorridorChoice, MemberChoice, Model, OneOrMore, Split, TackChoice, TileSize};
 
 use crate::error::{Error, Result};
 use crate::strict_toml;
@@ -33,12 +33,19 @@ pub struct JobFile {
     pub tiles: Option<TileSize>,
     /// Regions along a track instead.
     pub corridor: Option<CorridorChoice>,
+    /// Whether regions and windows that are alike are joined.
+    #[serde(default)]
+    pub split: Split,
+    /// How far from its polar a region and window may lie that is joined to others, kn.
+    pub split_error_kn: Option<f64>,
     /// A tally, in place of forecast, regions and window.
     pub tally: Option<PathBuf>,
     /// The length of time windows.
     pub window: Option<WindowText>,
     /// Where windows begin.
     pub window_alignment: Option<Alignment>,
+    /// Whether the members of an ensemble get polars of their own.
+    pub members: Option<MemberChoice>,
     /// Whether a column of the polar sees only seas that come with winds like its own.
     pub match_wind: Option<bool>,
     /// The folder of the result.
@@ -67,6 +74,8 @@ pub struct Job {
     pub seas: Seas,
     /// Which seas a column of the polar sees; where nothing is said, windows of over 24 h are matched.
     pub match_wind: Option<SeaChoice>,
+    /// How far from its polar a region and window may lie that is joined to others, kn; none joins nothing.
+    pub split_error_kn: Option<f64>,
     /// The folder of the result.
     pub output: PathBuf,
     /// Which tacks the polars hold.
@@ -97,6 +106,8 @@ pub struct ForecastSeas {
     pub window: WindowLength,
     /// Where windows begin.
     pub window_alignment: Alignment,
+    /// Whether the members of an ensemble get polars of their own.
+    pub members: MemberChoice,
 }
 
 /// Where polars are made for.
@@ -159,6 +170,7 @@ impl JobFile {
                     if matched { SeaChoice::WindMatched } else { SeaChoice::All }
                 },
             ),
+            split_error_kn: self.split_error_kn()?,
             output: self.needed(&self.output, "output")?,
             tacks: self.tacks.unwrap_or_default(),
             polar_csv: self.polar_csv,
@@ -171,6 +183,9 @@ impl JobFile {
     /// Errors: a missing key; regions of two kinds; a pattern that matches nothing.
     pub fn seas(&self) -> Result<Seas> {
         if let Some(tally) = &self.tally {
+            if self.members == Some(MemberChoice::Each) {
+                return Err(self.placed(members_of_a_tally(tally)));
+            }
             return Ok(Seas::Tally(tally.clone()));
         }
         self.check_regions()?;
@@ -178,6 +193,7 @@ impl JobFile {
         let regions = match (&self.regions, self.tiles, &self.corridor) {
             (_, Some(size), _) => Regions::Tiles(size),
             (_, None, Some(corridor)) => Regions::Corridor(corridor.clone()),
+            (None, None, None) if self.split == Split::Auto => Regions::Tiles(DEFAULT_TILES),
             (file, None, None) => Regions::File(self.needed(file, "regions")?),
         };
         Ok(Seas::Forecast(ForecastSeas {
@@ -185,7 +201,37 @@ impl JobFile {
             regions,
             window: self.window.map_or(DEFAULT_WINDOW, |text| text.0),
             window_alignment: self.window_alignment.unwrap_or_default(),
+            members: self.members.unwrap_or_default(),
         }))
+    }
+
+    fn split_error_kn(&self) -> Result<Option<f64>> {
+        if self.split == Split::Auto && self.members == Some(MemberChoice::Each) {
+            return Err(self.placed(
+                Error::new("joined tiles have no polars of each ensemble member")
+                    .found("split \"auto\" beside members \"each\"")
+                    .expected("one of them")
+                    .remedy("leave split out, or members"),
+            ));
+        }
+        match (self.split, self.split_error_kn) {
+            (Split::Given, None) => Ok(None),
+            (Split::Auto, None) => Ok(Some(DEFAULT_SPLIT_ERROR_KN)),
+            (Split::Auto, Some(error_kn)) if error_kn > 0.0 && error_kn.is_finite() => Ok(Some(error_kn)),
+            (Split::Auto, Some(error_kn)) => Err(self.placed(
+                Error::new("the error that regions may be joined within is out of range")
+                    .at("split_error_kn")
+                    .found(error_kn)
+                    .expected("a speed above 0, kn")
+                    .remedy("take a value such as 0.2"),
+            )),
+            (Split::Given, Some(_)) => Err(self.placed(
+                Error::new("the job says within which error to join regions, but not to join them")
+                    .found("\"split_error_kn\" without \"split\"")
+                    .expected("both, or neither")
+                    .remedy("add split = \"auto\", or take split_error_kn out"),
+            )),
+        }
     }
 
     fn check_regions(&self) -> Result<()> {
@@ -236,8 +282,22 @@ impl JobFile {
     }
 }
 
+fn members_of_a_tally(tally: &Path) -> Error {
+    Error::new("a tally holds the members of an ensemble together, so there are no polars of each")
+        .input(tally.display())
+        .found("members \"each\" beside a tally")
+        .expected("a forecast, or members \"together\"")
+        .remedy("name the forecast files instead of the tally, or leave members out")
+}
+
 /// Common practice, no source: short enough for a front, long enough to average.
 const DEFAULT_WINDOW: WindowLength = WindowLength::Every(jiff::SignedDuration::from_hours(6));
+
+/// Common practice, no source: what a helmsman loses in a few minutes out of trim.
+const DEFAULT_SPLIT_ERROR_KN: f64 = 0.2;
+
+/// Tiles to be joined where a job names no regions. Common practice, no source: about half a front's width.
+const DEFAULT_TILES: TileSize = TileSize { lat_deg: 2.5, lon_deg: 2.5 };
 
 #[cfg(test)]
 mod tests {

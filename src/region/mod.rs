@@ -12,11 +12,11 @@ mod unwrap;
 mod weights;
 
 pub use geojson_file::{parse, read};
-pub use tiles::{Extent, tiles};
+pub use tiles::{Extent, rectangle, tiles};
 pub use weights::cell_areas_m2;
 
 use crate::error::{Error, Result};
-use geo::MultiPolygon;
+use geo::{Contains, MultiPolygon, Point};
 
 /// The most characters of a region's name.
 pub const MAX_NAME_CHARS: usize = 80;
@@ -37,6 +37,12 @@ impl Region {
     /// Area, m2, on a sphere of [`crate::units::EARTH_RADIUS_M`].
     pub fn area_m2(&self) -> f64 {
         self.polygons.iter().map(area::polygon_m2).sum()
+    }
+
+    /// Whether a place lies within; on an edge it does not.
+    pub fn contains(&self, lat_deg: f64, lon_deg: f64) -> bool {
+        // polygons across 180 run on beyond it
+        [-360.0, 0.0, 360.0].iter().any(|turn| self.polygons.contains(&Point::new(lon_deg + turn, lat_deg)))
     }
 }
 

@@ -3,7 +3,7 @@
 use super::Region;
 use crate::bearing::wrap180;
 use crate::error::{Error, Result};
-use geo::{MultiPolygon, Rect, coord};
+use geo::{Area, BoundingRect, Coord, MultiPolygon, Rect, coord};
 
 /// A box in degrees; `east` lies east of `west` and may exceed 180.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,6 +45,33 @@ pub fn tiles(lat_step_deg: f64, lon_step_deg: f64, extent: Extent) -> Result<Vec
         }
     }
     Ok(regions)
+}
+
+/// The box of a tile: a rectangle that bears a name of the lattice. None for any other region, and for a tile in two
+/// pieces.
+pub fn rectangle(region: &Region) -> Option<Rect> {
+    let [polygon] = region.polygons.0.as_slice() else { return None };
+    let bounds = polygon.bounding_rect()?;
+    let is_box =
+        polygon.interiors().is_empty() && bounds.to_polygon().signed_area() == polygon.unsigned_area();
+    (is_box && is_lattice_name(&region.name)).then_some(bounds)
+}
+
+impl Region {
+    /// A box, named by its south-west and north-east corners.
+    pub fn of_rectangle(bounds: Rect) -> Self {
+        let corner = |corner: Coord| format!("{} {}", latitude(corner.y), longitude(wrap180(corner.x)));
+        let name = format!("{} to {}", corner(bounds.min()), corner(bounds.max()));
+        Self { name, polygons: MultiPolygon(vec![bounds.to_polygon()]), notes: Vec::new() }
+    }
+}
+
+/// Such as `40N 030W`.
+fn is_lattice_name(name: &str) -> bool {
+    let ends = |text: &str, hemispheres: [char; 2]| {
+        text.strip_suffix(hemispheres).is_some_and(|deg| deg.parse::<f64>().is_ok())
+    };
+    name.split_once(' ').is_some_and(|(lat, lon)| ends(lat, ['N', 'S']) && ends(lon, ['E', 'W']))
 }
 
 fn check(lat_step: f64, lon_step: f64, extent: Extent) -> Result<()> {

@@ -1,38 +1,44 @@
-//! The files of a result, but for the manifest.
+//! The corrected polars of a result, and their index.
 
 use crate::corrected::corrected_polar;
 use crate::error::Result;
-use crate::export::audit::{self, Part};
 use crate::export::index::{self, Entry};
 use crate::export::output_folder::OutputFolder;
 use crate::export::polar_csv;
 use crate::job::{Job, TackChoice};
 use crate::region::Region;
-use crate::tally::TallySet;
+use crate::split::Derated;
 use crate::window::Window;
 
-/// Writes corrected polars, audit and index.
+/// Writes corrected polars and their index; of an ensemble's members, where a job wants them, too.
 ///
 /// # Errors
 /// What the operating system reports; names that cannot be files.
-pub(super) fn write(job: &Job, output: &OutputFolder, set: &TallySet, parts: &[Part]) -> Result<()> {
-    let mut entries: Vec<(&Region, Vec<Entry>)> =
-        set.regions.iter().map(|region| (&region.region, Vec::new())).collect();
-    for part in parts {
-        let file = polar_file(part.region, part.window, job.tacks);
-        output
-            .write(&file, &polar_csv::to_bytes(&corrected_polar(part.cells, job.tacks)?, &job.polar_csv)?)?;
-        if let Some((_, entries)) = entries.iter_mut().find(|(region, _)| region.name == part.region) {
-            entries.push(Entry { window: part.window, tacks: job.tacks, file });
+pub(super) fn write(
+    job: &Job,
+    output: &OutputFolder,
+    derated: &[Derated],
+    of_members: &[(u32, Vec<Derated>)],
+) -> Result<()> {
+    let mut entries: Vec<(&Region, Vec<Entry>)> = Vec::new();
+    let of_members = of_members.iter().flat_map(|(member, parts)| parts.iter().map(|part| (Some(*member), part)));
+    for (member, (region, window, _, cells)) in derated.iter().map(|part| (None, part)).chain(of_members) {
+        let file = polar_file(&region.name, *window, job.tacks, member);
+        output.write(&file, &polar_csv::to_bytes(&corrected_polar(cells, job.tacks)?, &job.polar_csv)?)?;
+        let entry = Entry { window: *window, tacks: job.tacks, member, file };
+        match entries.iter_mut().find(|(known, _)| known.name == region.name) {
+            Some((_, entries)) => entries.push(entry),
+            None => entries.push((*region, vec![entry])),
         }
     }
-    output.write("audit.csv", &audit::to_bytes(parts)?)?;
     output.write("index.geojson", &index::to_bytes(&entries)?)
 }
 
-/// `polars/<region>/<start>-<tacks>.csv`, the start in ISO 8601's basic form, which every file system takes.
-fn polar_file(region: &str, window: Window, tacks: TackChoice) -> String {
+/// `polars/<region>/<start>-<tacks>.csv`, the start in ISO 8601's basic form, which every file system takes; of a
+/// member, `-member-NN` before the ending.
+fn polar_file(region: &str, window: Window, tacks: TackChoice, member: Option<u32>) -> String {
     let tacks = serde_json::to_value(tacks).ok().and_then(|value| value.as_str().map(str::to_owned));
     let start = window.start.strftime("%Y%m%dT%H%M%SZ");
-    format!("polars/{region}/{start}-{}.csv", tacks.unwrap_or_default())
+    let member = member.map(|member| format!("-member-{member:02}")).unwrap_or_default();
+    format!("polars/{region}/{start}-{}{member}.csv", tacks.unwrap_or_default())
 }

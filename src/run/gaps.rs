@@ -1,7 +1,8 @@
 //! What the seas of a result lack, in words.
 
 use crate::tally::TallySet;
-use std::collections::BTreeMap;
+use crate::window::Window;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What a set of tallies lacks, in words.
 pub fn gaps(set: &TallySet) -> Vec<String> {
@@ -25,4 +26,24 @@ pub fn gaps(set: &TallySet) -> Vec<String> {
         }
     }
     gaps
+}
+
+/// Regions and windows with a sea in which a member of an ensemble has none, in words.
+pub(super) fn of_members(set: &TallySet, members: &BTreeMap<u32, TallySet>) -> Vec<String> {
+    let mut gaps = Vec::new();
+    for (member, own) in members {
+        let own: BTreeSet<(&str, Window)> = sailed(own).collect();
+        for (region, window) in sailed(set).filter(|here| !own.contains(here)) {
+            gaps.push(format!(
+                "member {member}: region \"{region}\", window from {}: no usable sea, no polar",
+                window.start
+            ));
+        }
+    }
+    gaps
+}
+
+fn sailed(set: &TallySet) -> impl Iterator<Item = (&str, Window)> {
+    let with_sea = set.parts().filter(|(.., part)| !part.tally.is_empty());
+    with_sea.map(|(region, window, _)| (region.name.as_str(), window))
 }

@@ -23,11 +23,13 @@ pub(super) fn manifest(job: &Job, set: &TallySet, inputs: Vec<Input>, summary: &
         Seas::Forecast(seas) => json!({
             "window": seas.window.to_string(),
             "window_alignment": seas.window_alignment,
+            "members": seas.members,
         }),
         Seas::Tally(_) => json!({ "tallied_forecasts": origin.sources }),
     };
     if let Some(options) = options.as_object_mut() {
         options.insert("seas_of_a_wind_column".into(), json!(sea_choice(job.match_wind, set)));
+        options.insert("split_error_kn".into(), json!(job.split_error_kn));
         options.insert("tacks".into(), json!(job.tacks));
         options.insert("polar_csv".into(), json!(job.polar_csv));
         options.insert("model".into(), json!(job.model));
@@ -37,6 +39,7 @@ pub(super) fn manifest(job: &Job, set: &TallySet, inputs: Vec<Input>, summary: &
         inputs,
         options,
         counts,
+        joined: summary.errors_left.iter().map(|left| json!(left)).collect(),
         warnings: summary.warnings.clone(),
         gaps: summary.gaps.clone(),
         model: model_notes(job.model.added_resistance),
@@ -58,6 +61,11 @@ fn model_notes(method: Method) -> Vec<String> {
             NORDFORSK_FAST_SMALL_CRAFT.slam_probability,
             NORDFORSK_FAST_SMALL_CRAFT.wetness_probability
         ),
-        "not modelled: roll, yaw, steering, surfing, broaching of the hull, currents, shallow water".into(),
+        "water shallower than half a wave length, where the forecast states its depth: responses of the deep-water waves \
+         that are as long (flag shallow-water); elsewhere all water is deep"
+            .into(),
+        "not modelled: roll, yaw, steering, surfing, broaching of the hull, currents, the bottom's effect on the hull's own \
+         resistance and motions and on breaking"
+            .into(),
     ]
 }

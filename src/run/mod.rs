@@ -8,12 +8,13 @@ mod ready;
 pub use gaps::gaps;
 pub use ready::{performance, performance_of};
 
-use crate::derate::derate;
+use crate::derate::{Performance, derate};
 use crate::error::{Error, Result};
-use crate::export::audit::Part;
+use crate::export::audit::{self, Part};
 use crate::export::output_folder::{MANIFEST, OutputFolder};
 use crate::gather::{Gathered, Opened};
 use crate::job::Job;
+use crate::split::{self, Derated, ErrorLeft};
 use crate::tally::TallySet;
 use crate::wind_frame::WindFrameSea;
 use crate::wind_match::SeaChoice;
@@ -21,7 +22,9 @@ use crate::window::Window;
 use jiff::SignedDuration;
 use rayon::prelude::*;
 use ready::Ready;
+use std::ops::ControlFlow;
 use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// What happens while a job runs, for whoever shows progress.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,8 +33,8 @@ pub enum Progress {
     Boat,
     /// Steps of the forecast read, of all.
     Steps(usize, usize),
-    /// Polars of regions and windows are being computed: how many in all.
-    Polars(usize),
+    /// Polars of regions and windows computed, of all.
+    Polars(usize, usize),
     /// The result is being written.
     Writing,
 }
@@ -51,6 +54,8 @@ pub struct Summary {
     pub gaps: Vec<String>,
     /// Mean factor over the cells of each region and window.
     pub parts: Vec<PartSummary>,
+    /// Where regions or windows were joined: how far each lies from the polar it shares.
+    pub errors_left: Vec<ErrorLeft>,
 }
 
 /// One region and window in a line.
@@ -68,38 +73,54 @@ pub struct PartSummary {
     pub worst: Option<(String, f64, f64, f64, String)>,
 }
 
+/// Told what happens; whoever watches may end the job there.
+pub type Watch<'a> = &'a (dyn Fn(Progress) -> ControlFlow<()> + Sync);
+
 /// Runs a job and writes its result folder, whole or not at all; `strict` makes a declared gap a failure.
 ///
 /// # Errors
-/// Any input that cannot be used, with nothing written; an output folder that cannot be made.
-pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summary> {
+/// Any input that cannot be used, with nothing written; an output folder that cannot be made; a job that was ended.
+pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let output = OutputFolder::create(&job.output)?;
     let boat = Ready::read(job)?;
     let mut inputs = ready::inputs(job, &boat)?;
     let opened = Opened::open(&job.seas)?;
-    let told = |done, all| progress(Progress::Steps(done, all));
-    let Gathered { set, inputs: sea_inputs } = opened.tally(&told)?;
+    let told = |done, all| go_on(watch, Progress::Steps(done, all));
+    let Gathered { set, members, inputs: sea_inputs } = opened.tally(&told)?;
     inputs.extend(sea_inputs);
-    progress(Progress::Boat);
+    go_on(watch, Progress::Boat)?;
     let performance = boat.tabulate();
     let choice = sea_choice(job.match_wind, &set);
-    let sailed: Vec<_> = set.parts().filter(|(.., part)| !part.tally.is_empty()).collect();
-    progress(Progress::Polars(sailed.len()));
-    let cells = sailed.par_iter().map(|(.., part)| derate(&performance, &part.tally, choice));
-    let cells = cells.collect::<Result<Vec<_>>>()?;
-    let parts: Vec<Part> = sailed
+    let single = derated(&performance, &set, choice, watch)?;
+    let joint_set;
+    let (all, errors_left) = match job.split_error_kn {
+        None => (single, Vec::new()),
+        Some(error_kn) => {
+            let groups = split::groups(&single, error_kn);
+            joint_set = split::joined(&set, &single, &groups)?;
+            let joint = derated(&performance, &joint_set, choice, watch)?;
+            let errors_left = split::errors_left(&single, &groups, &joint);
+            (joint, errors_left)
+        }
+    };
+    let of_members: Vec<(u32, Vec<Derated>)> = members
         .iter()
-        .zip(&cells)
-        .map(|(&(region, window, part), cells)| Part {
-            region: &region.name,
-            window,
-            tally: &part.tally,
-            cells,
-        })
+        .map(|(member, set)| Ok((*member, derated(&performance, set, choice, watch)?)))
+        .collect::<Result<_>>()?;
+    let parts: Vec<Part> = parts(&all).collect();
+    let member_parts: Vec<(u32, Part)> = of_members
+        .iter()
+        .flat_map(|(member, derated)| self::parts(derated).map(|part| (*member, part)))
         .collect();
-    progress(Progress::Writing);
-    files::write(job, &output, &set, &parts)?;
-    let summary = summary(&set, &parts);
+    go_on(watch, Progress::Writing)?;
+    files::write(job, &output, &all, &of_members)?;
+    output.write("audit.csv", &audit::to_bytes(&parts)?)?;
+    if !member_parts.is_empty() {
+        output.write("members.csv", &audit::members_to_bytes(&member_parts)?)?;
+    }
+    let mut summary = summary(&set, &parts, errors_left);
+    summary.polars += member_parts.len();
+    summary.gaps.extend(gaps::of_members(&set, &members));
     output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary).to_bytes()?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
@@ -110,12 +131,48 @@ pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summa
     Ok(summary)
 }
 
+/// All regions and windows that have some sea, derated in parallel.
+fn derated<'a>(
+    performance: &Performance,
+    set: &'a TallySet,
+    choice: SeaChoice,
+    watch: Watch,
+) -> Result<Vec<Derated<'a>>> {
+    let sailed: Vec<_> = set.parts().filter(|(.., part)| !part.tally.is_empty()).collect();
+    let done = AtomicUsize::new(0);
+    go_on(watch, Progress::Polars(0, sailed.len()))?;
+    let each = sailed.par_iter().map(|&(region, window, part)| {
+        let cells = derate(performance, &part.tally, choice)?;
+        go_on(watch, Progress::Polars(done.fetch_add(1, Ordering::Relaxed) + 1, sailed.len()))?;
+        Ok((region, window, part, cells))
+    });
+    each.collect()
+}
+
+fn parts<'a>(derated: &'a [Derated]) -> impl Iterator<Item = Part<'a>> {
+    derated.iter().map(|(region, window, part, cells)| Part {
+        region: &region.name,
+        window: *window,
+        tally: &part.tally,
+        cells,
+    })
+}
+
+fn go_on(watch: Watch, progress: Progress) -> Result<()> {
+    match watch(progress) {
+        ControlFlow::Continue(()) => Ok(()),
+        ControlFlow::Break(()) => {
+            Err(Error::new("stopped on request; nothing was written").remedy("run the same command again"))
+        }
+    }
+}
+
 /// All seas of a job with their weights, or those of one of its regions.
 ///
 /// # Errors
 /// Forecast or regions that cannot be used; a region that the job has not.
 pub fn job_seas(job: &Job, region: Option<&str>) -> Result<Vec<(WindFrameSea, f64)>> {
-    let set = Opened::open(&job.seas)?.tally(&|_, _| {})?.set;
+    let set = Opened::open(&job.seas)?.tally(&|_, _| Ok(()))?.set;
     let known: Vec<&str> = set.regions.iter().map(|region| region.region.name.as_str()).collect();
     if let Some(name) = region.filter(|name| !known.contains(name)) {
         return Err(Error::new("the job has no such region")
@@ -139,7 +196,7 @@ fn sea_choice(chosen: Option<SeaChoice>, set: &TallySet) -> SeaChoice {
     chosen.unwrap_or(by_length)
 }
 
-fn summary(set: &TallySet, parts: &[Part]) -> Summary {
+fn summary(set: &TallySet, parts: &[Part], errors_left: Vec<ErrorLeft>) -> Summary {
     Summary {
         polars: parts.len(),
         sea_states: parts.iter().map(|part| part.tally.count()).sum(),
@@ -147,6 +204,7 @@ fn summary(set: &TallySet, parts: &[Part]) -> Summary {
         warnings: set.origin().warnings.into_iter().collect(),
         gaps: gaps(set),
         parts: parts.iter().map(part_summary).collect(),
+        errors_left,
     }
 }
 

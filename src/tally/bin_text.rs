@@ -1,9 +1,10 @@
 //! A bin's key as text, so that it groups by equality in any engine: `5|swell:22:-1:3|wind-sea:minor`.
 //!
 //! Wind bin, then each system in the key's order: kind, and bins of period, angle off the wind and height, or `minor`.
-//! Text, because engines differ in how they group missing values and a minor system has no bins.
+//! Text, because engines differ in how they group missing values and a minor system has no bins. Bins of seas that keep
+//! their spectrum have none: rows hold systems alone.
 
-use super::{Key, SystemKey};
+use super::{Key, Shape, SystemKey};
 use crate::sea::PartitionKind;
 use arrayvec::ArrayVec;
 
@@ -28,7 +29,7 @@ pub(super) fn parse(text: &str) -> Option<Key> {
     for part in parts {
         systems.try_push(parse_system(part)?).ok()?;
     }
-    systems.is_sorted().then_some(Key { tws, systems })
+    systems.is_sorted().then_some(Key { tws, systems, shape: Shape::Systems })
 }
 
 fn parse_system(text: &str) -> Option<SystemKey> {
@@ -61,9 +62,9 @@ mod tests {
         let minor = SystemKey { kind: PartitionKind::WindSea, period: None, off_wind: None, height: None };
         let swell =
             SystemKey { kind: PartitionKind::Swell, period: Some(22), off_wind: Some(23), height: Some(-3) };
-        let key = Key { tws: 5, systems: [minor, swell].into_iter().collect() };
+        let key = Key { tws: 5, systems: [minor, swell].into_iter().collect(), shape: Shape::Systems };
         assert_eq!(write(&key), "5|wind-sea:minor|swell:22:23:-3");
-        for key in [key, Key { tws: 0, systems: ArrayVec::new() }] {
+        for key in [key, Key { tws: 0, systems: ArrayVec::new(), shape: Shape::Systems }] {
             assert_eq!(parse(&write(&key)), Some(key));
         }
     }

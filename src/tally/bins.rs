@@ -40,6 +40,15 @@ pub struct SystemKey {
     pub height: Option<i16>,
 }
 
+/// What the waves of a sea state are shaped by; seas of one bin are of one kind, so that their shapes add.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Shape {
+    /// The spectra that its systems are assumed to have.
+    Systems,
+    /// Its own directional spectrum.
+    Spectrum,
+}
+
 /// The bin of a sea state: wind speed, and its systems in a fixed order.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Key {
@@ -47,6 +56,8 @@ pub struct Key {
     pub tws: i16,
     /// Bins of the systems, sorted, so that swells that swap rank from cell to cell share a bin.
     pub systems: ArrayVec<SystemKey, MAX_PARTITIONS>,
+    /// What shapes its waves.
+    pub shape: Shape,
 }
 
 impl Bins {
@@ -63,6 +74,7 @@ impl Bins {
         let key = Key {
             tws: floor_i16(sea.tws_m_s / self.tws_m_s),
             systems: keyed.iter().map(|(key, _)| *key).collect(),
+            shape: if sea.spectrum.is_some() { Shape::Spectrum } else { Shape::Systems },
         };
         (key, keyed.iter().map(|(_, index)| *index).collect())
     }

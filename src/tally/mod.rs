@@ -2,7 +2,8 @@
 //!
 //! What a polar feels of a sea is the wind speed and, of each wave system, height, period and angle off the wind.
 //! Thousands of cells and hours fall into few bins. A bin keeps sums, not counts, so it yields its own mean state:
-//! quantising costs second order only. Sums add, so tallies of different files, days or machines merge.
+//! quantising costs second order only. Seas that come with a directional spectrum are binned by the systems it splits
+//! into, and the bin keeps the sum of their spectra about the wind. Sums add, so tallies of different files, days or machines merge.
 
 mod bin_text;
 mod bins;
@@ -10,10 +11,11 @@ mod parquet_file;
 mod rows;
 mod set;
 
-pub use bins::{Bins, Key, SystemKey};
+pub use bins::{Bins, Key, Shape, SystemKey};
 pub use set::{Origin, RegionTallies, TallySet, WindowTally};
 
-use crate::flags::Flags;
+use crate::flags::{Flag, Flags};
+use crate::hydro::response::DirectionalSpectrum;
 use crate::sea::{MAX_PARTITIONS, PartitionKind};
 use crate::wind_frame::{System, WindFrameSea};
 use arrayvec::ArrayVec;
@@ -43,6 +45,8 @@ pub struct Sums {
     pub tws: f64,
     /// One entry a wave system, in the order of the key.
     pub systems: ArrayVec<SystemSums, MAX_PARTITIONS>,
+    /// Sum of weight x spectrum, in a bin of seas that come with one.
+    pub spectrum: Option<DirectionalSpectrum>,
 }
 
 /// How much of a region and window the forecast covers, as area x time in m² s.
@@ -119,6 +123,9 @@ impl Tally {
         for (system, &index) in sums.systems.iter_mut().zip(&order) {
             system.add(&sea.systems[index], weight);
         }
+        if let Some(spectrum) = &sea.spectrum {
+            add_spectrum(&mut sums.spectrum, spectrum, weight);
+        }
         self.flags |= sea.flags;
         self.coverage.sea += weight;
     }
@@ -139,6 +146,21 @@ impl Tally {
         self.coverage.merge(&other.coverage);
         self.flags |= other.flags;
         Ok(())
+    }
+
+    /// The same seas by their systems alone; [`Flag::SpectrumDropped`] tells where a spectrum is lost by that.
+    pub fn without_spectra(&self) -> Self {
+        let mut tally = Self { cells: BTreeMap::new(), ..self.clone() };
+        for (key, sums) in &self.cells {
+            if key.shape == Shape::Spectrum {
+                tally.flags |= Flag::SpectrumDropped;
+            }
+            tally.add_sums(
+                Key { shape: Shape::Systems, ..key.clone() },
+                &Sums { spectrum: None, ..sums.clone() },
+            );
+        }
+        tally
     }
 
     /// Adds sums to a bin; coverage stays as it is.
@@ -218,6 +240,9 @@ impl Sums {
         for (system, other) in self.systems.iter_mut().zip(&other.systems) {
             system.merge(other);
         }
+        if let Some(spectrum) = &other.spectrum {
+            add_spectrum(&mut self.spectrum, spectrum, 1.0);
+        }
     }
 
     fn mean(&self, key: &Key) -> WindFrameSea {
@@ -229,14 +254,24 @@ impl Sums {
                 .zip(&key.systems)
                 .map(|(sums, key)| sums.mean(key.kind, self.weight))
                 .collect(),
+            spectrum: self.spectrum.as_ref().map(|sum| sum.scaled(1.0 / self.weight)),
             flags: Flags::empty(),
         }
+    }
+}
+
+fn add_spectrum(sum: &mut Option<DirectionalSpectrum>, spectrum: &DirectionalSpectrum, weight: f64) {
+    match sum {
+        Some(sum) => sum.add(spectrum, weight),
+        None => *sum = Some(spectrum.scaled(weight)),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::bearing::DirectionFrom;
+    use crate::sea::{SeaState, Spectrum2d, Wind};
     use approx::assert_relative_eq;
 
     fn sea(tws_m_s: f64, systems: &[(f64, f64, f64)]) -> WindFrameSea {
@@ -251,6 +286,7 @@ mod tests {
                     off_wind_deg,
                 })
                 .collect(),
+            spectrum: None,
             flags: Flags::empty(),
         }
     }
@@ -267,6 +303,37 @@ mod tests {
         assert_relative_eq!(mean.systems[0].hs2_m2, 4.0603, epsilon = 1e-12);
         assert_relative_eq!(mean.systems[0].off_wind_deg, 42.0, epsilon = 1e-9);
         assert_relative_eq!(mean.tws_m_s, 10.05, epsilon = 1e-12);
+    }
+
+    /// By hand: spectra of Hs 2 m and 2.02 m with weights 1 and 3: mean Hs² = 4.0603, from wherever the wind blows.
+    #[test]
+    fn a_bin_keeps_the_mean_spectrum_apart_from_seas_without_one() {
+        let with_spectrum = |hs: f64, wind_from_deg: f64| {
+            let from: Vec<_> =
+                (0..24).map(|j| DirectionFrom::from_deg(15.0 * f64::from(j) + wind_from_deg)).collect();
+            let mut density = vec![0.0; 30 * 24];
+            let turn_each = 15f64.to_radians();
+            density[10 * 24 + 3] = (hs / 4.0).powi(2) / (0.01 * turn_each);
+            let frequency_hz = (1..=30).map(|i| f64::from(i) * 0.01).collect();
+            let spectrum = Spectrum2d { frequency_hz, from: from.into(), density };
+            let wind = Wind { tws_m_s: 10.0, from: DirectionFrom::from_deg(wind_from_deg) };
+            WindFrameSea::of(&SeaState { wind, partitions: spectrum.split(wind), spectrum: Some(spectrum) })
+        };
+        let mut tally = Tally::new(Bins::default());
+        tally.add(&with_spectrum(2.0, 350.0), 1.0);
+        tally.add(&with_spectrum(2.02, 20.0), 3.0);
+        assert_eq!(tally.bin_count(), 1);
+        let (mean, _) = tally.seas().next().unwrap();
+        assert_relative_eq!(mean.systems[0].off_wind_deg, 45.0, epsilon = 1e-9);
+        assert_relative_eq!(mean.spectrum.unwrap().hs_m().powi(2), 4.0603, epsilon = 1e-5);
+        let mut bare = with_spectrum(2.0, 0.0);
+        bare.spectrum = None;
+        tally.add(&bare, 4.0);
+        assert_eq!(tally.bin_count(), 2);
+        let systems = tally.without_spectra();
+        assert_eq!((systems.bin_count(), systems.count()), (1, 3));
+        assert_eq!(systems.flags, Flag::SpectrumDropped);
+        assert!(systems.seas().all(|(sea, weight)| sea.spectrum.is_none() && weight == 8.0));
     }
 
     #[test]

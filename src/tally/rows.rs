@@ -29,6 +29,9 @@ use std::collections::BTreeMap;
 /// Number of this layout; another number, other bins or columns.
 const LAYOUT: u32 = 1;
 
+const DROPPED: &str = "the tally file keeps the wave systems of seas that came with a directional spectrum, not the \
+    spectrum: responses are of assumed spectra";
+
 /// One row.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Row {
@@ -56,6 +59,7 @@ pub(super) fn of(set: &TallySet) -> Result<Vec<Row>> {
         .map_err(|error| Error::new(format!("cannot write the bin widths: {error}")))?;
     let mut rows = Vec::new();
     for (region, window, part) in set.parts() {
+        let part = &without_spectra(part);
         let mut writer = Writer { region: &region.name, window, rows: &mut rows };
         writer.add("layout", &layout, 0.0, 1);
         writer.add("outline", &geometry::to_text(&region.polygons), 0.0, 1);
@@ -63,6 +67,15 @@ pub(super) fn of(set: &TallySet) -> Result<Vec<Row>> {
         writer.add_seas(part);
     }
     Ok(rows)
+}
+
+/// Rows hold systems alone: spectra would be hundreds of sums a bin. Says so where any is dropped.
+fn without_spectra(part: &WindowTally) -> WindowTally {
+    let mut kept = WindowTally { tally: part.tally.without_spectra(), ..part.clone() };
+    if kept.tally.flags.contains(Flag::SpectrumDropped) {
+        kept.origin.warnings.insert(DROPPED.to_owned());
+    }
+    kept
 }
 
 struct Writer<'a> {
@@ -234,7 +247,7 @@ fn read(row: &Row, part: &mut WindowTally) -> Result<()> {
 fn read_sea(row: &Row, bin: &str, part: &mut WindowTally) -> Result<()> {
     let key = bin_text::parse(bin).ok_or_else(|| unread(row))?;
     let systems = row.systems[..key.systems.len()].iter().copied().collect();
-    let sums = Sums { weight: row.weight, count: row.count, tws: row.tws, systems };
+    let sums = Sums { weight: row.weight, count: row.count, tws: row.tws, systems, spectrum: None };
     if !(sums.weight > 0.0
         && sums.tws >= 0.0
         && sums.systems.iter().all(|system| system.hs2 > 0.0 && system.hs2_tp > 0.0))

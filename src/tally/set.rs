@@ -62,6 +62,14 @@ impl WindowTally {
         {
             return Err(counted_twice(file));
         }
+        self.join(other)
+    }
+
+    /// Adds the tally of another region or window of the same forecast; steps are summed.
+    ///
+    /// # Errors
+    /// Different bin widths.
+    pub fn join(&mut self, other: &Self) -> Result<()> {
         self.tally.merge(&other.tally)?;
         self.steps += other.steps;
         for (lack, count) in &other.lacks {

@@ -96,8 +96,33 @@ def ensemble(members):
     return out
 
 
+# name, GRIB1 table and number, GRIB2 discipline, category and number, range
+ECMWF = [((140, 229), (10, 0, 3), 2, 5), ((140, 230), (10, 0, 14), 0, 359), ((140, 232), (10, 0, 15), 6, 12),
+         ((140, 234), (10, 0, 5), 1, 3), ((140, 235), (10, 0, 4), 200, 260), ((140, 236), (10, 0, 6), 4, 8),
+         ((140, 237), (10, 0, 8), 1, 3), ((140, 238), (10, 0, 7), 90, 250), ((140, 239), (10, 0, 9), 8, 14),
+         ((128, 165), (0, 2, 2), 3, 9), ((128, 166), (0, 2, 3), 3, 9)]
+
+
+def twins():
+    """One deterministic forecast of ECMWF's parameters in both editions."""
+    first = second = b""
+    for i, ((table, number), (discipline, category, parameter), low, high) in enumerate(ECMWF):
+        keys = dict(centre=98, table2Version=table, indicatorOfParameter=number, indicatorOfTypeOfLevel=1, level=0,
+                    indicatorOfUnitOfTimeRange=1, P1=6, timeRangeIndicator=0)
+        first += message(1, field(i, low, high), keys)
+        ten_metres = dict(typeOfFirstFixedSurface=103, scaleFactorOfFirstFixedSurface=0, scaledValueOfFirstFixedSurface=10)
+        keys = dict(centre=98, tablesVersion=32, discipline=discipline, productDefinitionTemplateNumber=0,
+                    parameterCategory=category, parameterNumber=parameter, indicatorOfUnitOfTimeRange=1, forecastTime=6,
+                    **(ten_metres if discipline == 0 else dict(typeOfFirstFixedSurface=1)))
+        second += message(2, field(i, low, high), keys)
+    return first, second
+
+
 def main():
     out = pathlib.Path(sys.argv[1])
+    first, second = twins()
+    (out / "ecmwf-twin.grib1").write_bytes(first)
+    (out / "ecmwf-twin.grib2").write_bytes(second)
     (out / "noaa-order.grib1").write_bytes(noaa())
     (out / "noaa-order-broken.grib1").write_bytes(noaa(drop={(3, 8)}))
     (out / "ecmwf-ensemble.grib1").write_bytes(ecmwf((0, 1, 2)))

@@ -128,6 +128,51 @@ def wind(path):
     d.close()
 
 
+def coast_wind(path):
+    """Wind of 10 m/s from the south-west, every 6 h, wide over the coast of the real ERA5 and Copernicus files."""
+    lat, lon, hours = np.array([49.0, 56.0]), np.array([-2.0, 9.0]), np.arange(0.0, 67.0, 6.0)
+    d = create(path, "NETCDF3_CLASSIC", hours, "hours since 2017-10-27 00:00:00", lat=lat, lon=lon)
+    dims, part = ("time", "latitude", "longitude"), np.full((hours.size, 2, 2), 10 / np.sqrt(2))
+    put(d, "u10", part, dims, "m s-1", "eastward_wind")
+    put(d, "v10", part, dims, "m s-1", "northward_wind")
+    d.close()
+
+
+def odd(path):
+    """A sea of 30 cells that a check should have something to say about: which cells is written here, by hand."""
+    lat, lon = np.arange(50.0, 45.9, -1.0), np.arange(-10.0, -4.9, 1.0)
+    d = create(path, "NETCDF3_CLASSIC", [0.0], "hours since 2024-01-15 00:00:00", lat=lat, lon=lon)
+    dims, p = ("time", "latitude", "longitude"), "sea_surface_"
+
+    def flat(value, *others):
+        values = np.full((1, 5, 6), value, "f4")
+        for row, column, other in others:
+            values[0, row, column] = other
+        return values
+
+    # together sqrt(1.5^2 + 2^2) = 2.5 m; at two cells the total is less than half, or more than one and a half
+    put(d, "hs", flat(2.5, (1, 2, 1.2), (3, 4, 40.0)), dims, "m", p + "wave_significant_height")
+    put(d, "dir", flat(250.0, (0, 5, 365.0)), dims, "degree", p + "wave_from_direction")
+    # frequencies in a variable that says seconds
+    put(d, "tp", flat(0.1), dims, "s", p + "wave_period_at_variance_spectral_density_maximum")
+    moment = p + "wave_mean_period_from_variance_spectral_density_"
+    put(d, "t0m1", flat(9.0), dims, "s", moment + "inverse_frequency_moment")
+    put(d, "t02", flat(7.0, (2, 0, 9.5), (2, 1, 9.5), (4, 5, 9.5)), dims, "s", moment + "second_frequency_moment")
+    # 1.5 m on a peak period of 3 s is 1 in 9.4
+    put(d, "hw", flat(1.5), dims, "m", p + "wind_wave_significant_height")
+    put(d, "tw", flat(6.0, (1, 1, 3.0), (1, 3, 3.0)), dims, "s", p + "wind_wave_period_at_variance_spectral_density_maximum")
+    # towards in a variable that says from, at (2, 2) and at (2, 3), where there is hardly any wind
+    put(d, "dw", flat(240.0, (2, 2, 60.0), (2, 3, 60.0)), dims, "degree", p + "wind_wave_from_direction")
+    put(d, "h1", flat(2.0, (4, 4, -0.5)), dims, "m", p + "primary_swell_wave_significant_height")
+    put(d, "t1", flat(12.0), dims, "s", p + "primary_swell_wave_period_at_variance_spectral_density_maximum")
+    # radians in a variable that says degrees
+    put(d, "d1", flat(4.2, (0, 0, 4.0)), dims, "degree", p + "primary_swell_wave_from_direction")
+    put(d, "ws", flat(9.0, (2, 3, 2.0), (4, 0, -1.0)), dims, "m s-1", "wind_speed")
+    put(d, "wd", flat(235.0), dims, "degree", "wind_from_direction")
+    put(d, "depth", flat(60.0, (3, 3, -5.0)), dims, "m", "sea_floor_depth_below_sea_surface")
+    d.close()
+
+
 def spectra(path):
     """Directional spectra by CF names, towards, with wind."""
     d = create(path, "NETCDF4", [0.0], "hours since 2024-01-15 00:00:00", lat=LAT[:2], lon=LON[:3])
@@ -229,6 +274,7 @@ def main():
     data = pathlib.Path(sys.argv[1])
     cf_classic(data / "cf-classic.nc"), ww3(data / "ww3.nc"), ensemble(data / "ensemble.nc")
     wind(data / "wind.nc"), spectra(data / "spectra.nc")
+    coast_wind(data / "coast-wind.nc"), odd(data / "odd.nc")
     with open(sys.argv[2], "w") as out:
         table(out, data)
     with open(sys.argv[3], "w") as out:

@@ -8,6 +8,7 @@ use jiff::{SignedDuration, Timestamp};
 use super::Layout;
 use super::file::{Dim, File, Pick, Variable};
 use super::role::{Role, is_member_name, members, periods, role};
+use super::stations::{self, Stations};
 use crate::error::{Error, Result};
 use crate::forecast::grid::Grid;
 
@@ -36,6 +37,7 @@ pub(super) struct Axes {
     reference: Option<Timestamp>,
     /// By the names of the latitude's and the longitude's dimension.
     grids: BTreeMap<(String, String), Result<(Arc<Grid>, Layout)>>,
+    stations: Option<Stations>,
 }
 
 impl Axes {
@@ -53,6 +55,7 @@ impl Axes {
             scalar_member: None,
             reference: None,
             grids: BTreeMap::new(),
+            stations: None,
         };
         for variable in variables {
             axes.coordinate(file, variable)?;
@@ -60,6 +63,7 @@ impl Axes {
         axes.settle_scalar_time();
         axes.dimensions_without_variables(variables);
         axes.read_grids(file, variables);
+        axes.find_stations(file, variables);
         Ok(axes)
     }
 
@@ -137,6 +141,16 @@ impl Axes {
         }
     }
 
+    fn find_stations(&mut self, file: &File, variables: &[Variable]) {
+        self.stations = stations::find(file, variables, |dim| self.roles.get(dim).copied());
+        if let Some(stations) = &self.stations {
+            self.coordinates.extend(stations.coordinates.iter().cloned());
+            if let Some(dim) = &stations.dim {
+                self.roles.insert(dim.clone(), Role::Station);
+            }
+        }
+    }
+
     fn read_grids(&mut self, file: &File, variables: &[Variable]) {
         let named = |name: &str| variables.iter().find(|v| v.name == name);
         for variable in variables {
@@ -174,7 +188,7 @@ impl Axes {
     /// The dimensions of which a slice is read whole, in the order of the file.
     pub fn whole_dimensions(&self, variable: &Variable) -> Vec<Role> {
         let roles = variable.dims.iter().filter_map(|dim| self.roles.get(&dim.name).copied());
-        roles.filter(|r| matches!(r, Role::Lat | Role::Lon | Role::Frequency | Role::Direction)).collect()
+        roles.filter(|r| matches!(r, Role::Lat | Role::Lon | Role::Station | Role::Frequency | Role::Direction)).collect()
     }
 
     /// A place for what has no time of its own.
@@ -195,6 +209,17 @@ impl Axes {
     fn entry(&self, variable: &Variable) -> Result<(Arc<Grid>, Layout)> {
         let dims = self.dim(variable, Role::Lat).zip(self.dim(variable, Role::Lon));
         let Some((lat, lon)) = dims else {
+            if let Some(stations) = self.stations_of(variable) {
+                let grid = stations.grid.clone()?;
+                let layout = Layout {
+                    rows: grid.rows(),
+                    columns: grid.columns(),
+                    lat_first: true,
+                    southward: false,
+                    westward: false,
+                };
+                return Ok((grid, layout));
+            }
             let found: Vec<_> = variable.dims.iter().map(|d| format!("{} ({})", d.name, d.size)).collect();
             return Err(Error::new("the variable is not on a grid of latitude and longitude")
                 .found(format!(
@@ -208,6 +233,14 @@ impl Axes {
         };
         let key = (lat.name.clone(), lon.name.clone());
         self.grids.get(&key).cloned().unwrap_or_else(|| Err(Error::new("a grid without coordinates")))
+    }
+
+    /// The stations a variable is of.
+    fn stations_of(&self, variable: &Variable) -> Option<&Stations> {
+        let stations = self.stations.as_ref()?;
+        let along = self.dim(variable, Role::Station).map(|dim| &dim.name) == stations.dim.as_ref();
+        let on_axis = [Role::Lat, Role::Lon].into_iter().any(|role| self.dim(variable, role).is_some());
+        (along && !on_axis && !variable.dims.is_empty()).then_some(stations)
     }
 
     /// How a variable's slices lie in the file.
@@ -228,7 +261,7 @@ impl Axes {
             let mut longer = Vec::new();
             for draft in found {
                 match role {
-                    Some(Role::Lat | Role::Lon | Role::Frequency | Role::Direction) => {
+                    Some(Role::Lat | Role::Lon | Role::Station | Role::Frequency | Role::Direction) => {
                         longer.push(draft.with(Pick::All));
                     }
                     Some(Role::Time) => {

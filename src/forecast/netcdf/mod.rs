@@ -3,7 +3,7 @@
 //! # Rules
 //! - **Names**: see [`super::names::cf`]. A variable without a known name is listed and not used.
 //! - **Dimensions** ([`axes`]): time, latitude and longitude, and optionally a forecast period and an ensemble member.
-//!   Another dimension is allowed if its size is one. A scalar time serves files of one time.
+//!   Another dimension is allowed if its size is one. Spectra may be of [`stations`] instead of a grid. A scalar time serves files of one time.
 //! - **Reference time**: `forecast_reference_time` where a file has it, else the file's first time.
 //! - **Values**: scale, offset, fill value, missing value and valid range by the conventions; the format's own default
 //!   fill value where a variable states none. Values are kept in 32 bits.
@@ -12,6 +12,7 @@ mod axes;
 mod file;
 mod role;
 mod spectra;
+mod stations;
 
 use std::borrow::Cow;
 use std::path::Path;

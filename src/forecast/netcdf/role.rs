@@ -15,6 +15,7 @@ pub(super) enum Role {
     Lon,
     Frequency,
     Direction,
+    Station,
 }
 
 /// Which coordinate a variable is: by standard name, then unit, axis and the usual names.

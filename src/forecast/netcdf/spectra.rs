@@ -26,8 +26,8 @@ pub(super) struct How {
     logarithm: bool,
     /// To m2/(Hz rad).
     factor: f64,
-    /// Positions of frequency, direction and of latitude and longitude among the dimensions that are read whole.
-    order: [Role; 4],
+    /// The dimensions that are read whole, in the order of the file.
+    order: Vec<Role>,
     pub note: Option<&'static str>,
 }
 
@@ -61,7 +61,6 @@ pub(super) fn prepare(file: &File, variable: &Variable, axes: &Axes) -> Result<(
         return Err(Error::new("a spectrum's frequencies do not ascend").found(format!("{frequency_hz:?}")));
     }
     let order = axes.whole_dimensions(variable);
-    let order = order.try_into().map_err(|_| Error::new("a spectrum with a dimension that is not known"))?;
     let how = How { frequency_hz: frequency_hz.into(), from: from.into(), logarithm, factor, order, note };
     Ok((axes.places(variable)?, layout, how))
 }
@@ -119,10 +118,11 @@ pub(super) fn read(file: &File, name: &str, picks: &[Pick], layout: Layout, how:
         Role::Frequency => frequencies,
         Role::Direction => directions,
         Role::Lat => layout.rows,
+        // longitude or station
         _ => layout.columns,
     };
     // the distance in the file between neighbours along each dimension
-    let mut strides = [0; 4];
+    let mut strides = vec![0; how.order.len()];
     let mut stride = 1;
     for (k, role) in how.order.iter().enumerate().rev() {
         strides[k] = stride;
@@ -133,7 +133,7 @@ pub(super) fn read(file: &File, name: &str, picks: &[Pick], layout: Layout, how:
     }
     let along = |role: Role| how.order.iter().position(|r| *r == role).map_or(0, |k| strides[k]);
     let (df, dd, dlat, dlon) =
-        (along(Role::Frequency), along(Role::Direction), along(Role::Lat), along(Role::Lon));
+        (along(Role::Frequency), along(Role::Direction), along(Role::Lat), along(Role::Lon) + along(Role::Station));
     let mut density = Vec::with_capacity(values.len());
     for row in 0..layout.rows {
         for column in 0..layout.columns {

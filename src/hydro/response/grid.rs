@@ -1,4 +1,5 @@
 //! Regular-wave responses on a grid of frequency and angle, averaged over directions: the first half of a table.
+//! Averages are over each spreading about each mean angle, and over cosines of the angle: the orders of its series.
 //!
 //! Motions and radiated energy are smooth in the angle and are sampled at the table's own angles. The regression
 //! jumps where waves begin to meet another side of the hull; it costs little and is sampled finely between the jumps.
@@ -6,6 +7,7 @@
 use super::axis::Axis;
 use super::cubic::mirrored;
 use super::direct::{add_scaled, fold};
+use super::directional::ORDERS;
 use super::{BoatInWaves, QUANTITIES, Response};
 use crate::bearing::wrap_pi;
 use crate::hydro::added_resistance::snnm;
@@ -16,12 +18,19 @@ use std::f64::consts::{PI, TAU};
 
 const LOG_FREQUENCY_STEP: f64 = 0.035;
 const SHORTEST_WAVE_M: f64 = 0.5;
+/// The longest tabulated peak period, s.
+pub(super) const LONGEST_PERIOD_S: f64 = 26.0;
 /// Largest distance of the angles the regression is sampled at.
 const REGRESSION_STEP: f64 = PI / 360.0;
 /// Points within one step of the angle on which the spreading is integrated.
 const FINE: usize = 32;
 
-/// Responses by frequency and mean angle.
+/// Kinds of averages: over the spreadings, then cosines.
+pub(super) const AVERAGES: usize = SPREADINGS.len() + 1;
+/// The place of the cosine series.
+pub(super) const COSINES: usize = SPREADINGS.len();
+
+/// Responses by frequency and mean angle, or order.
 pub(super) type Smeared = Vec<Vec<[f64; QUANTITIES]>>;
 /// One number by frequency and angle.
 type Field = Vec<Vec<f64>>;
@@ -35,11 +44,11 @@ pub(super) struct RegularGrid<'b> {
     boat: &'b BoatInWaves,
     log_frequencies: Axis,
     angles: Axis,
-    /// By spreading: for each mean angle, the weight of each angle of the grid.
-    kernels: [Field; 2],
+    /// By average: for each mean angle or order, the weight of each angle of the grid.
+    kernels: [Field; AVERAGES],
     regression_angles: Vec<f64>,
-    /// By spreading: for each mean angle, the weight of each angle of the regression.
-    regression_kernels: [Field; 2],
+    /// By average: for each mean angle or order, the weight of each angle of the regression.
+    regression_kernels: [Field; AVERAGES],
 }
 
 /// Added resistances at one speed, which serve all speeds from where both methods are held.
@@ -47,22 +56,24 @@ pub(super) struct Resistances {
     speed_m_s: f64,
     /// By frequency and angle of the grid.
     radiated: Field,
-    /// By spreading, averaged: by frequency and mean angle.
-    regression: [Field; 2],
+    /// By average: by frequency and mean angle or order.
+    regression: [Field; AVERAGES],
 }
 
 impl<'b> RegularGrid<'b> {
-    pub(super) fn new(boat: &'b BoatInWaves, angles: Axis, longest_period_s: f64) -> Self {
-        let lowest = 0.4 * TAU / longest_period_s;
-        let highest = (TAU * G / SHORTEST_WAVE_M).sqrt();
+    pub(super) fn new(boat: &'b BoatInWaves, angles: Axis) -> Self {
+        let [lowest, highest] = log_frequency_range();
         let cells = cells(&snnm::breaks(&boat.dimensions));
         Self {
             boat,
-            log_frequencies: Axis::covering(lowest.ln(), highest.ln(), LOG_FREQUENCY_STEP),
+            log_frequencies: Axis::covering(lowest, highest, LOG_FREQUENCY_STEP),
             angles,
-            kernels: SPREADINGS.map(|spreading| kernel(&angles, spreading)),
+            kernels: averages(|spreading| kernel(&angles, spreading), cosine_kernel(&angles)),
             regression_angles: cells.iter().map(|(angle, _)| *angle).collect(),
-            regression_kernels: SPREADINGS.map(|spreading| cell_kernel(&angles, &cells, spreading)),
+            regression_kernels: averages(
+                |spreading| cell_kernel(&angles, &cells, spreading),
+                cosine_cell_kernel(&cells),
+            ),
         }
     }
 
@@ -78,20 +89,20 @@ impl<'b> RegularGrid<'b> {
         Resistances { speed_m_s, radiated, regression: self.regression(speed_m_s) }
     }
 
-    /// Responses averaged over the directions of each spreading. From the speed of `held` upwards its resistances
+    /// Responses averaged over directions in each way. From the speed of `held` upwards its resistances
     /// serve.
-    pub(super) fn smeared(&self, speed_m_s: f64, held: &Resistances) -> [Smeared; 2] {
+    pub(super) fn smeared(&self, speed_m_s: f64, held: &Resistances) -> [Smeared; AVERAGES] {
         let is_held = speed_m_s >= held.speed_m_s;
         let own = (!is_held).then(|| self.regression(speed_m_s));
         let regression = own.as_ref().unwrap_or(&held.regression);
-        let mut smeared = [Smeared::new(), Smeared::new()];
+        let mut smeared: [Smeared; AVERAGES] = Default::default();
         for (f, omega) in self.frequencies().enumerate() {
             let by_angle = self.moved_and_radiated(speed_m_s, omega, is_held.then_some(&held.radiated[f]));
-            for (spreading, rows) in smeared.iter_mut().enumerate() {
-                let means = self.kernels[spreading].iter().map(|weights| weighted(&by_angle, weights));
+            for (average, rows) in smeared.iter_mut().enumerate() {
+                let means = self.kernels[average].iter().map(|weights| weighted(&by_angle, weights));
                 rows.push(
                     means
-                        .zip(&regression[spreading][f])
+                        .zip(&regression[average][f])
                         .map(|(mean, force)| self.with(mean, *force))
                         .collect(),
                 );
@@ -127,8 +138,8 @@ impl<'b> RegularGrid<'b> {
         response.to_array()
     }
 
-    fn regression(&self, speed_m_s: f64) -> [Field; 2] {
-        let mut averaged = [Field::new(), Field::new()];
+    fn regression(&self, speed_m_s: f64) -> [Field; AVERAGES] {
+        let mut averaged: [Field; AVERAGES] = Default::default();
         for omega in self.frequencies() {
             let at = |angle: &f64| self.boat.regression(speed_m_s, omega, *angle);
             let forces: Vec<f64> = self.regression_angles.iter().map(at).collect();
@@ -147,6 +158,43 @@ fn weighted(by_angle: &[[f64; QUANTITIES]], weights: &[f64]) -> [f64; QUANTITIES
         add_scaled(&mut total, values, *weight);
     }
     total
+}
+
+/// From waves of 0.4 of the longest tabulated peak's frequency to the shortest, ln(rad/s).
+pub(super) fn log_frequency_range() -> [f64; 2] {
+    [(0.4 * TAU / LONGEST_PERIOD_S).ln(), (TAU * G / SHORTEST_WAVE_M).sqrt().ln()]
+}
+
+fn averages(over: impl Fn(Spreading) -> Field, cosines: Field) -> [Field; AVERAGES] {
+    let [wind_sea, swell] = SPREADINGS.map(over);
+    [wind_sea, swell, cosines]
+}
+
+/// For each order, what the cosine series of an even function of the angle takes of each angle of the grid.
+fn cosine_kernel(angles: &Axis) -> Field {
+    let cells = (angles.len() - 1) * FINE;
+    let width = PI / cells as f64;
+    let of_order = |order: usize| {
+        let mut weights = vec![0.0; angles.len()];
+        for i in 0..cells {
+            let angle = width * (i as f64 + 0.5);
+            for (node, weight) in mirrored(angles.place(angle), angles.len()) {
+                weights[node] += weight * width * cosine(order, angle);
+            }
+        }
+        weights
+    };
+    (0..ORDERS).map(of_order).collect()
+}
+
+/// As [`cosine_kernel`] for the cells of the regression.
+fn cosine_cell_kernel(cells: &[(f64, f64)]) -> Field {
+    (0..ORDERS).map(|n| cells.iter().map(|(angle, width)| width * cosine(n, *angle)).collect()).collect()
+}
+
+/// The factor of a term of the cosine series over 0 to pi.
+fn cosine(order: usize, angle: f64) -> f64 {
+    if order == 0 { 1.0 / PI } else { 2.0 / PI * (order as f64 * angle).cos() }
 }
 
 /// For each mean angle, the spreading integrated against the base functions of the angles, so that a narrow swell is

@@ -3,6 +3,7 @@
 mod axis;
 mod cubic;
 mod direct;
+mod directional;
 mod grid;
 mod regular;
 mod spectral;
@@ -10,6 +11,7 @@ mod speeds;
 mod table;
 
 pub use direct::{DirectIntegral, direct};
+pub use directional::DirectionalSpectrum;
 pub(crate) use regular::BEAM_SECTOR_RAD;
 pub use regular::{BoatInWaves, FoilInWaves, Method};
 pub use table::ResponseTable;

@@ -3,12 +3,14 @@
 //! Everything in a [`Response`] goes with Hs² and adds over wave systems, so a sea state costs a few interpolations.
 //! The integration separates: the regular-wave response is computed on a grid of frequency and angle, smeared over
 //! directions, then summed over frequency with weights that integrate the spectrum exactly against the grid's cubic
-//! base functions.
+//! base functions. Beside these stands the regular-wave response itself, as a cosine series of the angle at fewer
+//! frequencies, for seas that come with their spectrum.
 
 use super::axis::Axis;
 use super::cubic::{cubic, mirrored};
 use super::direct::add_scaled;
-use super::grid::{RegularGrid, Smeared};
+use super::directional::{DirectionalSpectrum, ORDERS, nodes};
+use super::grid::{AVERAGES, COSINES, LONGEST_PERIOD_S, RegularGrid, Smeared};
 use super::spectral::{SHAPES, SWELL, SpectralWeights, shapes};
 use super::speeds::Speeds;
 use super::{BoatInWaves, QUANTITIES, Response};
@@ -17,14 +19,17 @@ use rayon::prelude::*;
 use std::f64::consts::PI;
 
 const ANGLE_STEP: f64 = PI / 60.0;
-const PERIODS_S: (f64, f64) = (1.0, 26.0);
+const PERIODS_S: (f64, f64) = (1.0, LONGEST_PERIOD_S);
 const LOG_PERIOD_STEP: f64 = 0.05;
 /// Raised whenever the same nodes come to hold other values, so that tables kept on disk are made anew.
-const LAYOUT_VERSION: u32 = 1;
+const LAYOUT_VERSION: u32 = 2;
+/// Coefficients of a spectrum below this part of its variance are left out.
+const NEGLIGIBLE: f64 = 1e-7;
 
 type Row = [f32; QUANTITIES];
 
-/// Responses per Hs², by shape, peak period, wave angle and speed; the speeds of one entry lie side by side.
+/// Responses per Hs², by shape, peak period, wave angle and speed, then per variance by frequency, order and speed; the
+/// speeds of one entry lie side by side.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ResponseTable {
     speeds: Speeds,
@@ -37,7 +42,7 @@ impl ResponseTable {
     /// Tabulates a boat's responses up to a speed.
     pub fn build(boat: &BoatInWaves, max_speed_m_s: f64) -> Self {
         let mut table = Self::empty(boat, max_speed_m_s);
-        let grid = RegularGrid::new(boat, table.angles, PERIODS_S.1);
+        let grid = RegularGrid::new(boat, table.angles);
         let weights = SpectralWeights::new(grid.log_frequencies(), &table.log_periods);
         let [first, second] = boat.held_speeds_m_s();
         let held = grid.resistances(first.max(second));
@@ -45,7 +50,12 @@ impl ResponseTable {
         let columns: Vec<Vec<(usize, Row)>> = nodes
             .par_iter()
             .enumerate()
-            .map(|(index, speed)| table.speed_column(index, &grid.smeared(*speed, &held), &weights))
+            .map(|(index, speed)| {
+                let averaged = grid.smeared(*speed, &held);
+                let mut column = table.speed_column(index, &averaged, &weights);
+                column.extend(table.regular_column(index, &averaged[COSINES], grid.log_frequencies()));
+                column
+            })
             .collect();
         for (index, row) in columns.into_iter().flatten() {
             table.rows[index] = row;
@@ -71,7 +81,9 @@ impl ResponseTable {
     pub fn layout(boat: &BoatInWaves, max_speed_m_s: f64) -> String {
         let speeds = Speeds::new(boat.held_speeds_m_s(), max_speed_m_s);
         format!(
-            "{LAYOUT_VERSION} {speeds:?} {ANGLE_STEP} {PERIODS_S:?} {LOG_PERIOD_STEP} {SHAPES} {QUANTITIES}"
+            "{LAYOUT_VERSION} {speeds:?} {ANGLE_STEP} {PERIODS_S:?} {LOG_PERIOD_STEP} {SHAPES} {QUANTITIES} \
+             {ORDERS} {:?}",
+            nodes()
         )
     }
 
@@ -84,7 +96,8 @@ impl ResponseTable {
         let speeds = Speeds::new(boat.held_speeds_m_s(), max_speed_m_s);
         let log_periods = Axis::covering(PERIODS_S.0.ln(), PERIODS_S.1.ln(), LOG_PERIOD_STEP);
         let angles = Axis::covering(0.0, PI, ANGLE_STEP);
-        let rows = vec![[0.0; QUANTITIES]; SHAPES * log_periods.len() * angles.len() * speeds.len()];
+        let entries = SHAPES * log_periods.len() * angles.len() + nodes().len() * ORDERS;
+        let rows = vec![[0.0; QUANTITIES]; entries * speeds.len()];
         Self { speeds, log_periods, angles, rows }
     }
 
@@ -109,7 +122,7 @@ impl ResponseTable {
                 for (a, angle_weight) in mirrored(angle, self.angles.len()) {
                     let weight = (hs2_m2 * shape_weight * period_weight * angle_weight) as f32;
                     if weight != 0.0 {
-                        self.add_block(shape, p, a, weight, curve);
+                        self.add_block(self.index(shape, p, a, 0), weight, curve);
                     }
                 }
             }
@@ -117,7 +130,19 @@ impl ResponseTable {
         !period.outside
     }
 
-    /// The response at one speed of a curve made by [`ResponseTable::add_curve`]; cubic between speeds.
+    /// Adds the response to a sea's spectrum about the wind, sailed at a signed true wind angle, at every speed.
+    pub fn add_spectrum(&self, spectrum: &DirectionalSpectrum, twa_deg: f64, curve: &mut [Row]) {
+        let least = (NEGLIGIBLE * spectrum.m0()) as f32;
+        // the wave angle is off-wind + 180 + TWA, see `bearing::wave_angle_rad`
+        for (node, orders) in spectrum.turned(PI + twa_deg.to_radians()).enumerate() {
+            for (order, weight) in orders.into_iter().enumerate().filter(|(_, weight)| weight.abs() > least) {
+                self.add_block(self.regular_index(node, order, 0), weight, curve);
+            }
+        }
+    }
+
+    /// The response at one speed of a curve made by [`ResponseTable::add_curve`] or [`ResponseTable::add_spectrum`];
+    /// cubic between speeds.
     pub fn at_speed(&self, curve: &[Row], speed_m_s: f64) -> Response {
         let mut total = [0.0; QUANTITIES];
         for (node, weight) in self.speeds.cubic(speed_m_s) {
@@ -138,8 +163,7 @@ impl ResponseTable {
         vec![[0.0; QUANTITIES]; self.speeds.len()]
     }
 
-    fn add_block(&self, shape: usize, period: usize, angle: usize, weight: f32, curve: &mut [Row]) {
-        let start = self.index(shape, period, angle, 0);
+    fn add_block(&self, start: usize, weight: f32, curve: &mut [Row]) {
         let block = &self.rows[start..start + self.speeds.len()];
         for (sum, row) in curve.iter_mut().zip(block) {
             for q in 0..QUANTITIES {
@@ -152,11 +176,31 @@ impl ResponseTable {
         ((shape * self.log_periods.len() + period) * self.angles.len() + angle) * self.speeds.len() + speed
     }
 
-    /// All entries of one speed, with their places in the table.
+    fn regular_index(&self, node: usize, order: usize, speed: usize) -> usize {
+        self.index(SHAPES, 0, 0, 0) + (node * ORDERS + order) * self.speeds.len() + speed
+    }
+
+    /// All entries of the regular-wave response at one speed: read from the finer frequencies at the nodes.
+    fn regular_column(&self, speed: usize, by_order: &Smeared, frequencies: &Axis) -> Vec<(usize, Row)> {
+        let mut column = Vec::with_capacity(nodes().len() * ORDERS);
+        for (node, log_frequency) in nodes().nodes().enumerate() {
+            let around = cubic(frequencies.place(log_frequency), frequencies.len());
+            for order in 0..ORDERS {
+                let mut total = [0.0; QUANTITIES];
+                for (f, weight) in around {
+                    add_scaled(&mut total, &by_order[f][order], weight);
+                }
+                column.push((self.regular_index(node, order, speed), total.map(|value| value as f32)));
+            }
+        }
+        column
+    }
+
+    /// All entries of the wave systems at one speed, with their places in the table.
     fn speed_column(
         &self,
         speed: usize,
-        by_spreading: &[Smeared; 2],
+        by_spreading: &[Smeared; AVERAGES],
         weights: &SpectralWeights,
     ) -> Vec<(usize, Row)> {
         let mut column = Vec::with_capacity(SHAPES * self.log_periods.len() * self.angles.len());

@@ -1,0 +1,190 @@
+//! The benchmark's side of the peer in NumPy: `cargo run --release --example numpy_peer BOAT POLAR FORECAST STRIDE FOLDER`.
+//!
+//! Takes every STRIDE-th sea cell of all steps of a forecast, each of weight 1; writes them to `seas.csv` and the
+//! polar that the tally of them gives to `corrected.csv`; prints what tally and polar took. The boat's tables go there
+//! too, for benches/peers/cell_by_cell.py:
+//!
+//! `tables.json` names the axes; `responses.f32` holds, in C order, [shape, log period, wave angle, speed, quantity] per
+//! Hs²: the shapes are swell, then wind seas of rising peak enhancement; the quantities are added resistance by the
+//! method in use and by the second one (N/m²) and the variance of pitch rate (1/s²). `balance.f32` holds, for [tack,
+//! angle, wind, speed], thrust less flat-water resistance (N) and the change of mean thrust per variance of pitch rate.
+//! For boats without foils and without `[deck]`.
+
+use roughwater::balance::{Cell, SeaCurve};
+use roughwater::boat::Boat;
+use roughwater::derate::{Performance, Tack, derate};
+use roughwater::flags::Flags;
+use roughwater::forecast::{CellSea, Forecast};
+use roughwater::job::Model;
+use roughwater::polar::{Lookup, Polar};
+use roughwater::run::performance_of;
+use roughwater::sea::PartitionKind;
+use roughwater::tally::{Bins, Tally};
+use roughwater::units::{kn_to_m_s, m_s_to_kn};
+use roughwater::wind_frame::{System, WindFrameSea};
+use roughwater::wind_match::SeaChoice;
+use serde_json::json;
+use std::error::Error;
+use std::path::{Path, PathBuf};
+use std::time::Instant;
+
+const LOG_GAMMAS: usize = 6;
+const PERIODS: usize = 131;
+const ANGLES: usize = 121;
+const SPEED_STEP_M_S: f64 = 0.05;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let mut arguments = std::env::args().skip(1).map(PathBuf::from);
+    let mut next = || arguments.next().ok_or("give a boat file, a polar and a folder");
+    let (boat, polar, forecast, stride, folder) = (next()?, next()?, next()?, next()?, next()?);
+    let stride: usize = stride.to_str().ok_or("the stride is no number")?.parse()?;
+    let performance = performance_of(Boat::read(&boat)?, Polar::read(&polar)?, &Model::default())?;
+    std::fs::create_dir_all(&folder)?;
+    let seas = seas(&forecast, stride)?;
+    write_seas(&folder.join("seas.csv"), &seas)?;
+    tallied(&performance, &seas, &folder.join("corrected.csv"))?;
+    write_tables(&performance, &folder)
+}
+
+fn seas(forecast: &Path, stride: usize) -> Result<Vec<WindFrameSea>, Box<dyn Error>> {
+    let forecast = Forecast::open(&[forecast.to_owned()])?;
+    let mut seas = Vec::new();
+    for step in 0..forecast.steps().len() {
+        let grid = forecast.read_step(step)?;
+        for cell in (0..grid.grid.rows() * grid.grid.columns()).step_by(stride) {
+            if let CellSea::Sea(state) = grid.cell(cell) {
+                seas.push(WindFrameSea::of(&state));
+            }
+        }
+    }
+    Ok(seas)
+}
+
+fn write_seas(path: &Path, seas: &[WindFrameSea]) -> Result<(), Box<dyn Error>> {
+    let mut writer = csv::WriterBuilder::new().flexible(true).from_path(path)?;
+    writer.write_record(["tws_kn", "systems", "weight"])?;
+    for sea in seas {
+        let mut row = vec![m_s_to_kn(sea.tws_m_s).to_string()];
+        for system in &sea.systems {
+            let kind = if system.kind == PartitionKind::Swell { "swell" } else { "wind-sea" };
+            row.extend([kind.to_owned(), system.hs2_m2.sqrt().to_string(), system.tp_s.to_string()]);
+            row.push(system.off_wind_deg.to_string());
+        }
+        row.push("1".into());
+        writer.write_record(row)?;
+    }
+    Ok(writer.flush()?)
+}
+
+fn tallied(performance: &Performance, seas: &[WindFrameSea], path: &Path) -> Result<(), Box<dyn Error>> {
+    let begin = Instant::now();
+    let mut tally = Tally::new(Bins::default());
+    for sea in seas {
+        tally.add(sea, 1.0);
+    }
+    let tallying = begin.elapsed().as_secs_f64();
+    let cells = derate(performance, &tally, SeaChoice::All)?;
+    let seconds = begin.elapsed().as_secs_f64();
+    let mut writer = csv::Writer::from_path(path)?;
+    writer.write_record(["tack", "tws_kn", "twa_deg", "corrected_kn"])?;
+    for cell in &cells {
+        let numbers = [cell.tws_kn, cell.twa_deg, cell.corrected_kn].map(|number| number.to_string());
+        writer.write_record([cell.tack.name().to_owned()].into_iter().chain(numbers))?;
+    }
+    writer.flush()?;
+    let told = json!({
+        "seconds": seconds, "tallying_seconds": tallying, "sea_states": seas.len(), "bins": tally.bin_count(),
+        "polar_cells": cells.len(),
+    });
+    println!("{told}");
+    Ok(())
+}
+
+fn write_tables(performance: &Performance, folder: &Path) -> Result<(), Box<dyn Error>> {
+    let top_kn = performance.flat.speeds_kn().iter().copied().fold(0.0, f64::max);
+    let speeds: Vec<f64> = (0..=(kn_to_m_s(top_kn) / SPEED_STEP_M_S).ceil() as usize)
+        .map(|i| SPEED_STEP_M_S * i as f64)
+        .collect();
+    let axis = |first: f64, last: f64, count: usize| -> Vec<f64> {
+        (0..count).map(|i| first + (last - first) * i as f64 / (count - 1) as f64).collect()
+    };
+    let log_periods = axis(0.0, 26f64.ln(), PERIODS);
+    let angles_deg = axis(0.0, 180.0, ANGLES);
+    let log_gammas = axis(0.0, 5f64.ln(), LOG_GAMMAS);
+    std::fs::create_dir_all(&folder)?;
+    write(
+        &folder.join("responses.f32"),
+        &responses(performance, &log_gammas, &log_periods, &angles_deg, &speeds),
+    )?;
+    write(&folder.join("balance.f32"), &balance(performance, &speeds)?)?;
+    let flat = &performance.flat;
+    let axes = json!({
+        "speeds_m_s": speeds, "log_periods": log_periods, "angles_deg": angles_deg, "log_gammas": log_gammas,
+        "tws_kn": flat.tws_kn(), "twa_deg": flat.twa_deg(),
+        "flat_kn": flat.speeds_kn(),
+    });
+    Ok(std::fs::write(folder.join("tables.json"), axes.to_string())?)
+}
+
+fn responses(
+    performance: &Performance,
+    log_gammas: &[f64],
+    log_periods: &[f64],
+    angles_deg: &[f64],
+    speeds: &[f64],
+) -> Vec<f32> {
+    let mut curve = SeaCurve::new(&performance.tables);
+    let mut values = Vec::new();
+    for shape in 0..=log_gammas.len() {
+        for log_period in log_periods {
+            let tp_s = log_period.exp();
+            let (kind, hs_m) = match shape.checked_sub(1) {
+                None => (PartitionKind::Swell, 1.0),
+                // DNV's gamma = exp(5.75 - 1.15 Tp / sqrt(Hs)), solved for Hs
+                Some(gamma) => (PartitionKind::WindSea, (1.15 * tp_s / (5.75 - log_gammas[gamma])).powi(2)),
+            };
+            for angle_deg in angles_deg {
+                let system = System { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: 180.0 - angle_deg };
+                let sea = WindFrameSea {
+                    tws_m_s: 0.0,
+                    systems: [system].into_iter().collect(),
+                    spectrum: None,
+                    flags: Flags::empty(),
+                };
+                curve.set(&sea, 0.0);
+                for speed in speeds {
+                    let response = curve.at(*speed);
+                    let found =
+                        [response.added_resistance, response.second_added_resistance, response.pitch_rate];
+                    values.extend(found.map(|value| (value / (hs_m * hs_m)) as f32));
+                }
+            }
+        }
+    }
+    values
+}
+
+fn balance(performance: &Performance, speeds: &[f64]) -> Result<Vec<f32>, Box<dyn Error>> {
+    let flat = &performance.flat;
+    let mut values = Vec::new();
+    for tack in Tack::BOTH {
+        for twa_deg in flat.twa_deg() {
+            for tws_kn in flat.tws_kn() {
+                let signed = tack.signed(*twa_deg);
+                let Lookup::Inside(flat_kn) = flat.speed_kn(*tws_kn, signed) else {
+                    return Err("no speed".into());
+                };
+                let top = kn_to_m_s(flat_kn);
+                let cell = Cell::new(&performance.tables, kn_to_m_s(*tws_kn), signed, top, None)?;
+                values.extend(
+                    speeds.iter().flat_map(|speed| cell.without_sea(speed.min(top)).map(|v| v as f32)),
+                );
+            }
+        }
+    }
+    Ok(values)
+}
+
+fn write(path: &Path, values: &[f32]) -> std::io::Result<()> {
+    std::fs::write(path, values.iter().flat_map(|value| value.to_le_bytes()).collect::<Vec<u8>>())
+}

@@ -1,0 +1,195 @@
+//! What a forecast's reader is told: oddities with count and example, gaps in time, doubles, grids that differ.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use roughwater::forecast::Forecast;
+use roughwater::forecast::inspect::inspect;
+use roughwater::region::Region;
+use roughwater::survey::survey;
+use roughwater::window::{Alignment, WindowLength};
+
+fn file(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(name)
+}
+
+/// Counts and places as `tests/reference/make_netcdf.py`, `odd`, writes them by hand: rows from 50 N southwards, columns
+/// from 10 W eastwards, a degree each.
+#[test]
+fn every_oddity_is_counted_and_shown_at_its_first_cell() {
+    let report = inspect(&file("tests/data/odd.nc")).unwrap();
+    assert!(report.lacks.is_empty(), "{:?}", report.lacks);
+    let expected = [
+        ("wave height beyond 30 m: another unit?", 1, 47.0, -6.0, "total sea Hs 40"),
+        ("direction outside 0 to 360", 1, 50.0, -5.0, "total sea mean direction (from) 365"),
+        ("every period below 1 s: is it a frequency in Hz?", 30, 50.0, -10.0, "total sea peak period Tp 0.1"),
+        ("negative wave height", 1, 46.0, -6.0, "swell 1 Hs -0.5"),
+        (
+            "every direction within 0 to 6.29: radians, not degrees?",
+            30,
+            50.0,
+            -10.0,
+            "swell 1 mean direction (from) 4",
+        ),
+        ("negative wind speed", 1, 46.0, -10.0, "wind speed -1"),
+        ("steeper than 1/15", 2, 49.0, -9.0, "Hs 1.50 m with Tp 3.00 s, 1/9.4"),
+        (
+            "wind sea more than 90 degrees off the wind",
+            1,
+            48.0,
+            -8.0,
+            "wind sea from 60, wind 9.0 m/s from 235",
+        ),
+        ("wave systems and total sea disagree", 2, 49.0, -8.0, "systems together 2.50 m, total 1.20 m"),
+        (
+            "mean periods in an impossible order",
+            3,
+            48.0,
+            -10.0,
+            "total sea mean period Tm02 9.50 s, energy period Tm-10 9.00 s",
+        ),
+        ("water depth not above 0: taken as deep", 1, 47.0, -7.0, "-5 m"),
+    ];
+    for (name, count, lat_deg, lon_deg, found) in expected {
+        let check = report.checks.iter().find(|check| check.name == name);
+        let check = check.unwrap_or_else(|| panic!("no check \"{name}\" in {:#?}", report.checks));
+        assert_eq!((check.count, check.example.found.as_str()), (count, found), "{name}");
+        assert_eq!((check.example.lat_deg, check.example.lon_deg), (lat_deg, lon_deg), "{name}");
+        assert_eq!(check.example.valid.to_string(), "2024-01-15T00:00:00Z");
+    }
+    assert_eq!(report.checks.len(), expected.len(), "{:#?}", report.checks);
+}
+
+/// The fields of the invented passage, step by step; 8 steps of 19 fields.
+fn steps() -> Vec<Vec<Vec<u8>>> {
+    let bytes = fs::read(file("grids/south-pacific.grib2")).unwrap();
+    let mut rest = &bytes[..];
+    let mut messages = Vec::new();
+    while !rest.is_empty() {
+        let length = u64::from_be_bytes(rest[8..16].try_into().unwrap()) as usize;
+        messages.push(rest[..length].to_vec());
+        rest = &rest[length..];
+    }
+    messages.chunks(19).map(<[_]>::to_vec).collect()
+}
+
+fn open(messages: &[Vec<u8>]) -> (tempfile::TempDir, roughwater::error::Result<Forecast>) {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("made.grib2");
+    fs::write(&path, messages.concat()).unwrap();
+    let forecast = Forecast::open(&[path]);
+    (dir, forecast)
+}
+
+fn without(left_out: &[usize]) -> Forecast {
+    let kept = steps().into_iter().enumerate().filter(|(step, _)| !left_out.contains(step));
+    open(&kept.flat_map(|(_, messages)| messages).collect::<Vec<_>>()).1.unwrap()
+}
+
+fn times(forecast: &Forecast) -> Vec<String> {
+    forecast.steps().iter().map(|step| step.valid.to_string()).collect()
+}
+
+/// The passage has a step every 6 h.
+#[test]
+fn a_step_that_is_missing_is_a_hole_with_its_times() {
+    let whole = without(&[]);
+    assert!(whole.holes().is_empty() && whole.notes().iter().all(|note| !note.contains("apart")));
+    let all = times(&whole);
+    let holed = without(&[3]);
+    let hole = [&all[2], &all[4]].map(|time| time.parse().unwrap());
+    assert_eq!(holed.holes(), [hole]);
+    let told = format!("steps are 6 h apart, but 12 h between {} and {}", all[2], all[4]);
+    assert!(holed.notes().contains(&told), "{told}: {:?}", holed.notes());
+
+    let twice = without(&[2, 5]);
+    assert_eq!(twice.holes().len(), 2);
+    assert!(
+        twice.notes().iter().any(|note| note.ends_with("and wider than that 1 more times")),
+        "{:?}",
+        twice.notes()
+    );
+}
+
+/// 6 h to the fourth step and 12 h from there on: the forecast's own, told and no hole.
+#[test]
+fn a_spacing_that_widens_for_good_is_no_hole() {
+    let widening = without(&[4, 6]);
+    let all = times(&widening);
+    assert_eq!(all.len(), 6);
+    assert!(widening.holes().is_empty(), "{:?}", widening.holes());
+    let told = format!("steps are 6 h apart, but 12 h between {} and {}", all[3], all[4]);
+    assert!(widening.notes().iter().any(|note| note.starts_with(&told)), "{:?}", widening.notes());
+}
+
+/// Windows of 6 h on steps every 6 h: the window of the step that is missing stands empty.
+#[test]
+fn a_window_without_a_step_is_told() {
+    let forecast = without(&[3]);
+    let ring = vec![(178.0, -52.0), (182.0, -52.0), (182.0, -50.0), (178.0, -50.0), (178.0, -52.0)];
+    let polygon = geo::Polygon::new(geo::LineString::from(ring), Vec::new());
+    let region =
+        Region { name: "Box".to_owned(), polygons: geo::MultiPolygon(vec![polygon]), notes: Vec::new() };
+    let six = WindowLength::Every(jiff::SignedDuration::from_hours(6));
+    let set = survey(&forecast, &[region], six, Alignment::Midnight, &[], &|_, _| Ok(())).unwrap().set;
+    let empty = set.empty_windows();
+    assert_eq!(empty.len(), 1);
+    let missing = forecast.steps()[2].valid + jiff::SignedDuration::from_hours(6);
+    assert!(empty[0].start <= missing && missing < empty[0].end);
+}
+
+#[test]
+fn doubles_and_missing_messages_are_told_with_number_and_time() {
+    let mut all: Vec<Vec<u8>> = steps().concat();
+    all.extend(steps()[7].clone());
+    // message 13 of a step is the period of swell 1
+    all.remove(12);
+    let forecast = open(&all).1.unwrap();
+    let first = forecast.steps()[0].valid;
+    let told = [
+        "19 messages gave way to another of the same quantity and time: of a later forecast, or equal to it"
+            .to_owned(),
+        format!("swell 1 peak period Tp is missing from 1 of 8 steps, the first at {first}"),
+    ];
+    for told in told {
+        assert!(forecast.notes().contains(&told), "{told}: {:?}", forecast.notes());
+    }
+}
+
+fn octet(bytes: &[u8], section: u8, octet: usize) -> usize {
+    let mut at = 16;
+    while bytes[at + 4] != section {
+        at += u32::from_be_bytes(bytes[at..at + 4].try_into().unwrap()) as usize;
+    }
+    at + octet - 1
+}
+
+/// The height of the total sea on one grid, that of the wind sea (octet 11 of section 4: parameter 5) on another.
+#[test]
+fn waves_of_one_time_on_two_grids_are_an_error_that_names_both() {
+    let total = fs::read(file("tests/data/mixed-grids.grib2")).unwrap();
+    let mut wind_sea = fs::read(file("tests/data/lon-signed.grib2")).unwrap();
+    let parameter = octet(&wind_sea, 4, 11);
+    assert_eq!(wind_sea[parameter], 3);
+    wind_sea[parameter] = 5;
+    let (_dir, forecast) = open(&[total, wind_sea]);
+    let text = forecast.unwrap_err().to_string();
+    for word in ["different grids", "wind sea Hs", "message 4", "as in message 1 (total sea Hs)", "one grid"]
+    {
+        assert!(text.contains(word), "{word}: {text}");
+    }
+}
+
+/// Grids may differ from time to time: each step has its own.
+#[test]
+fn waves_of_two_times_on_two_grids_are_two_steps() {
+    let first = fs::read(file("tests/data/mixed-grids.grib2")).unwrap();
+    let mut second = fs::read(file("tests/data/lon-signed.grib2")).unwrap();
+    let hours = octet(&second, 4, 22);
+    assert_eq!(second[hours], 6);
+    second[hours] = 9;
+    let forecast = open(&[first, second]).1.unwrap();
+    let grids: Vec<_> = forecast.steps().iter().map(|step| step.grid.summary()).collect();
+    assert_eq!(grids.len(), 2);
+    assert_ne!(grids[0], grids[1]);
+}
