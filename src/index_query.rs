@@ -85,6 +85,16 @@ impl Index {
         Ok(Self { folder: folder.to_owned(), regions })
     }
 
+    /// The regions, in the order of the index.
+    pub fn regions(&self) -> &[IndexedRegion] {
+        &self.regions
+    }
+
+    /// The path of a file that the index names.
+    pub fn path(&self, entry: &Entry) -> PathBuf {
+        self.folder.join(&entry.file)
+    }
+
     /// What serves a place and a time. Longitudes may run from -180 to 180 or from 0 to 360; a border belongs to both
     /// sides, a window's start to the window and its end to the next.
     pub fn lookup(&self, lat_deg: f64, lon_deg: f64, time: Timestamp) -> Answer {
@@ -133,7 +143,8 @@ fn spans(regions: &[&IndexedRegion]) -> String {
 }
 
 impl IndexedRegion {
-    fn holds(&self, lat_deg: f64, lon_deg: f64) -> bool {
+    /// Whether a place lies within, or on the border; longitudes may run on by a turn.
+    pub fn holds(&self, lat_deg: f64, lon_deg: f64) -> bool {
         [-360.0, 0.0, 360.0].iter().any(|turn| self.area.intersects(&Point::new(lon_deg + turn, lat_deg)))
     }
 }

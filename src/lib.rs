@@ -25,6 +25,7 @@ pub mod model;
 pub mod one_sea;
 pub mod own_table_file;
 pub mod parquet_table;
+pub mod passage;
 pub mod polar;
 pub mod region;
 mod root;

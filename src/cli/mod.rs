@@ -9,6 +9,8 @@ mod inspect;
 mod interrupt;
 mod lookup;
 mod man;
+mod passage;
+mod passage_table;
 mod response;
 mod sea_options;
 mod tally;
@@ -40,6 +42,7 @@ enum Command {
     Tally(tally::Options),
     Audit(audit::Options),
     Lookup(lookup::Options),
+    Passage(Box<passage::Options>),
     Completions(completions::Options),
     Man(man::Options),
 }
@@ -73,6 +76,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Tally(options) => tally::run(&options),
         Command::Audit(options) => audit::run(&options),
         Command::Lookup(options) => lookup::run(&options),
+        Command::Passage(options) => passage::run(&options),
         Command::Completions(options) => completions::run(&options),
         Command::Man(options) => man::run(&options),
     };

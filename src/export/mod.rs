@@ -7,3 +7,4 @@ pub mod manifest;
 pub mod output_folder;
 pub mod polar_csv;
 pub mod table;
+pub mod track_gpx;

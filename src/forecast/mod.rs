@@ -18,6 +18,7 @@ pub mod message;
 pub mod names;
 mod netcdf;
 mod notes;
+pub mod point_wind;
 pub mod quantity;
 pub mod sea;
 pub mod sniff;

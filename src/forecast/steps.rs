@@ -35,6 +35,7 @@ pub struct Forecast {
     stray_bytes: u64,
     holes: Vec<[Timestamp; 2]>,
     notes: Vec<String>,
+    winds: Winds,
 }
 
 /// One valid time, of one ensemble member where there are several.
@@ -95,6 +96,7 @@ impl Forecast {
             replaced: gathered.replaced,
             stray_bytes: gathered.stray_bytes,
             notes,
+            winds,
         })
     }
 
@@ -137,6 +139,12 @@ impl Forecast {
     /// Bytes in the files that belong to no message.
     pub fn stray_bytes(&self) -> u64 {
         self.stray_bytes
+    }
+
+    /// Wind of all times that have it, waves or not: that of a member and, where it has none, that of no member.
+    pub(super) fn winds(&self, member: Option<u32>) -> Vec<WindSource> {
+        let of = |member: Option<u32>| self.winds.0.get(&member).map(|times| times.values().cloned().collect());
+        of(member).or_else(|| of(None)).unwrap_or_default()
     }
 
     /// Decodes a step and combines its fields. Memory: the step's fields, nothing else.
@@ -195,6 +203,7 @@ impl Step {
 }
 
 /// Wind of all times, by member.
+#[derive(Debug, Clone)]
 struct Winds(BTreeMap<Option<u32>, BTreeMap<Timestamp, WindSource>>);
 
 impl Winds {

@@ -99,7 +99,7 @@ impl WindFields {
     }
 
     /// Eastward and northward component at a point, m/s.
-    fn components_at(&self, index: usize) -> Option<(f64, f64)> {
+    pub(super) fn components_at(&self, index: usize) -> Option<(f64, f64)> {
         let Wind { tws_m_s, from } = self.at(index)?;
         let (sin, cos) = from.deg().to_radians().sin_cos();
         Some((-tws_m_s * sin, -tws_m_s * cos))
@@ -119,7 +119,7 @@ impl WindFields {
         }
     }
 
-    fn bilinear(&self, own: &Grid, rows: Between, columns: Between) -> Option<(f64, f64)> {
+    pub(super) fn bilinear(&self, own: &Grid, rows: Between, columns: Between) -> Option<(f64, f64)> {
         let mut sum = (0.0, 0.0);
         for (row, weight_row) in rows.ends() {
             for (column, weight_column) in columns.ends() {

@@ -1,0 +1,163 @@
+//! `passage`: time along a track on the flat and on the corrected polars.
+
+use super::passage_table::{csv, departures_text, json, text};
+use super::{Outcome, print, print_json};
+use clap::{Args, ValueEnum};
+use jiff::{SignedDuration, SpanRelativeTo, Timestamp};
+use roughwater::error::{Error, Result};
+use roughwater::export::track_gpx::{self, TimedTrack};
+use roughwater::passage::{Leg, LegKind, Over, Passage, Setting, Sources, Tables, after, departures};
+use roughwater::region::track;
+use std::path::PathBuf;
+
+/// Tell the time along a track on the flat and on the corrected polars, and what the sea costs on each leg
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct Options {
+    /// Folder of a result, or the job file it was made from
+    job_or_result: PathBuf,
+    /// Track: the one route or track of a GPX file, or a GeoJSON LineString
+    #[arg(long)]
+    track: PathBuf,
+    /// Start, as 2030-03-01T12:00 (UTC unless it has an offset)
+    #[arg(long, value_name = "TIME", value_parser = super::time)]
+    start: Timestamp,
+    /// Compare departures this far apart: 6h, 90m, 1d; up to the end of the forecast
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    start_every: Option<SignedDuration>,
+    /// How many departures to compare
+    #[arg(long, value_name = "N", requires = "start_every", value_parser = clap::value_parser!(u16).range(1..=1000))]
+    starts: Option<u16>,
+    /// What a leg between two positions is
+    #[arg(long, value_enum, default_value_t)]
+    legs: LegChoice,
+    /// Let the tacks differ: take both from the result's audit instead of the polars the index names
+    #[arg(long)]
+    by_tack: bool,
+    /// Member of an ensemble whose wind is met
+    #[arg(long, value_name = "N")]
+    member: Option<u32>,
+    /// Flat polar, where it is not found as the result or job names it; it must be the same file
+    #[arg(long)]
+    polar: Option<PathBuf>,
+    /// Forecast file, where it is not found as the result or job names it; may be given several times
+    #[arg(long)]
+    forecast: Vec<PathBuf>,
+    /// Write the passage on the corrected polars to this file, a GPX track with times; one track a departure
+    #[arg(long, value_name = "FILE")]
+    gpx: Option<PathBuf>,
+    /// How the answer is printed
+    #[arg(long, value_enum, default_value_t)]
+    format: TableFormat,
+}
+
+const EXAMPLES: &str = "Examples:\n  \
+roughwater passage examples/south-pacific/job.toml --track examples/south-pacific/track.gpx --start 2024-01-15T03:00\n  \
+roughwater passage out/south-pacific --track track.gpx --start 2024-01-15T00:00 --start-every 6h --starts 3\n  \
+roughwater passage out/south-pacific --track track.gpx --start 2024-01-15T03:00 --legs rhumb --gpx timed.gpx\n\n\
+Two boats start at once, one on the flat polar and one on the corrected ones, each in the wind of her own place and \
+time. Where sailing straight makes less way than beating or gybing at two of the polar's own angles, she does that; \
+tacks and gybes cost nothing. Where no corrected polar serves she sails on the flat one; without wind, or in wind \
+outside the polar, she stops: both are told as gaps, with exit code 3.";
+
+/// What a leg is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+enum LegChoice {
+    /// The shortest line on the WGS 84 ellipsoid
+    #[default]
+    Geodesic,
+    /// The shortest line on a sphere
+    GreatCircle,
+    /// The line of one course, on a sphere
+    Rhumb,
+}
+
+impl From<LegChoice> for LegKind {
+    fn from(choice: LegChoice) -> Self {
+        match choice {
+            LegChoice::Geodesic => Self::Geodesic,
+            LegChoice::GreatCircle => Self::GreatCircle,
+            LegChoice::Rhumb => Self::Rhumb,
+        }
+    }
+}
+
+/// How the answer is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+enum TableFormat {
+    /// Tables, for reading
+    #[default]
+    Text,
+    /// A row for each departure and leg
+    Csv,
+    /// For programs
+    Json,
+}
+
+fn length(text: &str) -> std::result::Result<SignedDuration, String> {
+    let days = SpanRelativeTo::days_are_24_hours();
+    let span = text.parse::<jiff::Span>().and_then(|span| span.to_duration(days));
+    span.ok()
+        .filter(|length| length.is_positive())
+        .ok_or_else(|| "give a length of time such as 6h, 90m or 1d".to_owned())
+}
+
+/// Runs the command.
+pub fn run(options: &Options) -> Result<Outcome> {
+    let legs = Leg::along(&track::read(&options.track)?, options.legs.into());
+    if legs.is_empty() {
+        return Err(Error::new("the track has no length").file(&options.track).expected("two places apart"));
+    }
+    let tables = if options.by_tack { Tables::Audit } else { Tables::Polars };
+    let over = Over { polar: options.polar.clone(), forecast: options.forecast.clone() };
+    let sources = Sources::open(&options.job_or_result, tables, over)?;
+    let setting = Setting::new(sources, legs, options.member)?;
+    let starts = match options.start_every {
+        None => vec![options.start],
+        Some(every) => {
+            departures(options.start, every, options.starts.map(usize::from), setting.wind.times().last())?
+        }
+    };
+    let passages = starts.into_iter().map(|start| setting.passage(start)).collect::<Result<Vec<_>>>()?;
+    match (options.format, passages.as_slice()) {
+        (TableFormat::Text, [one]) => print(&text(&setting, one)?)?,
+        (TableFormat::Text, several) => print(&departures_text(&setting, several)?)?,
+        (TableFormat::Csv, all) => print(&csv(&setting, all)?)?,
+        (TableFormat::Json, all) => print_json(&json(&setting, all)?)?,
+    }
+    if let Some(path) = &options.gpx {
+        track_gpx::write(
+            path,
+            passages.iter().map(|passage| timed(&setting, passage)).collect::<Result<_>>()?,
+        )?;
+    }
+    let mut whole = true;
+    for passage in &passages {
+        for leg in 0..setting.legs.len() {
+            whole &= passage.gaps(&setting, leg)?.is_empty();
+        }
+    }
+    Ok(if whole { Outcome::Whole } else { Outcome::WithGaps })
+}
+
+/// The ends of legs and, between them, the first place of each hour.
+fn timed(setting: &Setting, passage: &Passage) -> Result<TimedTrack> {
+    let voyage = &passage.corrected;
+    let mut points = Vec::new();
+    let mut last = None;
+    for stretch in &voyage.stretches {
+        let mark = (stretch.leg, (stretch.start_s / 3600.0).floor() as i64);
+        if last != Some(mark) {
+            points.push((stretch.from, after(passage.start, stretch.start_s)?));
+        }
+        last = Some(mark);
+    }
+    let end = match (&voyage.stopped, setting.legs.last()) {
+        (Some(stopped), _) => Some((stopped.place, stopped.at_s)),
+        (None, leg) => leg.map(|leg| (leg.to(), voyage.duration_s())),
+    };
+    if let Some((place, at_s)) = end {
+        points.push((place, after(passage.start, at_s)?));
+    }
+    Ok(TimedTrack { name: format!("on the corrected polars, from {}", passage.start), points })
+}

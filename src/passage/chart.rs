@@ -1,0 +1,155 @@
+//! Corrected polars by region and window, held ready for looking up.
+
+use crate::audit_query::{self, Filter};
+use crate::error::{Error, Result};
+use crate::export::index::Entry;
+use crate::index_query::{Index, IndexedRegion};
+use crate::job::TackChoice;
+use crate::polar::Polar;
+use crate::window::Window;
+use geo::Point;
+use jiff::Timestamp;
+use std::collections::BTreeMap;
+use std::path::Path;
+
+/// The regions of a result with a polar for each window.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chart {
+    regions: Vec<(IndexedRegion, Vec<Polar>)>,
+}
+
+/// What serves a place and a time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Serving {
+    /// A window of a region, by their places in the chart.
+    Corrected {
+        /// The region.
+        region: usize,
+        /// The window among its windows.
+        window: usize,
+    },
+    /// The place lies in no region.
+    OutsideRegions,
+    /// No window of this region, the first that holds the place, holds the time.
+    OutsideWindows {
+        /// The region.
+        region: usize,
+    },
+}
+
+impl Chart {
+    /// From regions and, for each of their entries, a polar.
+    pub fn new(regions: Vec<(IndexedRegion, Vec<Polar>)>) -> Self {
+        Self { regions }
+    }
+
+    /// Reads the polar files that a result's index names.
+    ///
+    /// # Errors
+    /// No index, a polar that cannot be read, polars that hold one tack alone.
+    pub fn of_polars(result: &Path) -> Result<Self> {
+        let index = Index::read(result)?;
+        let read = |entry: &Entry| {
+            let path = index.path(entry);
+            if matches!(entry.tacks, TackChoice::Starboard | TackChoice::Port) {
+                return Err(Error::new(
+                    "the result's polars hold one tack alone, and a passage may need both",
+                )
+                .file(&path)
+                .found("polars of one tack")
+                .expected("polars of the tacks \"mean\", \"slower\" or \"signed\"")
+                .remedy("add --by-tack, which takes both tacks from the audit"));
+            }
+            Polar::read(&path)
+        };
+        let region = |region: &IndexedRegion| {
+            let polars = region.polars.iter().map(read).collect::<Result<Vec<_>>>()?;
+            Ok((region.clone(), polars))
+        };
+        index.regions().iter().map(region).collect::<Result<_>>().map(Self::new)
+    }
+
+    /// Takes the cells of both tacks from a result's audit, whatever its polar files hold; to four decimals of a knot.
+    ///
+    /// # Errors
+    /// No index or audit; an audit that lacks cells.
+    pub fn of_audit(result: &Path) -> Result<Self> {
+        let index = Index::read(result)?;
+        let audit = audit_query::read(result, &Filter::default())?;
+        let mut parts: BTreeMap<(String, Window), Vec<Cell>> = BTreeMap::new();
+        for row in &audit.rows {
+            let sign = if row.tack() == "port" { -1.0 } else { 1.0 };
+            // head to wind stands once
+            if row.twa_deg > 0.0 || sign > 0.0 {
+                let cell =
+                    Cell { twa_deg: sign * row.twa_deg, tws_kn: row.tws_kn, speed_kn: row.corrected_kn };
+                parts.entry((row.region().to_owned(), row.window)).or_default().push(cell);
+            }
+        }
+        let region = |region: &IndexedRegion| {
+            let polars = region.polars.iter().map(|entry| {
+                let cells = parts.remove(&(region.name.clone(), entry.window)).unwrap_or_default();
+                signed(cells).map_err(|error| {
+                    error
+                        .file(&result.join("audit.csv"))
+                        .at(format!("region \"{}\", window from {}", region.name, entry.window.start))
+                })
+            });
+            Ok((region.clone(), polars.collect::<Result<Vec<_>>>()?))
+        };
+        index.regions().iter().map(region).collect::<Result<_>>().map(Self::new)
+    }
+
+    /// What serves a place and a time: where regions overlap or meet, the first in the index that has a window then.
+    pub fn serving(&self, place: Point, time: Timestamp) -> Serving {
+        let mut held = None;
+        for (number, (region, _)) in self.regions.iter().enumerate() {
+            if !region.holds(place.y(), place.x()) {
+                continue;
+            }
+            let now = |entry: &Entry| entry.window.start <= time && time < entry.window.end;
+            if let Some(window) = region.polars.iter().position(now) {
+                return Serving::Corrected { region: number, window };
+            }
+            held = held.or(Some(number));
+        }
+        held.map_or(Serving::OutsideRegions, |region| Serving::OutsideWindows { region })
+    }
+
+    /// The polar that serves; none where nothing does.
+    pub fn polar(&self, serving: Serving) -> Option<&Polar> {
+        let Serving::Corrected { region, window } = serving else { return None };
+        self.regions.get(region)?.1.get(window)
+    }
+
+    /// The name of the region that serves or would, if its windows reached so far.
+    pub fn region_name(&self, serving: Serving) -> Option<&str> {
+        match serving {
+            Serving::Corrected { region, .. } | Serving::OutsideWindows { region } => {
+                self.regions.get(region).map(|(region, _)| region.name.as_str())
+            }
+            Serving::OutsideRegions => None,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Cell {
+    twa_deg: f64,
+    tws_kn: f64,
+    speed_kn: f64,
+}
+
+/// The table of both tacks: the cells in order fill it exactly, or its shape is refused.
+fn signed(mut cells: Vec<Cell>) -> Result<Polar> {
+    cells.sort_by(|a, b| a.twa_deg.total_cmp(&b.twa_deg).then(a.tws_kn.total_cmp(&b.tws_kn)));
+    let axis = |value: fn(&Cell) -> f64| {
+        let mut values: Vec<f64> = cells.iter().map(value).collect();
+        values.sort_by(f64::total_cmp);
+        values.dedup();
+        values
+    };
+    let (twa_deg, tws_kn) = (axis(|cell| cell.twa_deg), axis(|cell| cell.tws_kn));
+    Polar::new(tws_kn, twa_deg, cells.iter().map(|cell| cell.speed_kn).collect())
+        .map_err(|error| error.remedy("make the result again with derate"))
+}

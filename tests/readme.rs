@@ -1,0 +1,202 @@
+//! README against the program: options and commands exist, command lines of the guides run, layouts are what is written.
+
+mod support;
+
+use roughwater::export::polar_csv::{self, Decimal, Delimiter, Layout, Options};
+use roughwater::polar::Polar;
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use support::{file, text};
+
+fn program() -> PathBuf {
+    assert_cmd::cargo::cargo_bin("roughwater")
+}
+
+fn help(command: &[&str]) -> String {
+    let output = Command::new(program()).args(command).arg("--help").output().unwrap();
+    String::from_utf8(output.stdout).unwrap()
+}
+
+/// The commands that a `--help` lists.
+fn commands(help: &str) -> Vec<String> {
+    let list = help.split("Commands:\n").nth(1).unwrap_or_default();
+    let lines = list.lines().take_while(|line| !line.trim().is_empty());
+    // a description that runs on is indented further than a command
+    let commands = lines.filter(|line| line.starts_with("  ") && !line.starts_with("   "));
+    commands
+        .filter_map(|line| line.split_whitespace().next())
+        .filter(|command| *command != "help")
+        .map(str::to_owned)
+        .collect()
+}
+
+/// Every option as `--name`, lower case and hyphens.
+fn options(text: &str) -> BTreeSet<String> {
+    let word =
+        |rest: &str| rest.chars().take_while(|c| c.is_ascii_lowercase() || *c == '-').collect::<String>();
+    let starts = text.match_indices("--").filter(|(at, _)| !text[..*at].ends_with(['-', '<', '!']));
+    starts
+        .map(|(at, _)| word(&text[at + 2..]))
+        .filter(|name| !name.is_empty() && !name.starts_with('-'))
+        .collect()
+}
+
+/// README without what belongs to other programs: command lines of `cargo` up to their end.
+fn readme_of_ours() -> String {
+    let cut = |line: &str| line.split("cargo ").next().unwrap_or_default().to_owned();
+    text("README.md").lines().map(cut).collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn every_option_named_exists() {
+    let mut known = options(&help(&[]));
+    for command in commands(&help(&[])) {
+        let own = help(&[&command]);
+        known.extend(options(&own));
+        commands(&own).iter().for_each(|sub| known.extend(options(&help(&[&command, sub]))));
+    }
+    let named = options(&readme_of_ours());
+    assert!(named.len() > 10 && known.len() > 30, "{named:?} of {known:?}");
+    let unknown: Vec<_> = named.difference(&known).collect();
+    assert!(unknown.is_empty(), "README names options that no command has: {unknown:?}");
+}
+
+#[test]
+fn every_command_is_named() {
+    let readme = text("README.md");
+    let named = |command: &String| {
+        readme.contains(&format!("roughwater {command}")) || readme.contains(&format!("`{command}"))
+    };
+    let all = commands(&help(&[]));
+    assert!(all.len() > 8, "{all:?}");
+    let missing: Vec<_> = all.iter().filter(|command| !named(command)).collect();
+    assert!(missing.is_empty(), "README does not name the commands {missing:?}");
+}
+
+/// A folder with the repository's examples, forecasts and polars, the polars cut to a few cells.
+fn demo() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    for name in ["examples", "grids", "polars"] {
+        copy(&file(name), &folder.path().join(name));
+    }
+    for entry in fs::read_dir(folder.path().join("polars")).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_some_and(|extension| extension == "csv") {
+            let whole = Polar::read(&path).unwrap();
+            fs::write(&path, polar_csv::to_bytes(&cut(&whole), &Options::default()).unwrap()).unwrap();
+        }
+    }
+    folder
+}
+
+fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for entry in fs::read_dir(from).unwrap() {
+        let path = entry.unwrap().path();
+        let target = to.join(path.file_name().unwrap());
+        if path.is_dir() {
+            copy(&path, &target);
+        } else {
+            fs::copy(&path, &target).unwrap();
+        }
+    }
+}
+
+/// Every fourth row and column, and the outer ones: enough to run, and quick.
+fn cut(polar: &Polar) -> Polar {
+    let some = |axis: &[f64]| -> Vec<usize> {
+        (0..axis.len()).filter(|place| place % 4 == 0 || place + 1 == axis.len()).collect()
+    };
+    let (rows, columns) = (some(polar.twa_deg()), some(polar.tws_kn()));
+    let pick = |axis: &[f64], places: &[usize]| places.iter().map(|place| axis[*place]).collect::<Vec<_>>();
+    let speeds = rows.iter().flat_map(|row| pick(polar.row(*row), &columns)).collect();
+    Polar::new(pick(polar.tws_kn(), &columns), pick(polar.twa_deg(), &rows), speeds).unwrap()
+}
+
+/// The command lines in the `console` blocks of one section.
+fn command_lines(section: &str) -> Vec<String> {
+    let readme = text("README.md");
+    let start = readme.find(&format!("\n## {section}\n")).unwrap_or_else(|| panic!("no section {section}"));
+    let rest = &readme[start + 4..];
+    let body = &rest[..rest.find("\n## ").unwrap_or(rest.len())];
+    let blocks = body.split("```console\n").skip(1).filter_map(|block| block.split("```").next());
+    let joined = blocks.collect::<String>().replace("\\\n", " ");
+    joined.lines().filter(|line| line.starts_with("roughwater ")).map(str::to_owned).collect()
+}
+
+/// Runs each command line of a guide by a shell, in a folder with the demo and its result.
+fn guide_runs(section: &str) {
+    let folder = demo();
+    let shell = |line: &str| {
+        let mut path = program().parent().unwrap().as_os_str().to_owned();
+        path.push(":");
+        path.push(std::env::var_os("PATH").unwrap_or_default());
+        let cache = folder.path().join("cache");
+        let mut command = Command::new("sh");
+        command
+            .args(["-c", line])
+            .current_dir(folder.path())
+            .env("PATH", path)
+            .env("ROUGHWATER_CACHE", cache);
+        let output = command.output().unwrap();
+        assert!(output.status.success(), "{line}\n{}", String::from_utf8_lossy(&output.stderr));
+    };
+    let lines = command_lines(section);
+    assert!(!lines.is_empty(), "no command line in {section}");
+    if !lines.iter().any(|line| line.trim_end() == "roughwater derate examples/south-pacific/job.toml") {
+        shell("roughwater derate examples/south-pacific/job.toml --quiet");
+    }
+    lines.iter().for_each(|line| shell(line));
+}
+
+#[cfg(unix)]
+#[test]
+fn the_navigators_guide_runs() {
+    guide_runs("For the navigator");
+}
+
+#[cfg(unix)]
+#[test]
+fn the_routers_guide_runs() {
+    guide_runs("For the router");
+}
+
+#[cfg(unix)]
+#[test]
+fn the_analysts_guide_runs() {
+    guide_runs("For the analyst");
+}
+
+/// The block that follows a marker such as `<!-- layout: matrix -->`.
+fn layout(name: &str) -> String {
+    let readme = text("README.md");
+    let marker = format!("<!-- layout: {name} -->\n```csv\n");
+    let start = readme.find(&marker).unwrap_or_else(|| panic!("README has no {marker}"));
+    let rest = &readme[start + marker.len()..];
+    rest[..rest.find("```").unwrap()].to_owned()
+}
+
+/// Each layout in README is what the program writes for the same small table, but for the ends of lines, and reads back.
+#[test]
+fn the_layouts_are_what_is_written() {
+    let mean =
+        Polar::new(vec![6.0, 8.0, 10.0], vec![60.0, 90.0], vec![5.1, 6.72, 7.66, 6.02, 7.51, 8.4]).unwrap();
+    let speeds = vec![5.0, 6.6, 7.55, 5.2, 6.84, 7.77];
+    let signed = Polar::new(vec![6.0, 8.0, 10.0], vec![-60.0, 60.0], speeds).unwrap();
+    let long = Options { layout: Layout::Long, ..Options::default() };
+    let semicolon =
+        Options { delimiter: Delimiter::Semicolon, decimal: Decimal::Comma, ..Options::default() };
+    for (name, polar, options) in [
+        ("matrix", &mean, Options::default()),
+        ("signed", &signed, Options::default()),
+        ("long", &mean, long),
+        ("semicolon", &mean, semicolon),
+    ] {
+        let written = String::from_utf8(polar_csv::to_bytes(polar, &options).unwrap()).unwrap();
+        let shown = layout(name);
+        assert_eq!(shown, written.replace("\r\n", "\n"), "{name}");
+        assert_eq!(&Polar::parse(&shown).unwrap(), polar, "{name}");
+    }
+}
