@@ -63,7 +63,7 @@ roughwater derate job.toml --without-foil port --output out/port-foil-lost\n  \
 roughwater derate job.toml --tacks signed --window all\n  \
 roughwater derate job.toml --tiles 5x5 --window 24h\n  \
 roughwater derate job.toml --corridor track.gpx --half-width-nm 60 --leg-nm 300\n\n\
-The result folder holds polars/<region>/<start>-<tacks>.csv, audit.csv, index.geojson and manifest.json.\n\
+The result folder holds polars/<region>/<start>-<tacks>.csv, audit.csv, index.geojson, manifest.json and report.html.\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Tacks that a polar holds.

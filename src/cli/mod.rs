@@ -7,6 +7,7 @@ mod derate;
 mod inspect;
 mod lookup;
 mod man;
+mod report;
 mod response;
 mod sea_options;
 mod tally;
@@ -37,6 +38,7 @@ enum Command {
     Tally(tally::Options),
     Audit(audit::Options),
     Lookup(lookup::Options),
+    Report(report::Options),
     Completions(completions::Options),
     Man(man::Options),
 }
@@ -70,6 +72,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Tally(options) => tally::run(&options),
         Command::Audit(options) => audit::run(&options),
         Command::Lookup(options) => lookup::run(&options),
+        Command::Report(options) => report::run(&options),
         Command::Completions(options) => completions::run(&options),
         Command::Man(options) => man::run(&options),
     };

@@ -5,3 +5,4 @@ pub mod index;
 pub mod manifest;
 pub mod output_folder;
 pub mod polar_csv;
+pub mod report;

@@ -90,6 +90,11 @@ impl OutputFolder {
         fs::write(&path, bytes).map_err(failed)
     }
 
+    /// The files written so far, for what is made from them.
+    pub fn so_far(&self) -> PathBuf {
+        self.files()
+    }
+
     /// Moves the files into place; an earlier result is gone once they are there.
     ///
     /// Errors: no manifest among the files; what the operating system reports, with the earlier result put back.

@@ -12,6 +12,7 @@ use crate::derate::derate;
 use crate::error::{Error, Result};
 use crate::export::audit::Part;
 use crate::export::output_folder::{MANIFEST, OutputFolder};
+use crate::export::report::{self, REPORT};
 use crate::gather::{Gathered, Opened};
 use crate::job::Job;
 use crate::tally::TallySet;
@@ -101,6 +102,7 @@ pub fn run(job: &Job, strict: bool, progress: &dyn Fn(Progress)) -> Result<Summa
     files::write(job, &output, &set, &parts)?;
     let summary = summary(&set, &parts);
     output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary).to_bytes()?)?;
+    output.write(REPORT, &report::to_bytes(&output.so_far())?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))
