@@ -50,12 +50,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("audit_query", &["derate", "export", "window"]),
     ("index_query", &["export", "job", "polar", "text_file", "window"]),
     ("gather", &["export", "forecast", "job", "region", "survey", "tally"]),
-    (
-        "passage",
-        &[
-            "audit_query", "export", "forecast", "index_query", "job", "polar", "text_file", "window",
-        ],
-    ),
+    ("passage", &["audit_query", "export", "forecast", "index_query", "job", "polar", "text_file", "window"]),
     ("one_sea", &["balance", "hydro", "model", "sea"]),
     ("explain", &["balance", "derate", "hydro", "sea", "tally", "wind_frame", "wind_match", "window"]),
     ("compare", &["balance", "derate", "wind_frame"]),

@@ -11,6 +11,7 @@ mod lookup;
 mod man;
 mod passage;
 mod passage_table;
+mod report;
 mod response;
 mod sea_options;
 mod tally;
@@ -43,6 +44,7 @@ enum Command {
     Audit(audit::Options),
     Lookup(lookup::Options),
     Passage(Box<passage::Options>),
+    Report(report::Options),
     Completions(completions::Options),
     Man(man::Options),
 }
@@ -77,6 +79,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Audit(options) => audit::run(&options),
         Command::Lookup(options) => lookup::run(&options),
         Command::Passage(options) => passage::run(&options),
+        Command::Report(options) => report::run(&options),
         Command::Completions(options) => completions::run(&options),
         Command::Man(options) => man::run(&options),
     };

@@ -6,5 +6,6 @@ pub mod index;
 pub mod manifest;
 pub mod output_folder;
 pub mod polar_csv;
+pub mod report;
 pub mod table;
 pub mod track_gpx;

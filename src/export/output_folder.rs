@@ -106,6 +106,11 @@ impl OutputFolder {
         Error::io("write the file", &self.target.join(name), error)
     }
 
+    /// The files written so far, for what is made from them.
+    pub fn so_far(&self) -> PathBuf {
+        self.files()
+    }
+
     /// Moves the files into place; an earlier result is gone once they are there.
     ///
     /// Errors: no manifest among the files; what the operating system reports, with the earlier result put back.

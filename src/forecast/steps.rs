@@ -143,7 +143,8 @@ impl Forecast {
 
     /// Wind of all times that have it, waves or not: that of a member and, where it has none, that of no member.
     pub(super) fn winds(&self, member: Option<u32>) -> Vec<WindSource> {
-        let of = |member: Option<u32>| self.winds.0.get(&member).map(|times| times.values().cloned().collect());
+        let of =
+            |member: Option<u32>| self.winds.0.get(&member).map(|times| times.values().cloned().collect());
         of(member).or_else(|| of(None)).unwrap_or_default()
     }
 

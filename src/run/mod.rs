@@ -16,6 +16,7 @@ use crate::derate::{Performance, derate};
 use crate::error::{Error, Result};
 use crate::export::audit::{self, Part};
 use crate::export::output_folder::{MANIFEST, OutputFolder};
+use crate::export::report::{self, REPORT};
 use crate::gather::{Gathered, Opened};
 use crate::job::Job;
 use crate::split::{self, Derated, ErrorLeft};
@@ -134,6 +135,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     summary.audited_cells = audited.rows;
     summary.warnings.extend(audited.left_out.clone());
     output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary, &audited).to_bytes()?)?;
+    output.write(REPORT, &report::to_bytes(&output.so_far())?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))

@@ -1,0 +1,50 @@
+//! `report`: the page of a result, made again from its files.
+
+use super::{Outcome, print};
+use clap::Args;
+use roughwater::error::{Error, Result};
+use roughwater::export::report::{REPORT, to_bytes};
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+/// Make the report page of a result folder again, from the files in it
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct Options {
+    /// Folder that derate wrote
+    result: PathBuf,
+    /// File to write [default: report.html in the folder]
+    #[arg(long, short)]
+    output: Option<PathBuf>,
+}
+
+const EXAMPLES: &str = "Examples:\n  \
+roughwater report out/south-pacific\n  \
+roughwater report out/south-pacific --output passage.html\n\n\
+The page is one file that opens offline. A planning aid: the skipper, official forecasts and the rules decide.";
+
+/// Runs the command.
+pub fn run(options: &Options) -> Result<Outcome> {
+    let page = to_bytes(&options.result)?;
+    let output = options.output.clone().unwrap_or_else(|| options.result.join(REPORT));
+    write_whole(&output, &page)?;
+    print(&format!(
+        "{}: {} kB, opens in a browser without a network\n",
+        output.display(),
+        page.len() / 1000
+    ))?;
+    Ok(Outcome::Whole)
+}
+
+/// Writes beside the file and moves it into place, so that a failure leaves an earlier page.
+fn write_whole(output: &Path, page: &[u8]) -> Result<()> {
+    let failed = |error: &std::io::Error| Error::io("write the report", output, error);
+    let folder = output.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut file = tempfile::Builder::new();
+    #[cfg(unix)]
+    file.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o644));
+    let mut file = file.tempfile_in(folder).map_err(|error| failed(&error))?;
+    file.write_all(page).map_err(|error| failed(&error))?;
+    file.persist(output).map_err(|error| failed(&error.error))?;
+    Ok(())
+}

@@ -1,0 +1,84 @@
+//! The page around the data: our files and the libraries they use, all inside one file.
+
+const TEMPLATE: &str = include_str!("page/page.html");
+
+/// Libraries first, then ours in the order in which they use each other.
+const SCRIPTS: [&str; 9] = [
+    include_str!("vendor/d3.min.js"),
+    include_str!("vendor/topojson-client.min.js"),
+    include_str!("page/data.js"),
+    include_str!("page/looks.js"),
+    include_str!("page/map.js"),
+    include_str!("page/polar.js"),
+    include_str!("page/sea.js"),
+    include_str!("page/tables.js"),
+    include_str!("page/main.js"),
+];
+
+const LICENCES: [&str; 3] = [
+    include_str!("vendor/d3-LICENSE.txt"),
+    include_str!("vendor/topojson-client-LICENSE.txt"),
+    include_str!("vendor/land-LICENSE.txt"),
+];
+
+/// The page with its data, which is JSON.
+pub(super) fn with_data(data: &str) -> String {
+    let scripts: String = SCRIPTS.iter().map(|script| format!("<script>{script}</script>\n")).collect();
+    let licences = format!(
+        "Charts by d3 7.9.2:\n\n{}\n\nCoastlines unpacked by topojson-client 3.1.0:\n\n{}\n\nCoastline from Natural \
+         Earth (public domain), by world-atlas 2.0.2:\n\n{}",
+        LICENCES[0], LICENCES[1], LICENCES[2]
+    );
+    let parts = [
+        ("style", include_str!("page/style.css").to_owned()),
+        ("caution", html(crate::CAUTION)),
+        ("licences", html(&licences)),
+        ("land", within_script(include_str!("vendor/land.json"))),
+        ("data", within_script(data)),
+        ("scripts", scripts),
+    ];
+    fill(TEMPLATE, &parts)
+}
+
+/// Puts each part in its place; what stands in a part is never taken for a place.
+fn fill(template: &str, parts: &[(&str, String)]) -> String {
+    let mut pieces = template.split("{{");
+    let mut page = pieces.next().unwrap_or_default().to_owned();
+    for piece in pieces {
+        let (name, rest) = piece.split_once("}}").unwrap_or((piece, ""));
+        page.extend(parts.iter().filter(|(part, _)| *part == name).map(|(_, text)| text.as_str()));
+        page += rest;
+    }
+    page
+}
+
+/// JSON that no HTML parser sees an end or a comment in.
+fn within_script(json: &str) -> String {
+    json.replace('<', "\\u003c").replace('\u{2028}', "\\u2028").replace('\u{2029}', "\\u2029")
+}
+
+fn html(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn data_cannot_end_its_script() {
+        let page = with_data(r#"{"name":"</script><b>\"& {{data}}"}"#);
+        assert!(page.contains(r#"{"name":"\u003c/script>\u003cb>\"& {{data}}"}"#));
+        let (opened, closed) = (page.matches("<script").count(), page.matches("</script").count());
+        assert_eq!((opened, closed), (SCRIPTS.len() + 2, SCRIPTS.len() + 2));
+    }
+
+    #[test]
+    fn nothing_is_fetched() {
+        let page = with_data("{}");
+        for asks in ["src=", "<link", "@import", "url("] {
+            assert!(!TEMPLATE.contains(asks) && !include_str!("page/style.css").contains(asks), "{asks}");
+        }
+        assert!(page.contains("default-src 'none'"));
+    }
+}
