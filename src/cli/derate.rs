@@ -302,7 +302,7 @@ fn text(summary: &Summary, output: &std::path::Path) -> String {
         "from (UTC)",
         "Hs m",
         "mean factor",
-        "most derated cell",
+        "most derated cell in its winds",
         "factor",
         "mostly by",
     ]);

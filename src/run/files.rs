@@ -1,7 +1,9 @@
 //! The corrected polars of a result, and their index.
 
+use super::Made;
 use crate::corrected::corrected_polar;
 use crate::error::Result;
+use crate::export::audit::{self, Part};
 use crate::export::index::{self, Entry};
 use crate::export::output_folder::OutputFolder;
 use crate::export::polar_csv;
@@ -10,29 +12,38 @@ use crate::region::Region;
 use crate::split::Derated;
 use crate::window::Window;
 
-/// Writes corrected polars and their index; of an ensemble's members, where a job wants them, too.
+/// Writes audit, corrected polars and their index; of an ensemble's members, where a job wants them, too.
 ///
 /// # Errors
 /// What the operating system reports; names that cannot be files.
-pub(super) fn write(
-    job: &Job,
-    output: &OutputFolder,
-    derated: &[Derated],
-    of_members: &[(u32, Vec<Derated>)],
-) -> Result<()> {
-    let mut entries: Vec<(&Region, Vec<Entry>)> = Vec::new();
-    let of_members =
-        of_members.iter().flat_map(|(member, parts)| parts.iter().map(|part| (Some(*member), part)));
-    for (member, (region, window, _, cells)) in derated.iter().map(|part| (None, part)).chain(of_members) {
+pub(super) fn write(job: &Job, output: &OutputFolder, made: &Made) -> Result<()> {
+    output.write("audit.csv", &audit::to_bytes(&parts(&made.all).collect::<Vec<_>>())?)?;
+    if !made.of_members.is_empty() {
+        let rows = made.of_members.iter().flat_map(|(member, all)| parts(all).map(|part| (*member, part)));
+        output.write("members.csv", &audit::members_to_bytes(&rows.collect::<Vec<_>>())?)?;
+    }
+    let mut entries: Vec<(&Region, Vec<Entry>)> =
+        made.regions.iter().map(|region| (&region.region, Vec::new())).collect();
+    let of_members = made.of_members.iter();
+    let of_members = of_members.flat_map(|(member, parts)| parts.iter().map(|part| (Some(*member), part)));
+    for (member, (region, window, _, cells)) in made.all.iter().map(|part| (None, part)).chain(of_members) {
         let file = polar_file(&region.name, *window, job.tacks, member);
         output.write(&file, &polar_csv::to_bytes(&corrected_polar(cells, job.tacks)?, &job.polar_csv)?)?;
-        let entry = Entry { window: *window, tacks: job.tacks, member, file };
-        match entries.iter_mut().find(|(known, _)| known.name == region.name) {
-            Some((_, entries)) => entries.push(entry),
-            None => entries.push((*region, vec![entry])),
+        if let Some((_, entries)) = entries.iter_mut().find(|(known, _)| known.name == region.name) {
+            entries.push(Entry { window: *window, tacks: job.tacks, member, file });
         }
     }
     output.write("index.geojson", &index::to_bytes(&entries)?)
+}
+
+/// What the audit and the summary want of derated parts.
+pub(super) fn parts<'a>(derated: &'a [Derated]) -> impl Iterator<Item = Part<'a>> {
+    derated.iter().map(|(region, window, part, cells)| Part {
+        region: &region.name,
+        window: *window,
+        tally: &part.tally,
+        cells,
+    })
 }
 
 /// `polars/<region>/<start>-<tacks>.csv`, the start in ISO 8601's basic form, which every file system takes; of a

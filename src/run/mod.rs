@@ -14,19 +14,22 @@ pub use ready::{performance, performance_of};
 
 use crate::derate::{Performance, derate};
 use crate::error::{Error, Result};
-use crate::export::audit::{self, Part};
+use crate::export::audit::Part;
 use crate::export::output_folder::{MANIFEST, OutputFolder};
 use crate::export::report::{self, REPORT};
 use crate::gather::{Gathered, Opened};
 use crate::job::Job;
 use crate::split::{self, Derated, ErrorLeft};
-use crate::tally::TallySet;
+use crate::tally::{RegionTallies, Tally, TallySet};
+use crate::units::m_s_to_kn;
 use crate::wind_frame::WindFrameSea;
-use crate::wind_match::SeaChoice;
+use crate::wind_match::{MIN_REACH_KN, SeaChoice};
 use crate::window::Window;
+use cells::Audited;
 use jiff::SignedDuration;
 use rayon::prelude::*;
 use ready::Ready;
+use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -78,7 +81,7 @@ pub struct PartSummary {
     pub hs_m: f64,
     /// Mean corrected over flat speed of all cells.
     pub mean_factor: f64,
-    /// The cell that loses most: tack, TWS kn, TWA deg, factor, dominant stage.
+    /// The cell that loses most, of the winds that blow there: tack, TWS kn, TWA deg, factor, dominant stage.
     pub worst: Option<(String, f64, f64, f64, String)>,
 }
 
@@ -102,38 +105,26 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let choice = sea_choice(job.match_wind, &set);
     let single = derated(&performance, &set, choice, watch)?;
     let joint_set;
-    let (all, errors_left) = match job.split_error_kn {
-        None => (single, Vec::new()),
+    let (regions, all, errors_left) = match job.split_error_kn {
+        None => (&set.regions, single, Vec::new()),
         Some(error_kn) => {
             let groups = split::groups(&single, error_kn);
             joint_set = split::joined(&set, &single, &groups)?;
             let joint = derated(&performance, &joint_set, choice, watch)?;
             let errors_left = split::errors_left(&single, &groups, &joint);
-            (joint, errors_left)
+            (&joint_set.regions, joint, errors_left)
         }
     };
     let of_members: Vec<(u32, Vec<Derated>)> = members
         .iter()
         .map(|(member, set)| Ok((*member, derated(&performance, set, choice, watch)?)))
         .collect::<Result<_>>()?;
-    let parts: Vec<Part> = parts(&all).collect();
-    let member_parts: Vec<(u32, Part)> = of_members
-        .iter()
-        .flat_map(|(member, derated)| self::parts(derated).map(|part| (*member, part)))
-        .collect();
+    let made = Made { regions, all, of_members, errors_left };
     let told = |done, all| go_on(watch, Progress::Cells(done, all));
     let audited = cells::write(&job.cell_audit, &output, &performance, gridded.as_ref(), &set, &told)?;
     go_on(watch, Progress::Writing)?;
-    files::write(job, &output, &all, &of_members)?;
-    output.write("audit.csv", &audit::to_bytes(&parts)?)?;
-    if !member_parts.is_empty() {
-        output.write("members.csv", &audit::members_to_bytes(&member_parts)?)?;
-    }
-    let mut summary = summary(&set, &parts, errors_left);
-    summary.polars += member_parts.len();
-    summary.gaps.extend(gaps::of_members(&set, &members));
-    summary.audited_cells = audited.rows;
-    summary.warnings.extend(audited.left_out.clone());
+    files::write(job, &output, &made)?;
+    let summary = summary(&set, &members, made, &audited);
     output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary, &audited).to_bytes()?)?;
     output.write(REPORT, &report::to_bytes(&output.so_far())?)?;
     if strict && let Some(gap) = summary.gaps.first() {
@@ -143,6 +134,16 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     }
     output.commit()?;
     Ok(summary)
+}
+
+/// What a job makes.
+struct Made<'a> {
+    /// All regions, those without a usable sea too.
+    regions: &'a [RegionTallies],
+    all: Vec<Derated<'a>>,
+    /// Those of single members, where a job wants them.
+    of_members: Vec<(u32, Vec<Derated<'a>>)>,
+    errors_left: Vec<ErrorLeft>,
 }
 
 /// All regions and windows that have some sea, derated in parallel.
@@ -161,15 +162,6 @@ fn derated<'a>(
         Ok((region, window, part, cells))
     });
     each.collect()
-}
-
-fn parts<'a>(derated: &'a [Derated]) -> impl Iterator<Item = Part<'a>> {
-    derated.iter().map(|(region, window, part, cells)| Part {
-        region: &region.name,
-        window: *window,
-        tally: &part.tally,
-        cells,
-    })
 }
 
 fn go_on(watch: Watch, progress: Progress) -> Result<()> {
@@ -210,25 +202,30 @@ fn sea_choice(chosen: Option<SeaChoice>, set: &TallySet) -> SeaChoice {
     chosen.unwrap_or(by_length)
 }
 
-fn summary(set: &TallySet, parts: &[Part], errors_left: Vec<ErrorLeft>) -> Summary {
+fn summary(set: &TallySet, members: &BTreeMap<u32, TallySet>, made: Made, audited: &Audited) -> Summary {
+    let tallies = || made.all.iter().map(|(.., part, _)| &part.tally);
+    let of_set = set.origin().warnings;
     Summary {
-        polars: parts.len(),
-        sea_states: parts.iter().map(|part| part.tally.count()).sum(),
-        bins: parts.iter().map(|part| part.tally.bin_count()).sum(),
-        audited_cells: 0,
-        warnings: set.origin().warnings.into_iter().collect(),
-        gaps: gaps(set),
-        parts: parts.iter().map(part_summary).collect(),
-        errors_left,
+        polars: made.all.len() + made.of_members.iter().map(|(_, parts)| parts.len()).sum::<usize>(),
+        sea_states: tallies().map(Tally::count).sum(),
+        bins: tallies().map(Tally::bin_count).sum(),
+        audited_cells: audited.rows,
+        warnings: of_set.into_iter().chain(audited.left_out.clone()).collect(),
+        gaps: gaps(set).into_iter().chain(gaps::of_members(set, members)).collect(),
+        parts: files::parts(&made.all).map(|part| part_summary(&part)).collect(),
+        errors_left: made.errors_left,
     }
 }
 
 fn part_summary(part: &Part) -> PartSummary {
     let factors = part.cells.iter().filter_map(|cell| cell.factor());
     let (sum, count) = factors.fold((0.0, 0_u32), |(sum, count), factor| (sum + factor, count + 1));
+    let winds_kn: Vec<f64> = part.tally.seas().map(|(sea, _)| m_s_to_kn(sea.tws_m_s)).collect();
+    let blows = |tws_kn: f64| winds_kn.iter().any(|wind_kn| (wind_kn - tws_kn).abs() <= MIN_REACH_KN);
     let worst = part
         .cells
         .iter()
+        .filter(|cell| blows(cell.tws_kn))
         .filter_map(|cell| cell.factor().map(|factor| (cell, factor)))
         .min_by(|a, b| a.1.total_cmp(&b.1))
         .map(|(cell, factor)| {
