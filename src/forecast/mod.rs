@@ -23,10 +23,12 @@ pub mod sea;
 pub mod sniff;
 pub mod spectra;
 pub mod spectrum;
+pub mod step;
 pub mod steps;
 pub mod wind;
 
 pub use index::index;
 pub use sea::{CellSea, Lack, SeaGrid};
 pub use spectrum::Spectrum2d;
-pub use steps::{Forecast, Step};
+pub use step::Step;
+pub use steps::Forecast;
