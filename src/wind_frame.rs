@@ -115,11 +115,11 @@ mod tests {
     }
 
     /// By hand: in deep water 10 s are 156.1 m long and 4 s 25.0 m, so 20 m are shallow for the first alone; its length
-    /// there is 121.2 m (k = 0.05183725 rad/m by mhkit 1.1.2), that of 8.81247 s in deep water.
+    /// there is 121.2 m (k = 0.05183725 rad/m by mhkit 1.1.2), that of 8.81249 s in deep water.
     #[test]
     fn systems_that_feel_the_bottom_get_the_period_of_their_length() {
         let shoal = sea(&[(4.0, 10.0), (1.0, 4.0)]).in_depth(Some(20.0));
-        assert_relative_eq!(shoal.systems[0].tp_s, 8.81247, epsilon = 1e-5);
+        assert_relative_eq!(shoal.systems[0].tp_s, 8.81249, epsilon = 1e-5);
         assert_eq!((shoal.systems[0].hs2_m2, shoal.systems[1].tp_s), (4.0, 4.0));
         assert_eq!(shoal.flags, Flag::ShallowWater);
     }

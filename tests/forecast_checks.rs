@@ -14,7 +14,7 @@ fn file(name: &str) -> PathBuf {
 }
 
 /// Counts and places as `tests/reference/make_netcdf.py`, `odd`, writes them by hand: rows from 50 N southwards, columns
-/// from 10 W eastwards, a degree each.
+/// from 10 W eastwards, a degree each. Grids are read from the south, so the first cell is the southernmost.
 #[test]
 fn every_oddity_is_counted_and_shown_at_its_first_cell() {
     let report = inspect(&file("tests/data/odd.nc")).unwrap();
@@ -22,14 +22,14 @@ fn every_oddity_is_counted_and_shown_at_its_first_cell() {
     let expected = [
         ("wave height beyond 30 m: another unit?", 1, 47.0, -6.0, "total sea Hs 40"),
         ("direction outside 0 to 360", 1, 50.0, -5.0, "total sea mean direction (from) 365"),
-        ("every period below 1 s: is it a frequency in Hz?", 30, 50.0, -10.0, "total sea peak period Tp 0.1"),
+        ("every period below 1 s: is it a frequency in Hz?", 30, 46.0, -10.0, "total sea peak period Tp 0.1"),
         ("negative wave height", 1, 46.0, -6.0, "swell 1 Hs -0.5"),
         (
             "every direction within 0 to 6.29: radians, not degrees?",
             30,
-            50.0,
+            46.0,
             -10.0,
-            "swell 1 mean direction (from) 4",
+            "swell 1 mean direction (from) 4.2",
         ),
         ("negative wind speed", 1, 46.0, -10.0, "wind speed -1"),
         ("steeper than 1/15", 2, 49.0, -9.0, "Hs 1.50 m with Tp 3.00 s, 1/9.4"),
@@ -40,12 +40,12 @@ fn every_oddity_is_counted_and_shown_at_its_first_cell() {
             -8.0,
             "wind sea from 60, wind 9.0 m/s from 235",
         ),
-        ("wave systems and total sea disagree", 2, 49.0, -8.0, "systems together 2.50 m, total 1.20 m"),
+        ("wave systems and total sea disagree", 2, 47.0, -6.0, "systems together 2.50 m, total 40.00 m"),
         (
             "mean periods in an impossible order",
             3,
-            48.0,
-            -10.0,
+            46.0,
+            -5.0,
             "total sea mean period Tm02 9.50 s, energy period Tm-10 9.00 s",
         ),
         ("water depth not above 0: taken as deep", 1, 47.0, -7.0, "-5 m"),
@@ -81,9 +81,11 @@ fn open(messages: &[Vec<u8>]) -> (tempfile::TempDir, roughwater::error::Result<F
     (dir, forecast)
 }
 
-fn without(left_out: &[usize]) -> Forecast {
+/// The forecast without some of its steps, and the folder it is in.
+fn without(left_out: &[usize]) -> (tempfile::TempDir, Forecast) {
     let kept = steps().into_iter().enumerate().filter(|(step, _)| !left_out.contains(step));
-    open(&kept.flat_map(|(_, messages)| messages).collect::<Vec<_>>()).1.unwrap()
+    let (dir, forecast) = open(&kept.flat_map(|(_, messages)| messages).collect::<Vec<_>>());
+    (dir, forecast.unwrap())
 }
 
 fn times(forecast: &Forecast) -> Vec<String> {
@@ -93,16 +95,16 @@ fn times(forecast: &Forecast) -> Vec<String> {
 /// The passage has a step every 6 h.
 #[test]
 fn a_step_that_is_missing_is_a_hole_with_its_times() {
-    let whole = without(&[]);
+    let (_, whole) = without(&[]);
     assert!(whole.holes().is_empty() && whole.notes().iter().all(|note| !note.contains("apart")));
     let all = times(&whole);
-    let holed = without(&[3]);
+    let (_, holed) = without(&[3]);
     let hole = [&all[2], &all[4]].map(|time| time.parse().unwrap());
     assert_eq!(holed.holes(), [hole]);
     let told = format!("steps are 6 h apart, but 12 h between {} and {}", all[2], all[4]);
     assert!(holed.notes().contains(&told), "{told}: {:?}", holed.notes());
 
-    let twice = without(&[2, 5]);
+    let (_, twice) = without(&[2, 5]);
     assert_eq!(twice.holes().len(), 2);
     assert!(
         twice.notes().iter().any(|note| note.ends_with("and wider than that 1 more times")),
@@ -114,7 +116,7 @@ fn a_step_that_is_missing_is_a_hole_with_its_times() {
 /// 6 h to the fourth step and 12 h from there on: the forecast's own, told and no hole.
 #[test]
 fn a_spacing_that_widens_for_good_is_no_hole() {
-    let widening = without(&[4, 6]);
+    let (_, widening) = without(&[4, 6]);
     let all = times(&widening);
     assert_eq!(all.len(), 6);
     assert!(widening.holes().is_empty(), "{:?}", widening.holes());
@@ -125,7 +127,7 @@ fn a_spacing_that_widens_for_good_is_no_hole() {
 /// Windows of 6 h on steps every 6 h: the window of the step that is missing stands empty.
 #[test]
 fn a_window_without_a_step_is_told() {
-    let forecast = without(&[3]);
+    let (_dir, forecast) = without(&[3]);
     let ring = vec![(178.0, -52.0), (182.0, -52.0), (182.0, -50.0), (178.0, -50.0), (178.0, -52.0)];
     let polygon = geo::Polygon::new(geo::LineString::from(ring), Vec::new());
     let region =

@@ -159,6 +159,46 @@ fn modules_use_what_their_row_allows() {
     assert!(broken.is_empty(), "arrows that the table does not allow:\n{}", broken.join("\n"));
 }
 
+/// The modules of a folder of the library with those of their siblings that they use.
+fn siblings(folder: &str) -> BTreeMap<String, BTreeSet<String>> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src").join(folder);
+    let mut files = Vec::new();
+    sources(&root, &mut files);
+    let mut arrows: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for file in files.iter().filter(|file| **file != root.join("mod.rs")) {
+        let parts: Vec<_> =
+            file.strip_prefix(&root).unwrap().iter().map(|part| part.to_str().unwrap()).collect();
+        let depth = parts.len() - usize::from(parts.last() == Some(&"mod.rs"));
+        let module = parts[0].trim_end_matches(".rs").to_owned();
+        let code = code(&fs::read_to_string(file).unwrap());
+        // a path with as many `super::` as lead up to the folder
+        let up = "super::".repeat(depth);
+        let own =
+            code.replace(&format!("crate::{folder}::"), &up).replace("crate::", "").replace(&up, "crate::");
+        arrows.entry(module).or_default().extend(used(&own));
+    }
+    let known: BTreeSet<String> = arrows.keys().cloned().collect();
+    for (module, names) in &mut arrows {
+        names.retain(|name| name != module && known.contains(name));
+    }
+    arrows
+}
+
+#[test]
+fn modules_of_the_forecast_point_one_way() {
+    let mut arrows = siblings("forecast");
+    assert!(arrows["steps"].contains("step") && arrows["netcdf"].contains("message"), "{arrows:?}");
+    // what points to nothing that is left is taken away, until nothing is left or a circle is
+    while let Some(done) = arrows.iter().find(|(_, names)| names.is_empty()).map(|(module, _)| module.clone())
+    {
+        arrows.remove(&done);
+        arrows.values_mut().for_each(|names| {
+            names.remove(&done);
+        });
+    }
+    assert!(arrows.is_empty(), "a circle among, or from there to one: {arrows:#?}");
+}
+
 /// A row that nothing needs any more would let an arrow back in unseen.
 #[test]
 fn the_table_allows_no_more_than_is_used() {

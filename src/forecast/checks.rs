@@ -6,11 +6,11 @@ use std::f64::consts::TAU;
 use jiff::Timestamp;
 use serde::Serialize;
 
-use super::field::Field;
+use super::field::{Field, Fields};
 use super::message::Message;
 use super::quantity::{Quantity, period_symbol};
 use super::sea::{CellSea, SeaGrid};
-use super::steps::{Fields, Step};
+use super::step::Step;
 use crate::sea::{Partition, PartitionKind, PeriodKind, SeaState};
 use crate::units::G;
 

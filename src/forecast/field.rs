@@ -1,6 +1,13 @@
 //! One quantity over a grid at one time.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
+
+use super::quantity::Quantity;
+
+/// Fields of one time, decoded.
+pub type Fields = BTreeMap<Quantity, Field>;
 
 /// Values over a grid, row by row in the order of the grid's axes; any of them may be missing.
 #[derive(Debug, Clone)]

@@ -23,9 +23,11 @@ pub mod quantity;
 pub mod sea;
 pub mod sniff;
 pub mod spectra;
+pub mod step;
 pub mod steps;
 pub mod wind;
 
 pub use index::index;
 pub use sea::{CellSea, Lack, SeaGrid};
-pub use steps::{Forecast, Step};
+pub use step::Step;
+pub use steps::Forecast;

@@ -7,7 +7,7 @@ use jiff::{SignedDuration, Timestamp};
 use super::gather::Gathered;
 use super::message::Message;
 use super::quantity::{Quantity, System};
-use super::steps::Step;
+use super::step::Step;
 use super::wind::MOST_APART;
 
 /// Everything that was combined, replaced, left out or is missing.

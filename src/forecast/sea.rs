@@ -27,11 +27,11 @@ use std::sync::Arc;
 use jiff::Timestamp;
 use serde::Serialize;
 
-use super::field::Field;
+use super::field::{Field, Fields};
 use super::grid::Grid;
 use super::quantity::{DirectionKind, Quantity, System};
 use super::spectra::Spectra;
-use super::steps::{Decoded, Fields, Step};
+use super::step::{Decoded, Step};
 use super::wind::WindFields;
 use crate::bearing::DirectionFrom;
 use crate::sea::{Partition, PartitionKind, Partitions, Period, PeriodKind, SeaState, Spectrum2d};

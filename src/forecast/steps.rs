@@ -13,17 +13,15 @@ use std::path::Path;
 use std::sync::Arc;
 
 use jiff::Timestamp;
-use rayon::prelude::*;
 
-use super::field::Field;
 use super::gather::{Gathered, Key, Slot};
 use super::grid::Grid;
 use super::message::Message;
 use super::notes;
 use super::quantity::Quantity;
 use super::sea::SeaGrid;
-use super::spectra::Spectra;
-use super::wind::{MOST_APART, WindFields, WindSource};
+use super::step::Step;
+use super::wind::{MOST_APART, WindSource};
 use crate::error::{Error, Result};
 
 /// A forecast: files that are indexed, with nothing decoded yet.
@@ -36,38 +34,6 @@ pub struct Forecast {
     holes: Vec<[Timestamp; 2]>,
     notes: Vec<String>,
     winds: Winds,
-}
-
-/// One valid time, of one ensemble member where there are several.
-#[derive(Debug, Clone)]
-pub struct Step {
-    /// When its fields are valid.
-    pub valid: Timestamp,
-    /// The ensemble member, where the files say so.
-    pub member: Option<u32>,
-    /// The grid of its waves.
-    pub grid: Arc<Grid>,
-    /// The message that holds each quantity, on the grid of the waves and at their time.
-    pub messages: BTreeMap<Quantity, Message>,
-    /// The wind, which may be of another grid or time.
-    pub wind: Option<WindSource>,
-    /// The directional spectra.
-    pub spectra: Option<Message<Spectra>>,
-    /// The depth, which may be stated for another time.
-    pub depth: Option<Message>,
-    /// Quantities that other steps have and this one lacks.
-    pub missing: Vec<Quantity>,
-}
-
-/// A step's fields, decoded.
-pub type Fields = BTreeMap<Quantity, Field>;
-
-/// All that a step's messages hold, on the grid of the waves.
-pub(super) struct Decoded {
-    pub fields: Fields,
-    pub wind: WindFields,
-    pub spectra: Option<Spectra>,
-    pub depth: Option<Field>,
 }
 
 impl Forecast {
@@ -84,7 +50,7 @@ impl Forecast {
         let winds = Winds::new(&gathered);
         let mut steps = Vec::new();
         for (key, slot) in gathered.slots.iter().filter(|(_, slot)| slot.has_waves()) {
-            steps.push(Step::new(*key, slot, &winds)?);
+            steps.push(step(*key, slot, &winds)?);
         }
         share_depth(&mut steps, &gathered);
         list_missing(&mut steps);
@@ -162,45 +128,19 @@ impl Forecast {
     }
 }
 
-impl Step {
-    fn new((valid, member): Key, slot: &Slot, winds: &Winds) -> Result<Self> {
-        let grid = wave_grid(valid, slot)?;
-        let on_grid = |(quantity, message): (&Quantity, &Message)| {
-            let same = message.grid.as_ref() == Ok(&grid);
-            same.then(|| (*quantity, message.clone()))
-        };
-        let mut messages: BTreeMap<_, _> = slot.fields.iter().filter_map(on_grid).collect();
-        let depth = messages.remove(&Quantity::Depth);
-        let own = WindSource::among(|quantity| messages.get(&quantity), valid);
-        let wind = own.or_else(|| winds.nearest(valid, member));
-        let spectra = slot.spectra.clone();
-        Ok(Self { valid, member, grid, messages, wind, spectra, depth, missing: Vec::new() })
-    }
-
-    /// Decodes the step's fields on the grid of the waves, several at a time.
-    ///
-    /// # Errors
-    /// A field that cannot be decoded; the first in order of quantity.
-    pub fn decode(&self) -> Result<Fields> {
-        let decoded: Vec<_> = self.messages.par_iter().map(|(q, message)| (*q, message.decode())).collect();
-        decoded.into_iter().map(|(quantity, field)| Ok((quantity, field?))).collect()
-    }
-
-    /// Whether the wind is of another time or another grid than the waves.
-    pub fn has_foreign_wind(&self) -> bool {
-        self.wind.as_ref().is_some_and(|wind| wind.valid != self.valid || *wind.grid != *self.grid)
-    }
-
-    fn decode_all(&self) -> Result<Decoded> {
-        let mut fields = self.decode()?;
-        let wind = match &self.wind {
-            Some(wind) if self.has_foreign_wind() => wind.read(&self.grid)?,
-            _ => WindFields::take(&mut fields),
-        };
-        let spectra = self.spectra.as_ref().map(Message::<Spectra>::decode).transpose()?;
-        let depth = self.depth.as_ref().map(Message::<Field>::decode).transpose()?;
-        Ok(Decoded { fields, wind, spectra, depth })
-    }
+/// The step of a time and member.
+fn step((valid, member): Key, slot: &Slot, winds: &Winds) -> Result<Step> {
+    let grid = wave_grid(valid, slot)?;
+    let on_grid = |(quantity, message): (&Quantity, &Message)| {
+        let same = message.grid.as_ref() == Ok(&grid);
+        same.then(|| (*quantity, message.clone()))
+    };
+    let mut messages: BTreeMap<_, _> = slot.fields.iter().filter_map(on_grid).collect();
+    let depth = messages.remove(&Quantity::Depth);
+    let own = WindSource::among(|quantity| messages.get(&quantity), valid);
+    let wind = own.or_else(|| winds.nearest(valid, member));
+    let spectra = slot.spectra.clone();
+    Ok(Step { valid, member, grid, messages, wind, spectra, depth, missing: Vec::new() })
 }
 
 /// Wind of all times, by member.

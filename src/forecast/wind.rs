@@ -12,11 +12,10 @@ use std::sync::Arc;
 
 use jiff::{SignedDuration, Timestamp};
 
-use super::field::Field;
+use super::field::{Field, Fields};
 use super::grid::{Between, Grid};
 use super::message::Message;
 use super::quantity::Quantity;
-use super::steps::Fields;
 use crate::bearing::DirectionFrom;
 use crate::error::Result;
 use crate::sea::Wind;

@@ -1,0 +1,75 @@
+//! One valid time: the message that holds each quantity, and what they decode to.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use jiff::Timestamp;
+use rayon::prelude::*;
+
+use super::field::{Field, Fields};
+use super::grid::Grid;
+use super::message::Message;
+use super::quantity::Quantity;
+use super::spectra::Spectra;
+use super::wind::{WindFields, WindSource};
+use crate::error::Result;
+
+/// One valid time, of one ensemble member where there are several.
+#[derive(Debug, Clone)]
+pub struct Step {
+    /// When its fields are valid.
+    pub valid: Timestamp,
+    /// The ensemble member, where the files say so.
+    pub member: Option<u32>,
+    /// The grid of its waves.
+    pub grid: Arc<Grid>,
+    /// The message that holds each quantity, on the grid of the waves and at their time.
+    pub messages: BTreeMap<Quantity, Message>,
+    /// The wind, which may be of another grid or time.
+    pub wind: Option<WindSource>,
+    /// The directional spectra.
+    pub spectra: Option<Message<Spectra>>,
+    /// The depth, which may be stated for another time.
+    pub depth: Option<Message>,
+    /// Quantities that other steps have and this one lacks.
+    pub missing: Vec<Quantity>,
+}
+
+/// All that a step's messages hold, on the grid of the waves.
+pub(super) struct Decoded {
+    pub fields: Fields,
+    pub wind: WindFields,
+    pub spectra: Option<Spectra>,
+    pub depth: Option<Field>,
+}
+
+impl Step {
+    /// Decodes the step's fields on the grid of the waves, several at a time.
+    ///
+    /// # Errors
+    /// A field that cannot be decoded; the first in order of quantity.
+    pub fn decode(&self) -> Result<Fields> {
+        let decoded: Vec<_> = self.messages.par_iter().map(|(q, message)| (*q, message.decode())).collect();
+        decoded.into_iter().map(|(quantity, field)| Ok((quantity, field?))).collect()
+    }
+
+    /// Whether the wind is of another time or another grid than the waves.
+    pub fn has_foreign_wind(&self) -> bool {
+        self.wind.as_ref().is_some_and(|wind| wind.valid != self.valid || *wind.grid != *self.grid)
+    }
+
+    /// Decodes all that the step's messages hold.
+    ///
+    /// # Errors
+    /// As [`Step::decode`].
+    pub(super) fn decode_all(&self) -> Result<Decoded> {
+        let mut fields = self.decode()?;
+        let wind = match &self.wind {
+            Some(wind) if self.has_foreign_wind() => wind.read(&self.grid)?,
+            _ => WindFields::take(&mut fields),
+        };
+        let spectra = self.spectra.as_ref().map(Message::<Spectra>::decode).transpose()?;
+        let depth = self.depth.as_ref().map(Message::<Field>::decode).transpose()?;
+        Ok(Decoded { fields, wind, spectra, depth })
+    }
+}
