@@ -8,7 +8,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use roughwater::boat::Side;
 use roughwater::error::{Error, Result};
 use roughwater::hydro::response::Method;
-use roughwater::job::{CellAuditWord, JobFile, OneOrMore, TackChoice};
+use roughwater::job::{CellAuditWord, JobFile, OneOrMore, TableFormat, TackChoice};
 use roughwater::run::{Progress, Summary};
 use serde_json::json;
 use std::path::PathBuf;
@@ -34,6 +34,9 @@ pub struct Options {
     /// of over 24 h]
     #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
     match_wind: Option<bool>,
+    /// Write the audit of the polars as audit.parquet too
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "FORMAT")]
+    audit_format: Vec<AuditFormatChoice>,
     /// Account for each forecast cell and time within the regions in cells.csv, cells.parquet, both (with a comma between)
     /// or neither [default: csv where that is at most 20000 rows]
     #[arg(long, value_enum, value_delimiter = ',', value_name = "FORMAT")]
@@ -83,6 +86,24 @@ enum Tacks {
     Port,
     /// -180 to 180 degrees, starboard tack positive
     Signed,
+}
+
+/// How the audit is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum AuditFormatChoice {
+    /// CSV, which is always there
+    Csv,
+    /// Apache Parquet
+    Parquet,
+}
+
+impl From<AuditFormatChoice> for TableFormat {
+    fn from(choice: AuditFormatChoice) -> Self {
+        match choice {
+            AuditFormatChoice::Csv => Self::Csv,
+            AuditFormatChoice::Parquet => Self::Parquet,
+        }
+    }
 }
 
 /// How forecast cells are accounted for.
@@ -195,8 +216,13 @@ fn job_file(options: &Options) -> Result<JobFile> {
     over(&mut job.output, &options.output);
     options.seas.lay_over(&mut job);
     job.match_wind = options.match_wind.or(job.match_wind);
+    if !options.audit_format.is_empty() {
+        job.audit_format =
+            OneOrMore::More(options.audit_format.iter().map(|format| (*format).into()).collect());
+    }
     if !options.cell_audit.is_empty() {
-        job.cell_audit = Some(OneOrMore::More(options.cell_audit.iter().map(|word| (*word).into()).collect()));
+        job.cell_audit =
+            Some(OneOrMore::More(options.cell_audit.iter().map(|word| (*word).into()).collect()));
     }
     job.tacks = options.tacks.map(Into::into).or(job.tacks);
     if let Some(method) = options.added_resistance {

@@ -6,7 +6,7 @@ use crate::export::audit::{self, Part};
 use crate::export::index::{self, Entry};
 use crate::export::output_folder::OutputFolder;
 use crate::export::polar_csv;
-use crate::job::{Job, TackChoice};
+use crate::job::{Job, TableFormat, TackChoice};
 use crate::region::Region;
 use crate::tally::TallySet;
 use crate::window::Window;
@@ -27,6 +27,9 @@ pub(super) fn write(job: &Job, output: &OutputFolder, set: &TallySet, parts: &[P
         }
     }
     output.write("audit.csv", &audit::to_bytes(parts)?)?;
+    if job.audit_format.as_slice().contains(&TableFormat::Parquet) {
+        output.write("audit.parquet", &audit::to_parquet(parts)?)?;
+    }
     output.write("index.geojson", &index::to_bytes(&entries)?)
 }
 

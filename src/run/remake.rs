@@ -2,7 +2,9 @@
 
 use crate::error::{Error, Result};
 use crate::export::output_folder::MANIFEST;
-use crate::job::{CellAudit, ForecastSeas, Job, Model, Regions, Seas, TackChoice, WindowText, polar_csv};
+use crate::job::{
+    CellAudit, ForecastSeas, Job, Model, OneOrMore, Regions, Seas, TackChoice, WindowText, polar_csv,
+};
 use crate::wind_match::SeaChoice;
 use crate::window::Alignment;
 use serde::Deserialize;
@@ -69,6 +71,7 @@ impl Record {
             seas,
             match_wind: Some(self.option::<SeaChoice>("seas_of_a_wind_column").map_err(told)?),
             cell_audit: CellAudit::Formats(Vec::new()),
+            audit_format: OneOrMore::default(),
             output: result.to_owned(),
             tacks: TackChoice::default(),
             polar_csv: polar_csv::Options::default(),
