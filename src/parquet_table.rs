@@ -45,7 +45,7 @@ pub fn file_writer<W: Write + Send>(sink: W, schema: &str) -> Result<SerializedF
 /// Writes records as they stand in CSV, a group of rows at a time: numbers are those of the CSV, an empty field is null.
 pub struct Writer<W: Write + Send> {
     inner: SerializedFileWriter<W>,
-    columns: &'static [Column],
+    columns: Vec<Column>,
     rows: Vec<Vec<String>>,
 }
 
@@ -54,7 +54,7 @@ impl<W: Write + Send> Writer<W> {
     ///
     /// # Errors
     /// As [`file_writer`].
-    pub fn new(sink: W, columns: &'static [Column]) -> Result<Self> {
+    pub fn new(sink: W, columns: &[Column]) -> Result<Self> {
         let field = |(name, kind): &Column| match kind {
             Kind::Text => format!("optional binary {name} (string);"),
             Kind::Time => format!("optional int64 {name} (timestamp(micros,true));"),
@@ -62,11 +62,8 @@ impl<W: Write + Send> Writer<W> {
             Kind::Count => format!("optional int64 {name};"),
         };
         let fields: String = columns.iter().map(field).collect();
-        Ok(Self {
-            inner: file_writer(sink, &format!("message table {{ {fields} }}"))?,
-            columns,
-            rows: Vec::new(),
-        })
+        let inner = file_writer(sink, &format!("message table {{ {fields} }}"))?;
+        Ok(Self { inner, columns: columns.to_vec(), rows: Vec::new() })
     }
 
     /// Adds a record with a field for every column.

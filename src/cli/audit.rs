@@ -68,7 +68,7 @@ enum Command {
 
 const EXAMPLES: &str = "Examples:\n  \
 roughwater audit out/south-pacific\n  \
-roughwater audit explain out/south-pacific \"Date line\" 14 -60 --window 2024-01-15T12:00\n  \
+roughwater audit explain out/south-pacific \"Date line\" 14 -65 --window 2024-01-15T12:00\n  \
 roughwater audit out/south-pacific --region \"Date line\" --twa-deg 40..70 --below 0.8\n  \
 roughwater audit out/south-pacific --group-by stage,tack\n  \
 roughwater audit out/south-pacific --group-by flag --format csv\n\n\

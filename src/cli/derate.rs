@@ -9,7 +9,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use roughwater::boat::Side;
 use roughwater::error::{Error, Result};
 use roughwater::hydro::response::Method;
-use roughwater::job::{CellAuditWord, JobFile, MemberChoice, OneOrMore, Split, TackChoice};
+use roughwater::job::{CellAuditWord, JobFile, MemberChoice, OneOrMore, Split, TableFormat, TackChoice};
 use roughwater::run::{Progress, Summary};
 use roughwater::split::ErrorLeft;
 use serde_json::json;
@@ -46,6 +46,9 @@ pub struct Options {
     /// How far from the joint polar a tile and window may lie, root mean square over its cells, kn [default: 0.2]
     #[arg(long, value_name = "KN")]
     split_error_kn: Option<f64>,
+    /// Write the audit of the polars as audit.parquet too
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "FORMAT")]
+    audit_format: Vec<AuditFormatChoice>,
     /// Account for each forecast cell and time within the regions in cells.csv, cells.parquet, both (with a comma between)
     /// or neither [default: csv where that is at most 20000 rows]
     #[arg(long, value_enum, value_delimiter = ',', value_name = "FORMAT")]
@@ -116,6 +119,24 @@ enum Members {
     Together,
     /// One polar over all members, and one of each
     Each,
+}
+
+/// How the audit is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum AuditFormatChoice {
+    /// CSV, which is always there
+    Csv,
+    /// Apache Parquet
+    Parquet,
+}
+
+impl From<AuditFormatChoice> for TableFormat {
+    fn from(choice: AuditFormatChoice) -> Self {
+        match choice {
+            AuditFormatChoice::Csv => Self::Csv,
+            AuditFormatChoice::Parquet => Self::Parquet,
+        }
+    }
 }
 
 /// How forecast cells are accounted for.
@@ -247,6 +268,10 @@ fn job_file(options: &Options) -> Result<JobFile> {
         SplitChoice::Auto => Split::Auto,
     });
     job.split_error_kn = options.split_error_kn.or(job.split_error_kn);
+    if !options.audit_format.is_empty() {
+        job.audit_format =
+            OneOrMore::More(options.audit_format.iter().map(|format| (*format).into()).collect());
+    }
     if !options.cell_audit.is_empty() {
         job.cell_audit =
             Some(OneOrMore::More(options.cell_audit.iter().map(|word| (*word).into()).collect()));

@@ -35,8 +35,8 @@ pub struct Options {
 }
 
 const EXAMPLES: &str = "Examples:\n  \
-roughwater audit explain out/south-pacific \"Date line\" 14 60 --window 2024-01-15T12:00\n  \
-roughwater audit explain out/south-pacific \"Date line\" 14 -60 --window 2024-01-15T12:00 --format json\n\n\
+roughwater audit explain out/south-pacific \"Date line\" 14 65 --window 2024-01-15T12:00\n  \
+roughwater audit explain out/south-pacific \"Date line\" 14 -65 --window 2024-01-15T12:00 --format json\n\n\
 The account is computed anew and held against the result's audit; inputs that have changed since are named.";
 
 /// Runs the command.

@@ -4,6 +4,7 @@ use crate::balance::STAGES;
 use crate::derate::PolarCell;
 use crate::error::{Error, Result};
 use crate::flags;
+use crate::parquet_table::{self, Kind};
 use crate::tally::Tally;
 use crate::window::Window;
 
@@ -84,6 +85,31 @@ fn table(columns: &[&str], rows: impl Iterator<Item = Vec<String>>) -> Result<Ve
         writer.write_record(row).map_err(|error| failed(&error))?;
     }
     writer.into_inner().map_err(|error| failed(&error))
+}
+
+/// The same as a Parquet file, with the numbers of the CSV.
+///
+/// # Errors
+/// As [`to_bytes`].
+pub fn to_parquet(parts: &[Part]) -> Result<Vec<u8>> {
+    let failed = |error| Error::new(format!("cannot write the audit as Parquet: {error}"));
+    let columns = COLUMNS.map(|name| (name, kind(name)));
+    let mut writer = parquet_table::Writer::new(Vec::new(), &columns).map_err(failed)?;
+    for part in parts {
+        for cell in part.cells {
+            writer.write(record(part, cell).to_vec()).map_err(failed)?;
+        }
+    }
+    writer.finish().map_err(failed)
+}
+
+fn kind(column: &str) -> Kind {
+    match column {
+        "region" | "tack" | "dominant_stage" | "flags" => Kind::Text,
+        "window_start" | "window_end" => Kind::Time,
+        "sea_states" => Kind::Count,
+        _ => Kind::Real,
+    }
 }
 
 fn record(part: &Part, cell: &PolarCell) -> [String; COLUMNS.len()] {

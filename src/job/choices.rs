@@ -79,7 +79,7 @@ pub enum CellAuditWord {
 }
 
 /// The format of a long table.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum TableFormat {
     /// CSV, RFC 4180.

@@ -49,6 +49,9 @@ pub struct JobFile {
     pub members: Option<MemberChoice>,
     /// Whether a column of the polar sees only seas that come with winds like its own.
     pub match_wind: Option<bool>,
+    /// How the audit is written; CSV, which questions are asked to, is always there.
+    #[serde(default)]
+    pub audit_format: OneOrMore<TableFormat>,
     /// How each forecast cell is accounted for.
     pub cell_audit: Option<OneOrMore<CellAuditWord>>,
     /// The folder of the result.
@@ -79,6 +82,8 @@ pub struct Job {
     pub match_wind: Option<SeaChoice>,
     /// How far from its polar a region and window may lie that is joined to others, kn; none joins nothing.
     pub split_error_kn: Option<f64>,
+    /// How the audit is written, besides CSV.
+    pub audit_format: OneOrMore<TableFormat>,
     /// Whether each forecast cell is accounted for.
     pub cell_audit: CellAudit,
     /// The folder of the result.
@@ -180,6 +185,7 @@ impl JobFile {
             cell_audit: self.cell_audit()?,
             output: self.needed(&self.output, "output")?,
             tacks: self.tacks.unwrap_or_default(),
+            audit_format: self.audit_format,
             polar_csv: self.polar_csv,
             model: self.model,
         })
@@ -350,6 +356,8 @@ forecast = ["*.grib2", "a.grib2", "c.nc"]
 regions = "sea.geojson"
 window = "1d"
 match_wind = true
+audit_format = "parquet"
+cell_audit = ["parquet", "csv", "csv"]
 output = "out"
 tacks = "signed"
 [polar_csv]
@@ -373,6 +381,8 @@ without_foil = "port"
         assert_eq!(seas.regions, Regions::File(at("sea.geojson")));
         assert_eq!(seas.window, "1d".parse().unwrap());
         assert_eq!(job.match_wind, Some(SeaChoice::WindMatched));
+        assert_eq!(job.audit_format.as_slice(), [TableFormat::Parquet]);
+        assert_eq!(job.cell_audit, CellAudit::Formats(vec![TableFormat::Csv, TableFormat::Parquet]));
         assert_eq!(job.tacks, TackChoice::Signed);
         assert_eq!(job.polar_csv.decimal, polar_csv::Decimal::Comma);
         assert_eq!(job.model.added_resistance, crate::hydro::response::Method::Snnm);
@@ -386,7 +396,7 @@ without_foil = "port"
         let Seas::Forecast(seas) = job.seas else { panic!("{:?}", job.seas) };
         assert_eq!(seas.window, "6h".parse().unwrap());
         assert_eq!(job.tacks, TackChoice::Mean);
-        assert_eq!(job.match_wind, None);
+        assert_eq!((job.match_wind, job.cell_audit), (None, CellAudit::IfSmall));
         assert_eq!(seas.regions, Regions::Tiles(TileSize { lat_deg: 5.0, lon_deg: 10.0 }));
         assert_eq!((job.polar_csv, job.model), (polar_csv::Options::default(), Model::default()));
     }

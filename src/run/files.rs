@@ -7,7 +7,7 @@ use crate::export::audit::{self, Part};
 use crate::export::index::{self, Entry};
 use crate::export::output_folder::OutputFolder;
 use crate::export::polar_csv;
-use crate::job::{Job, TackChoice};
+use crate::job::{Job, TableFormat, TackChoice};
 use crate::region::Region;
 use crate::split::Derated;
 use crate::window::Window;
@@ -17,7 +17,11 @@ use crate::window::Window;
 /// # Errors
 /// What the operating system reports; names that cannot be files.
 pub(super) fn write(job: &Job, output: &OutputFolder, made: &Made) -> Result<()> {
-    output.write("audit.csv", &audit::to_bytes(&parts(&made.all).collect::<Vec<_>>())?)?;
+    let rows: Vec<Part> = parts(&made.all).collect();
+    output.write("audit.csv", &audit::to_bytes(&rows)?)?;
+    if job.audit_format.as_slice().contains(&TableFormat::Parquet) {
+        output.write("audit.parquet", &audit::to_parquet(&rows)?)?;
+    }
     if !made.of_members.is_empty() {
         let rows = made.of_members.iter().flat_map(|(member, all)| parts(all).map(|part| (*member, part)));
         output.write("members.csv", &audit::members_to_bytes(&rows.collect::<Vec<_>>())?)?;

@@ -39,6 +39,7 @@ pub(super) fn manifest(
     if let Some(options) = options.as_object_mut() {
         options.insert("seas_of_a_wind_column".into(), json!(sea_choice(job.match_wind, set)));
         options.insert("split_error_kn".into(), json!(job.split_error_kn));
+        options.insert("audit_format".into(), json!(job.audit_format));
         options.insert("cell_audit".into(), json!(audited.formats));
         options.insert("tacks".into(), json!(job.tacks));
         options.insert("polar_csv".into(), json!(job.polar_csv));

@@ -3,7 +3,8 @@
 use crate::error::{Error, Result};
 use crate::export::output_folder::MANIFEST;
 use crate::job::{
-    CellAudit, ForecastSeas, Job, MemberChoice, Model, Regions, Seas, TackChoice, WindowText, polar_csv,
+    CellAudit, ForecastSeas, Job, MemberChoice, Model, OneOrMore, Regions, Seas, TackChoice, WindowText,
+    polar_csv,
 };
 use crate::wind_match::SeaChoice;
 use crate::window::Alignment;
@@ -73,6 +74,7 @@ impl Record {
             match_wind: Some(self.option::<SeaChoice>("seas_of_a_wind_column").map_err(told)?),
             split_error_kn: self.option::<Option<f64>>("split_error_kn").map_err(told)?,
             cell_audit: CellAudit::Formats(Vec::new()),
+            audit_format: OneOrMore::default(),
             output: result.to_owned(),
             tacks: TackChoice::default(),
             polar_csv: polar_csv::Options::default(),
