@@ -5,8 +5,10 @@ use crate::error::Result;
 use crate::export::index::{self, Entry};
 use crate::export::output_folder::OutputFolder;
 use crate::export::polar_csv;
+use crate::job::polar_csv::Smoothing;
 use crate::job::{Job, TackChoice};
 use crate::region::Region;
+use crate::smoothing::smoothed;
 use crate::split::Derated;
 use crate::window::Window;
 
@@ -24,7 +26,11 @@ pub(super) fn write(
     let of_members = of_members.iter().flat_map(|(member, parts)| parts.iter().map(|part| (Some(*member), part)));
     for (member, (region, window, _, cells)) in derated.iter().map(|part| (None, part)).chain(of_members) {
         let file = polar_file(&region.name, *window, job.tacks, member);
-        output.write(&file, &polar_csv::to_bytes(&corrected_polar(cells, job.tacks)?, &job.polar_csv)?)?;
+        let polar = match job.polar_csv.smoothing {
+            Smoothing::None => corrected_polar(cells, job.tacks)?,
+            Smoothing::Binomial => corrected_polar(&smoothed(cells), job.tacks)?,
+        };
+        output.write(&file, &polar_csv::to_bytes(&polar, &job.polar_csv)?)?;
         let entry = Entry { window: *window, tacks: job.tacks, member, file };
         match entries.iter_mut().find(|(known, _)| known.name == region.name) {
             Some((_, entries)) => entries.push(entry),
