@@ -93,6 +93,32 @@ pub struct PolarCell {
     pub flags: Flags,
 }
 
+impl Performance {
+    /// The tacks and true wind angles of the flat polar, 0 to 180 degrees, in the order of all outputs.
+    pub fn headings(&self) -> impl Iterator<Item = (Tack, f64)> {
+        Tack::BOTH
+            .into_iter()
+            .flat_map(|tack| unsigned_twa_deg(&self.flat, tack).into_iter().map(move |twa| (tack, twa)))
+    }
+
+    /// The balance at one wind, for a flat speed that the polar has there.
+    ///
+    /// # Errors
+    /// When the boat file lacks what a balance needs.
+    pub fn cell(&self, tws_kn: f64, signed_twa_deg: f64, flat_kn: f64) -> Result<Cell<'_>> {
+        let up =
+            self.foils_up.as_ref().and_then(|polar| inside(polar, tws_kn, signed_twa_deg)).map(kn_to_m_s);
+        Cell::new(&self.tables, kn_to_m_s(tws_kn), signed_twa_deg, kn_to_m_s(flat_kn), up)
+    }
+}
+
+fn inside(polar: &Polar, tws_kn: f64, signed_twa_deg: f64) -> Option<f64> {
+    match polar.speed_kn(tws_kn, signed_twa_deg) {
+        Lookup::Inside(speed_kn) => Some(speed_kn),
+        Lookup::Outside(_) => None,
+    }
+}
+
 impl PolarCell {
     /// Corrected over flat speed; none where flat speed is zero.
     pub fn factor(&self) -> Option<f64> {
@@ -101,10 +127,14 @@ impl PolarCell {
 
     /// The stage that takes most, if any takes something.
     pub fn dominant_stage(&self) -> Option<&'static str> {
-        let stages = self.stages?;
-        let worst = (0..STAGES).min_by(|a, b| stages[*a].total_cmp(&stages[*b]))?;
-        (stages[worst] < 1.0 - NO_LOSS).then_some(STAGE_NAMES[worst])
+        dominant(&self.stages?)
     }
+}
+
+/// The stage that takes most, if any takes a noticeable part.
+pub fn dominant(stages: &[f64; STAGES]) -> Option<&'static str> {
+    let worst = (0..STAGES).min_by(|a, b| stages[*a].total_cmp(&stages[*b]))?;
+    (stages[worst] < 1.0 - NO_LOSS).then_some(STAGE_NAMES[worst])
 }
 
 /// Computes all cells of both tacks in the seas of a tally, tack by tack, angle by angle, wind by wind.
@@ -134,12 +164,24 @@ pub fn derate_seas(
     cells(performance, &seas.iter().map(alone).collect::<Vec<_>>(), SeaChoice::All, flags)
 }
 
-fn cells(
+/// As [`derate`], for one heading alone: the cells of all wind speeds.
+///
+/// # Errors
+/// As [`derate`].
+pub fn heading(
     performance: &Performance,
-    seas: &[BinSea],
+    tally: &Tally,
     choice: SeaChoice,
-    flags: Flags,
+    tack: Tack,
+    twa_deg: f64,
 ) -> Result<Vec<PolarCell>> {
+    let seas: Vec<BinSea> = tally.bin_seas().collect();
+    let flags = tally.flags | partly_covered(tally);
+    heading_cells(performance, &seas, &seen(performance, &seas, choice), tack, twa_deg, flags)
+}
+
+/// The seas that each column of the polar sees.
+pub fn seen(performance: &Performance, seas: &[BinSea], choice: SeaChoice) -> Vec<ColumnSeas> {
     let winds: Vec<SeaWind> = seas
         .iter()
         .map(|bin| SeaWind {
@@ -149,11 +191,17 @@ fn cells(
             tws_bin: bin.tws_bin,
         })
         .collect();
-    let seen = column_seas(choice, performance.flat.tws_kn(), &winds);
-    let headings: Vec<(Tack, f64)> = Tack::BOTH
-        .into_iter()
-        .flat_map(|tack| unsigned_twa_deg(&performance.flat, tack).into_iter().map(move |twa| (tack, twa)))
-        .collect();
+    column_seas(choice, performance.flat.tws_kn(), &winds)
+}
+
+fn cells(
+    performance: &Performance,
+    seas: &[BinSea],
+    choice: SeaChoice,
+    flags: Flags,
+) -> Result<Vec<PolarCell>> {
+    let seen = seen(performance, seas, choice);
+    let headings: Vec<(Tack, f64)> = performance.headings().collect();
     let cells: Vec<Vec<PolarCell>> = headings
         .into_par_iter()
         .map(|(tack, twa_deg)| heading_cells(performance, seas, &seen, tack, twa_deg, flags))
@@ -237,14 +285,8 @@ struct Column<'t> {
 
 impl<'t> Column<'t> {
     fn new(performance: &'t Performance, tws_kn: f64, signed_twa_deg: f64) -> Result<Self> {
-        let speed = |polar: &Polar| match polar.speed_kn(tws_kn, signed_twa_deg) {
-            Lookup::Inside(speed_kn) => Some(speed_kn),
-            Lookup::Outside(_) => None,
-        };
-        let flat_kn = speed(&performance.flat).unwrap_or(0.0);
-        let foils_up = performance.foils_up.as_ref().and_then(speed).map(kn_to_m_s);
-        let cell =
-            Cell::new(&performance.tables, kn_to_m_s(tws_kn), signed_twa_deg, kn_to_m_s(flat_kn), foils_up)?;
+        let flat_kn = inside(&performance.flat, tws_kn, signed_twa_deg).unwrap_or(0.0);
+        let cell = performance.cell(tws_kn, signed_twa_deg, flat_kn)?;
         Ok(Self {
             tws_kn,
             flat_kn,
@@ -317,7 +359,7 @@ impl<'t> Column<'t> {
 }
 
 /// Ratios of the mean speeds of neighbouring stages. Once she makes no way, later stages have nothing left to take.
-fn stage_factors(mean_speeds: &[f64; STAGES + 1]) -> [f64; STAGES] {
+pub(crate) fn stage_factors(mean_speeds: &[f64; STAGES + 1]) -> [f64; STAGES] {
     std::array::from_fn(|stage| match (mean_speeds[stage], mean_speeds[stage + 1]) {
         (before, after) if before > 0.0 => after / before,
         _ => 1.0,

@@ -52,6 +52,8 @@ pub enum Flag {
     SpectrumDropped,
     /// Too few seas came with a wind like the column's: those of the nearest wind that has enough were used.
     WindMatchedFallback,
+    /// The wind lies outside the flat polar, for some or all angles: there is no factor there.
+    OutsidePolar,
 }
 
 /// A set of reservations.
@@ -84,6 +86,7 @@ impl Flag {
             Flag::ShallowWater => "shallow-water",
             Flag::SpectrumDropped => "spectrum-dropped",
             Flag::WindMatchedFallback => "wind-matched-fallback",
+            Flag::OutsidePolar => "outside-polar",
         }
     }
 }

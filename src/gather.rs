@@ -29,6 +29,17 @@ pub struct Gathered {
     pub members: BTreeMap<u32, TallySet>,
     /// The files they came from.
     pub inputs: Vec<Input>,
+    /// The forecast they were tallied from; none for a tally read.
+    pub gridded: Option<Gridded>,
+}
+
+/// A forecast and the regions it is wanted in.
+#[derive(Debug)]
+pub struct Gridded {
+    /// The forecast.
+    pub forecast: Forecast,
+    /// The regions.
+    pub regions: Vec<Region>,
 }
 
 impl Opened {
@@ -65,7 +76,7 @@ impl Opened {
     pub fn tally(self, progress: &dyn Fn(usize, usize) -> Result<()>) -> Result<Gathered> {
         match self.0 {
             Source::Tally { set, input } => {
-                Ok(Gathered { set, members: BTreeMap::new(), inputs: vec![input] })
+                Ok(Gathered { set, members: BTreeMap::new(), inputs: vec![input], gridded: None })
             }
             Source::Forecast { forecast, regions, seas, inputs } => {
                 let mut origin = origin(&regions, &forecast, &inputs);
@@ -78,7 +89,7 @@ impl Opened {
                     Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
                 }
                 set.add_origin(&origin);
-                Ok(Gathered { set, members, inputs })
+                Ok(Gathered { set, members, inputs, gridded: Some(Gridded { forecast, regions }) })
             }
         }
     }

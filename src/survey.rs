@@ -126,13 +126,18 @@ pub fn station_notes(regions: &[Region], grid: &Grid) -> Vec<String> {
     let mut notes = Vec::new();
     for region in regions {
         let within = stations_within(region, grid);
-        let places: Vec<String> = within.iter().filter_map(|station| grid.centre(*station)).map(place).collect();
+        let places: Vec<String> =
+            within.iter().filter_map(|station| grid.centre(*station)).map(place).collect();
         if !places.is_empty() {
             notes.push(format!(
                 "region \"{}\": the sea of its whole area is taken from the spectra at {} within it, at {}; \
                  stations share the area evenly",
                 region.name,
-                if places.len() == 1 { "one station".to_owned() } else { format!("{} stations", places.len()) },
+                if places.len() == 1 {
+                    "one station".to_owned()
+                } else {
+                    format!("{} stations", places.len())
+                },
                 places.join(", "),
             ));
         }
@@ -150,13 +155,14 @@ fn place((lat_deg, lon_deg): (f64, f64)) -> String {
 }
 
 /// The cells of a grid that a region touches, with the area of each that lies within.
-struct RegionCells {
-    cells: Vec<(usize, f64)>,
+pub(crate) struct RegionCells {
+    /// Index in the grid and area within, m².
+    pub(crate) cells: Vec<(usize, f64)>,
     outside_m2: f64,
 }
 
 impl RegionCells {
-    fn new(region: &Region, grid: &Grid) -> Self {
+    pub(crate) fn new(region: &Region, grid: &Grid) -> Self {
         if grid.layout() == Layout::Stations {
             return Self::of_stations(region, grid);
         }

@@ -6,7 +6,7 @@
 //! of the tally are about as wide. An outermost column reaches as far outwards as inwards. Between columns further apart
 //! than that, the two shares of a sea add to 1. Common practice in kernel regression; no source for the figures.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// The least distance at which a sea's share falls to 0, kn.
 pub const MIN_REACH_KN: f64 = 4.0;
@@ -16,7 +16,7 @@ pub const MIN_WEIGHT: f64 = 0.01;
 pub const MIN_STATES: u64 = 5;
 
 /// How a column of the polar weighs the seas.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum SeaChoice {
     /// Every column sees all seas.

@@ -19,6 +19,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("flags", &[]),
     ("root", &[]),
     ("text_file", &[]),
+    ("parquet_table", &[]),
     ("strict_toml", &["text_file"]),
     ("window", &[]),
     ("sea", &[]),
@@ -29,7 +30,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("hydro", &["hull", "root", "sea"]),
     ("own_table_file", &["hydro", "text_file"]),
     ("wind_frame", &["hydro", "sea"]),
-    ("tally", &["hydro", "region", "sea", "wind_frame", "window"]),
+    ("tally", &["hydro", "parquet_table", "region", "sea", "wind_frame", "window"]),
     ("wind_match", &[]),
     ("boat", &["strict_toml", "text_file"]),
     ("model", &["boat", "hull", "hydro"]),
@@ -42,7 +43,11 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("smoothing", &["derate"]),
     ("corrected", &["derate", "job", "polar"]),
     ("survey", &["forecast", "region", "tally", "wind_frame", "window"]),
-    ("export", &["balance", "derate", "job", "polar", "region", "tally", "window"]),
+    ("cell_audit", &["balance", "derate", "forecast", "polar", "region", "sea", "survey", "wind_frame"]),
+    (
+        "export",
+        &["balance", "cell_audit", "derate", "job", "parquet_table", "polar", "region", "tally", "window"],
+    ),
     ("audit_query", &["derate", "export", "window"]),
     ("index_query", &["export", "job", "polar", "text_file", "window"]),
     ("gather", &["export", "forecast", "job", "region", "survey", "tally"]),
@@ -53,6 +58,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
         ],
     ),
     ("one_sea", &["balance", "hydro", "model", "sea"]),
+    ("explain", &["balance", "derate", "hydro", "sea", "tally", "wind_frame", "wind_match", "window"]),
     ("compare", &["balance", "derate", "wind_frame"]),
 ];
 

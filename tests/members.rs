@@ -139,7 +139,9 @@ fn members_add_up_to_the_common_tally() {
     let forecast = Forecast::open(&[bench.path("all.grib1")]).unwrap();
     let regions = region::read(&bench.path("regions.geojson")).unwrap();
     let surveyed =
-        survey(&forecast, &regions, WindowLength::All, Alignment::Midnight, &forecast.members(), &|_, _| {});
+        survey(&forecast, &regions, WindowLength::All, Alignment::Midnight, &forecast.members(), &|_, _| {
+            Ok(())
+        });
     let surveyed = surveyed.unwrap();
     let mut members = surveyed.members.values().cloned();
     let mut sum: TallySet = members.next().unwrap();

@@ -10,9 +10,25 @@ pub(super) struct Curve {
 impl Curve {
     /// Tabulates a function up to a speed, with nodes no further apart than `step`.
     pub fn of(max_speed: f64, step: f64, mut f: impl FnMut(f64) -> f64) -> Self {
+        let [curve] = Self::several(max_speed, step, |speed| [f(speed)]);
+        curve
+    }
+
+    /// As [`Curve::of`], for several functions that come from one computation.
+    pub fn several<const N: usize>(
+        max_speed: f64,
+        step: f64,
+        mut f: impl FnMut(f64) -> [f64; N],
+    ) -> [Self; N] {
         let cells = (max_speed / step).ceil().max(1.0);
         let step = max_speed / cells;
-        Self { step, values: (0..=cells as usize).map(|i| f(step * i as f64)).collect() }
+        let mut curves = [const { Vec::new() }; N];
+        for i in 0..=cells as usize {
+            for (curve, value) in curves.iter_mut().zip(f(step * i as f64)) {
+                curve.push(value);
+            }
+        }
+        curves.map(|values| Self { step, values })
     }
 
     /// Multiplies all values.

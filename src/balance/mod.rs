@@ -4,11 +4,13 @@
 //! model gives only how thrust changes with speed at fixed true wind. Causes are added one by one in a fixed order,
 //! and each is charged with the ratio of the speeds after and before it.
 
+mod account;
 mod calm_table;
 mod curve;
 mod sea_curve;
 mod tables;
 
+pub use account::{BalancePoint, Closing, Forces};
 pub use sea_curve::SeaCurve;
 pub use tables::Tables;
 
@@ -201,6 +203,11 @@ impl<'t> Cell<'t> {
 
     /// Thrust less resistance at a speed, N.
     fn surplus(&self, branch: &Branch, sea: &SeaCurve, acting: Acting, speed: f64) -> f64 {
+        self.forces(branch, sea, acting, speed).surplus_n()
+    }
+
+    /// Thrust and resistance at a speed.
+    fn forces(&self, branch: &Branch, sea: &SeaCurve, acting: Acting, speed: f64) -> Forces {
         let model = &self.tables.model;
         let response = sea.at(speed);
         let water_kg = if acting.deck_water { sea.deck_water_kg(speed) } else { 0.0 };
@@ -211,12 +218,17 @@ impl<'t> Cell<'t> {
             Added::Used(factor) => factor * response.added_resistance,
             Added::Second => response.second_added_resistance,
         };
-        let windage = if acting.windage { branch.windage.at(speed) } else { 0.0 };
-        branch.net_thrust(speed) + branch.pitch_thrust.at(speed) * response.pitch_rate
-            - self.tables.calm.at(speed, borne)
-            - branch.foil_drag(model.foils.as_ref(), speed, lift_share * weight_kg * G)
-            - borne * added
-            - windage
+        let (drive_n, side_drag_n) = branch.eased_thrust(speed);
+        Forces {
+            drive_n,
+            side_drag_n,
+            pitching_thrust_n: branch.pitch_thrust.at(speed) * response.pitch_rate,
+            calm_resistance_n: self.tables.calm.at(speed, borne),
+            foil_drag_n: branch.foil_drag(model.foils.as_ref(), speed, lift_share * weight_kg * G),
+            hull_borne_share: borne,
+            added_resistance_n: borne * added,
+            windage_n: if acting.windage { branch.windage.at(speed) } else { 0.0 },
+        }
     }
 
     /// Part of the time she flies: stalls and broaches at their rates, each with its time of recovery.
@@ -259,18 +271,18 @@ impl Branch {
         };
         let lever = model.boat.sails.as_ref().map_or(0.0, |sails| sails.effort_above_gravity_m);
         let drag_area = model.extra_drag_area_m2(twa_deg);
-        let curve = |f: &dyn Fn(f64, &SailForce) -> f64| {
-            Curve::of(flat_speed.max(SPEED_STEP_M_S), SPEED_STEP_M_S, |speed| f(speed, &force(speed)))
-        };
-        let mut branch = Self {
-            top_speed: flat_speed,
-            thrust: curve(&|_, force| force.drive_n - in_wind(bare, force)),
-            pitch_thrust: curve(&|_, force| mean_drive_change_n(force, lever)),
-            side: curve(&|speed, force| side_drag(speed, force.side_n)),
-            windage: curve(&|_, force| in_wind(drag_area, force)),
-            lifting,
-            foil_in_water,
-        };
+        let [thrust, pitch_thrust, side, windage] =
+            Curve::several(flat_speed.max(SPEED_STEP_M_S), SPEED_STEP_M_S, |speed| {
+                let force = force(speed);
+                [
+                    force.drive_n - in_wind(bare, &force),
+                    mean_drive_change_n(&force, lever),
+                    side_drag(speed, force.side_n),
+                    in_wind(drag_area, &force),
+                ]
+            });
+        let mut branch =
+            Self { top_speed: flat_speed, thrust, pitch_thrust, side, windage, lifting, foil_in_water };
         branch.anchor(tables, flat_speed, flags);
         branch
     }
@@ -319,14 +331,19 @@ impl Branch {
             + self.foil_drag(model.foils.as_ref(), speed, share * weight_kg * G)
     }
 
-    /// Thrust less the drag of the side force, with the sails eased as far as that helps.
+    /// Thrust and the drag of the side force, with the sails eased as far as that helps.
     ///
     /// Reefed to a part r, drive falls with r and the side force's drag with r²: D r - R r² is greatest at
     /// r = D/(2 R). Without this a slowing boat would be dragged to a stop by a side force that no crew would hold.
-    fn net_thrust(&self, speed: f64) -> f64 {
+    fn eased_thrust(&self, speed: f64) -> (f64, f64) {
         let (drive, drag) = (self.thrust.at(speed), self.side.at(speed));
         let part = if drag > 0.0 { (0.5 * drive / drag).clamp(0.0, 1.0) } else { 1.0 };
-        part * drive - part * part * drag
+        (part * drive, part * part * drag)
+    }
+
+    fn net_thrust(&self, speed: f64) -> f64 {
+        let (drive, drag) = self.eased_thrust(speed);
+        drive - drag
     }
 
     /// The same thrust with nothing carried by the foils.

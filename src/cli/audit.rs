@@ -1,8 +1,8 @@
 //! `audit`: questions to the audit of a result.
 
-use super::{Outcome, print, print_json};
+use super::{Outcome, explain, print, print_json};
 use clap::builder::PossibleValuesParser;
-use clap::{Args, ValueEnum};
+use clap::{Args, Subcommand, ValueEnum};
 use comfy_table::{Table, presets};
 use enumset::EnumSet;
 use jiff::Timestamp;
@@ -12,17 +12,20 @@ use roughwater::derate::Tack;
 use roughwater::error::{Error, Result};
 use roughwater::flags::Flag;
 use serde_json::{Map, Value, json};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Rows of a table for reading where --top is not given.
 const TEXT_ROWS: usize = 20;
 
 /// Ask the audit of a result which cells were derated, by how much and why
 #[derive(Debug, Args)]
-#[command(after_help = EXAMPLES)]
+#[command(after_help = EXAMPLES, args_conflicts_with_subcommands = true, subcommand_negates_reqs = true)]
 pub struct Options {
+    #[command(subcommand)]
+    command: Option<Command>,
     /// Folder of a result, or its audit.csv
-    result: PathBuf,
+    #[arg(required = true)]
+    result: Option<PathBuf>,
     /// Only this region; may be given several times
     #[arg(long)]
     region: Vec<String>,
@@ -58,8 +61,14 @@ pub struct Options {
     format: AuditFormat,
 }
 
+#[derive(Debug, Subcommand)]
+enum Command {
+    Explain(explain::Options),
+}
+
 const EXAMPLES: &str = "Examples:\n  \
 roughwater audit out/south-pacific\n  \
+roughwater audit explain out/south-pacific \"Date line\" 14 -60 --window 2024-01-15T12:00\n  \
 roughwater audit out/south-pacific --region \"Date line\" --twa-deg 40..70 --below 0.8\n  \
 roughwater audit out/south-pacific --group-by stage,tack\n  \
 roughwater audit out/south-pacific --group-by flag --format csv\n\n\
@@ -138,7 +147,11 @@ fn flags() -> PossibleValuesParser {
 
 /// Runs the command.
 pub fn run(options: &Options) -> Result<Outcome> {
-    let audit = read(&options.result, &filter(options))?;
+    if let Some(Command::Explain(options)) = &options.command {
+        return explain::run(options);
+    }
+    let result = options.result.as_deref().unwrap_or(Path::new("."));
+    let audit = read(result, &filter(options))?;
     let summary = Summary::of(&audit.rows);
     if options.group_by.is_empty() {
         print_cells(options, &audit, &summary)?;

@@ -9,7 +9,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use roughwater::boat::Side;
 use roughwater::error::{Error, Result};
 use roughwater::hydro::response::Method;
-use roughwater::job::{JobFile, MemberChoice, OneOrMore, Split, TackChoice};
+use roughwater::job::{CellAuditWord, JobFile, MemberChoice, OneOrMore, Split, TackChoice};
 use roughwater::run::{Progress, Summary};
 use roughwater::split::ErrorLeft;
 use serde_json::json;
@@ -46,6 +46,10 @@ pub struct Options {
     /// How far from the joint polar a tile and window may lie, root mean square over its cells, kn [default: 0.2]
     #[arg(long, value_name = "KN")]
     split_error_kn: Option<f64>,
+    /// Account for each forecast cell and time within the regions in cells.csv, cells.parquet, both (with a comma between)
+    /// or neither [default: csv where that is at most 20000 rows]
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "FORMAT")]
+    cell_audit: Vec<CellAuditChoice>,
     /// Folder of the result; an earlier result there is replaced when the new one is whole
     #[arg(long, short)]
     output: Option<PathBuf>,
@@ -77,7 +81,7 @@ roughwater derate job.toml --tiles 5x5 --window 24h\n  \
 roughwater derate job.toml --tiles 1x1 --window 3h --split auto --split-error-kn 0.3\n  \
 roughwater derate job.toml --forecast 'ensemble/*.grib2' --members each\n  \
 roughwater derate job.toml --corridor track.gpx --half-width-nm 60 --leg-nm 300\n\n\
-The result folder holds polars/<region>/<start>-<tacks>.csv, audit.csv, index.geojson and manifest.json.\n\
+The result folder holds polars/<region>/<start>-<tacks>.csv, audit.csv, cells.csv, index.geojson and manifest.json.\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Tacks that a polar holds.
@@ -111,6 +115,27 @@ enum Members {
     Together,
     /// One polar over all members, and one of each
     Each,
+}
+
+/// How forecast cells are accounted for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum CellAuditChoice {
+    /// CSV
+    Csv,
+    /// Apache Parquet
+    Parquet,
+    /// Not at all
+    None,
+}
+
+impl From<CellAuditChoice> for CellAuditWord {
+    fn from(choice: CellAuditChoice) -> Self {
+        match choice {
+            CellAuditChoice::Csv => Self::Csv,
+            CellAuditChoice::Parquet => Self::Parquet,
+            CellAuditChoice::None => Self::None,
+        }
+    }
 }
 
 /// A method of added resistance.
@@ -221,6 +246,10 @@ fn job_file(options: &Options) -> Result<JobFile> {
         SplitChoice::Auto => Split::Auto,
     });
     job.split_error_kn = options.split_error_kn.or(job.split_error_kn);
+    if !options.cell_audit.is_empty() {
+        job.cell_audit =
+            Some(OneOrMore::More(options.cell_audit.iter().map(|word| (*word).into()).collect()));
+    }
     job.tacks = options.tacks.map(Into::into).or(job.tacks);
     if let Some(method) = options.added_resistance {
         job.model.added_resistance = method.into();
@@ -246,6 +275,7 @@ fn show(bar: &ProgressBar, progress: Progress) {
             bar.set_style(ProgressStyle::default_spinner());
             bar.set_message("writing the result");
         }
+        Progress::Cells(done, all) => counted(bar, "accounting for forecast cells", done, all),
     }
     bar.tick();
 }
@@ -355,6 +385,7 @@ fn as_json(summary: &Summary, output: &std::path::Path) -> serde_json::Value {
         "polars": summary.polars,
         "sea_states": summary.sea_states,
         "tally_bins": summary.bins,
+        "cell_audit_rows": summary.audited_cells,
         "parts": parts,
         "errors_left": summary.errors_left,
         "warnings": summary.warnings,

@@ -4,6 +4,7 @@ mod audit;
 mod compare;
 mod completions;
 mod derate;
+mod explain;
 mod inspect;
 mod interrupt;
 mod lookup;

@@ -72,7 +72,20 @@ impl OutputFolder {
     ///
     /// Errors: a name that leads out of the folder or is taken; what the operating system reports.
     pub fn write(&self, name: impl AsRef<Path>, bytes: &[u8]) -> Result<()> {
-        let name = name.as_ref();
+        let path = self.place(name.as_ref())?;
+        fs::write(&path, bytes).map_err(|error| self.cannot_write(name.as_ref(), &error))
+    }
+
+    /// As [`OutputFolder::write`], for a file that is written piece by piece.
+    ///
+    /// Errors: as [`OutputFolder::write`].
+    pub fn create_file(&self, name: impl AsRef<Path>) -> Result<fs::File> {
+        let path = self.place(name.as_ref())?;
+        fs::File::create_new(&path).map_err(|error| self.cannot_write(name.as_ref(), &error))
+    }
+
+    /// The place of a new file, with the folders above it made.
+    fn place(&self, name: &Path) -> Result<PathBuf> {
         let inside = name.components().all(|part| matches!(part, Component::Normal(_)));
         let path = self.files().join(name);
         if !inside || name.as_os_str().is_empty() || path.exists() {
@@ -82,12 +95,15 @@ impl OutputFolder {
                 .expected("a new name within the folder")
                 .remedy("rename the region"));
         }
-        // the user knows the target, not the temporary folder
-        let failed = |error| Error::io("write the file", &self.target.join(name), &error);
         if let Some(folder) = path.parent() {
-            fs::create_dir_all(folder).map_err(failed)?;
+            fs::create_dir_all(folder).map_err(|error| self.cannot_write(name, &error))?;
         }
-        fs::write(&path, bytes).map_err(failed)
+        Ok(path)
+    }
+
+    /// The user knows the target, not the temporary folder.
+    fn cannot_write(&self, name: &Path, error: &std::io::Error) -> Error {
+        Error::io("write the file", &self.target.join(name), error)
     }
 
     /// Moves the files into place; an earlier result is gone once they are there.

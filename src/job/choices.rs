@@ -66,6 +66,68 @@ pub enum MemberChoice {
     Each,
 }
 
+/// A choice of the cell audit, as written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CellAuditWord {
+    /// As CSV.
+    Csv,
+    /// As Apache Parquet.
+    Parquet,
+    /// Not at all.
+    None,
+}
+
+/// The format of a long table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum TableFormat {
+    /// CSV, RFC 4180.
+    Csv,
+    /// Apache Parquet.
+    Parquet,
+}
+
+impl TableFormat {
+    /// The ending of such a file's name.
+    pub fn extension(self) -> &'static str {
+        match self {
+            Self::Csv => "csv",
+            Self::Parquet => "parquet",
+        }
+    }
+}
+
+/// Whether each forecast cell is accounted for.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub enum CellAudit {
+    /// As CSV, where the forecast has few cells within the regions.
+    #[default]
+    IfSmall,
+    /// In these formats, each once; none of them means not at all.
+    Formats(Vec<TableFormat>),
+}
+
+impl CellAudit {
+    /// What words mean; none where they contradict each other.
+    pub fn of(words: &[CellAuditWord]) -> Option<Self> {
+        if words.contains(&CellAuditWord::None) {
+            return words.iter().all(|word| *word == CellAuditWord::None).then(|| Self::Formats(Vec::new()));
+        }
+        let word = |format: TableFormat| match format {
+            TableFormat::Csv => CellAuditWord::Csv,
+            TableFormat::Parquet => CellAuditWord::Parquet,
+        };
+        let formats = [TableFormat::Csv, TableFormat::Parquet];
+        Some(Self::Formats(formats.into_iter().filter(|format| words.contains(&word(*format))).collect()))
+    }
+
+    /// Whether it must be written.
+    pub fn is_asked_for(&self) -> bool {
+        matches!(self, Self::Formats(formats) if !formats.is_empty())
+    }
+}
+
 /// Choices of the model.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Deserialize, Serialize)]
 #[serde(default, deny_unknown_fields)]

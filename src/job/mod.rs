@@ -4,6 +4,7 @@ mod choices;
 mod patterns;
 pub mod polar_csv;
 
+pub use choices::{CellAudit, CellAuditWord, TableFormat};
 pub use choices::{CorridorChoice, MemberChoice, Model, OneOrMore, Split, TackChoice, TileSize};
 
 use crate::error::{Error, Result};
@@ -11,7 +12,7 @@ use crate::strict_toml;
 use crate::wind_match::SeaChoice;
 use crate::window::{Alignment, WindowLength};
 use patterns::{anchored, expand};
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
 /// A job file as read: every key may be missing, so that command-line options can stand in.
@@ -48,6 +49,8 @@ pub struct JobFile {
     pub members: Option<MemberChoice>,
     /// Whether a column of the polar sees only seas that come with winds like its own.
     pub match_wind: Option<bool>,
+    /// How each forecast cell is accounted for.
+    pub cell_audit: Option<OneOrMore<CellAuditWord>>,
     /// The folder of the result.
     pub output: Option<PathBuf>,
     /// Which tacks the polars hold.
@@ -76,6 +79,8 @@ pub struct Job {
     pub match_wind: Option<SeaChoice>,
     /// How far from its polar a region and window may lie that is joined to others, kn; none joins nothing.
     pub split_error_kn: Option<f64>,
+    /// Whether each forecast cell is accounted for.
+    pub cell_audit: CellAudit,
     /// The folder of the result.
     pub output: PathBuf,
     /// Which tacks the polars hold.
@@ -111,7 +116,8 @@ pub struct ForecastSeas {
 }
 
 /// Where polars are made for.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Regions {
     /// The regions of a GeoJSON file.
     File(PathBuf),
@@ -171,6 +177,7 @@ impl JobFile {
                 },
             ),
             split_error_kn: self.split_error_kn()?,
+            cell_audit: self.cell_audit()?,
             output: self.needed(&self.output, "output")?,
             tacks: self.tacks.unwrap_or_default(),
             polar_csv: self.polar_csv,
@@ -232,6 +239,28 @@ impl JobFile {
                     .remedy("add split = \"auto\", or take split_error_kn out"),
             )),
         }
+    }
+
+    fn cell_audit(&self) -> Result<CellAudit> {
+        let Some(words) = &self.cell_audit else { return Ok(CellAudit::IfSmall) };
+        let choice = CellAudit::of(words.as_slice()).ok_or_else(|| {
+            self.placed(
+                Error::new("the cell audit is both wanted and not wanted")
+                    .at("cell_audit")
+                    .found("\"none\" beside a format")
+                    .expected("csv, parquet, both, or none")
+                    .remedy("take \"none\" out, or leave it alone"),
+            )
+        })?;
+        if choice.is_asked_for() && self.tally.is_some() {
+            return Err(self.placed(
+                Error::new("a tally holds no single cells to audit")
+                    .found("\"cell_audit\" and \"tally\" in one job")
+                    .expected("a forecast")
+                    .remedy("derate from the forecast itself, or leave the cell audit out"),
+            ));
+        }
+        Ok(choice)
     }
 
     fn check_regions(&self) -> Result<()> {

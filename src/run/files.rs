@@ -23,7 +23,8 @@ pub(super) fn write(
     of_members: &[(u32, Vec<Derated>)],
 ) -> Result<()> {
     let mut entries: Vec<(&Region, Vec<Entry>)> = Vec::new();
-    let of_members = of_members.iter().flat_map(|(member, parts)| parts.iter().map(|part| (Some(*member), part)));
+    let of_members =
+        of_members.iter().flat_map(|(member, parts)| parts.iter().map(|part| (Some(*member), part)));
     for (member, (region, window, _, cells)) in derated.iter().map(|part| (None, part)).chain(of_members) {
         let file = polar_file(&region.name, *window, job.tacks, member);
         let polar = match job.polar_csv.smoothing {

@@ -1,5 +1,6 @@
 //! The manifest of a result.
 
+use super::cells::Audited;
 use super::{Summary, sea_choice};
 use crate::export::manifest::{Input, Manifest};
 use crate::hydro::rates::NORDFORSK_FAST_SMALL_CRAFT;
@@ -9,7 +10,13 @@ use crate::tally::{RegionTallies, TallySet};
 use serde_json::{Map, json};
 
 /// Inputs, options, counts, warnings and gaps of a result.
-pub(super) fn manifest(job: &Job, set: &TallySet, inputs: Vec<Input>, summary: &Summary) -> Manifest {
+pub(super) fn manifest(
+    job: &Job,
+    set: &TallySet,
+    inputs: Vec<Input>,
+    summary: &Summary,
+    audited: &Audited,
+) -> Manifest {
     let origin = set.origin();
     let steps = |region: &RegionTallies| region.windows.values().map(|window| window.steps).sum::<u64>();
     let mut counts = Map::new();
@@ -19,17 +26,20 @@ pub(super) fn manifest(job: &Job, set: &TallySet, inputs: Vec<Input>, summary: &
     counts.insert("polars".into(), json!(summary.polars));
     counts.insert("sea_states".into(), json!(summary.sea_states));
     counts.insert("tally_bins".into(), json!(summary.bins));
+    counts.insert("cell_audit_rows".into(), json!(audited.rows));
     let mut options = match &job.seas {
         Seas::Forecast(seas) => json!({
             "window": seas.window.to_string(),
             "window_alignment": seas.window_alignment,
             "members": seas.members,
+            "regions": seas.regions,
         }),
         Seas::Tally(_) => json!({ "tallied_forecasts": origin.sources }),
     };
     if let Some(options) = options.as_object_mut() {
         options.insert("seas_of_a_wind_column".into(), json!(sea_choice(job.match_wind, set)));
         options.insert("split_error_kn".into(), json!(job.split_error_kn));
+        options.insert("cell_audit".into(), json!(audited.formats));
         options.insert("tacks".into(), json!(job.tacks));
         options.insert("polar_csv".into(), json!(job.polar_csv));
         options.insert("model".into(), json!(job.model));

@@ -1,10 +1,14 @@
 //! The main job: from a job's files to a whole result folder.
 
+mod cells;
+mod explain;
 mod files;
 mod gaps;
 mod manifest;
 mod ready;
+mod remake;
 
+pub use explain::{AuditRow, Explained, Question, explain_cell};
 pub use gaps::gaps;
 pub use ready::{performance, performance_of};
 
@@ -35,6 +39,8 @@ pub enum Progress {
     Steps(usize, usize),
     /// Polars of regions and windows computed, of all.
     Polars(usize, usize),
+    /// Steps of the forecast whose cells are accounted for, of all.
+    Cells(usize, usize),
     /// The result is being written.
     Writing,
 }
@@ -48,6 +54,8 @@ pub struct Summary {
     pub sea_states: u64,
     /// Bins they fell into.
     pub bins: usize,
+    /// Rows of the cell audit.
+    pub audited_cells: u64,
     /// Things to know.
     pub warnings: Vec<String>,
     /// Declared gaps.
@@ -86,7 +94,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let mut inputs = ready::inputs(job, &boat)?;
     let opened = Opened::open(&job.seas)?;
     let told = |done, all| go_on(watch, Progress::Steps(done, all));
-    let Gathered { set, members, inputs: sea_inputs } = opened.tally(&told)?;
+    let Gathered { set, members, inputs: sea_inputs, gridded } = opened.tally(&told)?;
     inputs.extend(sea_inputs);
     go_on(watch, Progress::Boat)?;
     let performance = boat.tabulate();
@@ -112,6 +120,8 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
         .iter()
         .flat_map(|(member, derated)| self::parts(derated).map(|part| (*member, part)))
         .collect();
+    let told = |done, all| go_on(watch, Progress::Cells(done, all));
+    let audited = cells::write(&job.cell_audit, &output, &performance, gridded.as_ref(), &set, &told)?;
     go_on(watch, Progress::Writing)?;
     files::write(job, &output, &all, &of_members)?;
     output.write("audit.csv", &audit::to_bytes(&parts)?)?;
@@ -121,7 +131,9 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let mut summary = summary(&set, &parts, errors_left);
     summary.polars += member_parts.len();
     summary.gaps.extend(gaps::of_members(&set, &members));
-    output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary).to_bytes()?)?;
+    summary.audited_cells = audited.rows;
+    summary.warnings.extend(audited.left_out.clone());
+    output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary, &audited).to_bytes()?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))
@@ -201,6 +213,7 @@ fn summary(set: &TallySet, parts: &[Part], errors_left: Vec<ErrorLeft>) -> Summa
         polars: parts.len(),
         sea_states: parts.iter().map(|part| part.tally.count()).sum(),
         bins: parts.iter().map(|part| part.tally.bin_count()).sum(),
+        audited_cells: 0,
         warnings: set.origin().warnings.into_iter().collect(),
         gaps: gaps(set),
         parts: parts.iter().map(part_summary).collect(),

@@ -4,22 +4,18 @@ use super::rows::Row;
 use super::set::TallySet;
 use super::{SystemSums, rows};
 use crate::error::{Error, Result};
+use crate::parquet_table::file_writer;
 use crate::sea::MAX_PARTITIONS;
 use crate::window::Window;
 use jiff::Timestamp;
-use parquet::basic::Compression;
 use parquet::column::writer::ColumnWriter;
 use parquet::data_type::ByteArray;
-use parquet::file::properties::WriterProperties;
 use parquet::file::reader::{FileReader, SerializedFileReader};
-use parquet::file::writer::SerializedFileWriter;
 use parquet::record::Field;
-use parquet::schema::parser::parse_message_type;
 use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::Write;
 use std::path::Path;
-use std::sync::Arc;
 
 /// The columns that rows are grouped by.
 pub const KEY_COLUMNS: [&str; 5] = ["region", "window_start", "window_end", "kind", "bin"];
@@ -85,12 +81,7 @@ fn schema_text() -> String {
 }
 
 fn to_bytes(rows: &[Row]) -> parquet::errors::Result<Vec<u8>> {
-    let schema = Arc::new(parse_message_type(&schema_text())?);
-    let properties = WriterProperties::builder()
-        .set_compression(Compression::SNAPPY)
-        .set_created_by(format!("roughwater {}", env!("CARGO_PKG_VERSION")))
-        .build();
-    let mut writer = SerializedFileWriter::new(Vec::new(), schema, Arc::new(properties))?;
+    let mut writer = file_writer(Vec::new(), &schema_text())?;
     let mut group = writer.next_row_group()?;
     let mut index = 0;
     while let Some(mut column) = group.next_column()? {

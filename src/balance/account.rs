@@ -1,0 +1,117 @@
+//! What thrust and resistance are made of at the speed that a cell was solved for.
+
+use super::{Acting, Added, Branch, Cell, SPEED_TOLERANCE_M_S, STAGES, SeaCurve};
+use crate::flags::Flags;
+use serde::Serialize;
+
+/// Forces along the course at one speed, N.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Forces {
+    /// Drive of the sails, less what hull and rig have of the wind.
+    pub drive_n: f64,
+    /// Drag of the side force.
+    pub side_drag_n: f64,
+    /// Change of the mean drive by pitching.
+    pub pitching_thrust_n: f64,
+    /// Flat-water resistance of hull and appendages.
+    pub calm_resistance_n: f64,
+    /// Drag of the foil.
+    pub foil_drag_n: f64,
+    /// Weight that the hull bears, with the water on deck, over the displacement.
+    pub hull_borne_share: f64,
+    /// Added resistance: the sea's, times the hull-borne share.
+    pub added_resistance_n: f64,
+    /// Drag in the wind of what the polar does not hold.
+    pub windage_n: f64,
+}
+
+impl Forces {
+    /// What drives her.
+    pub fn thrust_n(&self) -> f64 {
+        self.drive_n - self.side_drag_n + self.pitching_thrust_n
+    }
+
+    /// What holds her back, but for the drag of the side force.
+    pub fn resistance_n(&self) -> f64 {
+        self.calm_resistance_n + self.foil_drag_n + self.added_resistance_n + self.windage_n
+    }
+
+    /// Thrust less resistance, summed in the order that solving sums it.
+    pub fn surplus_n(&self) -> f64 {
+        self.drive_n - self.side_drag_n + self.pitching_thrust_n
+            - self.calm_resistance_n
+            - self.foil_drag_n
+            - self.added_resistance_n
+            - self.windage_n
+    }
+}
+
+/// Why the search for a speed ended where it did.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Closing {
+    /// Thrust equals resistance.
+    Balanced,
+    /// Thrust is left over, but she is not let go faster than before this cause of loss.
+    Held,
+    /// No speed balances.
+    Stopped,
+}
+
+/// One way of sailing at its solved speed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BalancePoint {
+    /// Whether the foils carry what they can, or nothing.
+    pub foils_in_use: bool,
+    /// Part of the time that she sails so, 0 to 1.
+    pub time_share: f64,
+    /// The solved speed, m/s.
+    pub speed_m_s: f64,
+    /// The forces at that speed.
+    pub forces: Forces,
+    /// Why it is that speed.
+    pub closing: Closing,
+}
+
+impl Cell<'_> {
+    /// The balances that the speed after the last stage comes from: one, or two for a boat that flies part of the time.
+    pub fn balances(&self, sea: &SeaCurve) -> Vec<BalancePoint> {
+        let outcome = self.solve(sea, Added::Used(1.0));
+        let acting = Acting { added: Added::Used(1.0), deck_water: true, windage: true, stall: false };
+        let Some(hull_borne) = &self.hull_borne else {
+            return vec![self.point(&self.main, sea, acting, outcome.speeds[STAGES], 1.0)];
+        };
+        let start = outcome.speeds[3].min(hull_borne.top_speed);
+        let on_hull = self.speed(hull_borne, sea, acting, start, &mut Flags::empty());
+        if !self.flies {
+            return vec![self.point(hull_borne, sea, acting, on_hull, 1.0)];
+        }
+        let up = outcome.availability;
+        let stalling = Acting { stall: true, ..acting };
+        let mut points = vec![self.point(&self.main, sea, stalling, outcome.speeds[4], up)];
+        if up < 1.0 {
+            points.push(self.point(hull_borne, sea, acting, on_hull, 1.0 - up));
+        }
+        points
+    }
+
+    fn point(
+        &self,
+        branch: &Branch,
+        sea: &SeaCurve,
+        acting: Acting,
+        speed: f64,
+        time_share: f64,
+    ) -> BalancePoint {
+        let forces = self.forces(branch, sea, acting, speed);
+        let above = self.surplus(branch, sea, acting, speed + 2.0 * SPEED_TOLERANCE_M_S);
+        let closing = if speed <= 0.0 {
+            Closing::Stopped
+        } else if forces.surplus_n() > 0.0 && above > 0.0 {
+            Closing::Held
+        } else {
+            Closing::Balanced
+        };
+        BalancePoint { foils_in_use: branch.lifting, time_share, speed_m_s: speed, forces, closing }
+    }
+}

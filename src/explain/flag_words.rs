@@ -1,0 +1,49 @@
+//! What each reservation means, in a sentence for whoever reads a result.
+
+use crate::flags::Flag;
+
+/// What a reservation means.
+pub(super) fn meaning(flag: Flag) -> &'static str {
+    match flag {
+        Flag::SnnmClamped => {
+            "the regression for added resistance got main dimensions at the end of its range"
+        }
+        Flag::HeldAboveFn045 => {
+            "she sails faster than added resistance was validated for (Froude number 0.45): held there"
+        }
+        Flag::FollowingSeaNotModelled => {
+            "waves from abaft the beam: no added resistance, and no gain by surfing"
+        }
+        Flag::BeamSeaNotModelled => {
+            "waves within 20 degrees of the beam: losses by roll, yaw and steering are left out"
+        }
+        Flag::CalmWaterOutOfRange => "flat-water resistance was used outside its formula's range",
+        Flag::ThrustMismatch => {
+            "sail thrust and flat-water resistance at the polar's speed differ by more than a factor of two"
+        }
+        Flag::ThrustHeld => {
+            "thrust was held constant: the sail model gives none here, or one that falls too fast"
+        }
+        Flag::NoWay => "no speed balances: she makes no way in some of these seas",
+        Flag::PeriodOutOfRange => "a wave period outside the response table: the nearest one stood in",
+        Flag::TotalSeaUsed => "the total sea stood in for wind sea and swells",
+        Flag::PeriodConverted => "a mean period was turned into a peak period by an assumed spectrum",
+        Flag::PartlyCovered => "the forecast does not cover the whole region and window",
+        Flag::FoilStall => "the foil lost lift by stalling",
+        Flag::FoilAngleLarge => "foil angles beyond the linear lift model",
+        Flag::LewisAdjusted => "hull sections were replaced by the nearest that the method can take",
+        Flag::SurfingNotModelled => "she might go faster than in flat water: that gain is left out",
+        Flag::HullSpeedFromBalance => {
+            "no polar with the foils raised: the speed without them comes from the balance"
+        }
+        Flag::OwnTable => "the user's own responses were used",
+        Flag::OwnTableLeft => "outside the user's own responses: a built-in method stood in",
+        Flag::ImpossibleSteepness => "steeper than a sea can be",
+        Flag::ShallowWater => {
+            "water depth changes the waves: responses of deep-water waves of the same length were used"
+        }
+        Flag::SpectrumDropped => "the tally kept wave systems in place of the measured or modelled spectrum",
+        Flag::WindMatchedFallback => "too few seas with such a wind: those of the nearest wind stood in",
+        Flag::OutsidePolar => "a wind outside the flat polar: no factor",
+    }
+}

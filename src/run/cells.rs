@@ -1,0 +1,77 @@
+//! Whether a result gets a cell audit, and its making.
+
+use crate::cell_audit::audit_cells;
+use crate::derate::Performance;
+use crate::error::Result;
+use crate::export::cells;
+use crate::export::output_folder::OutputFolder;
+use crate::export::table::Table;
+use crate::gather::Gridded;
+use crate::job::{CellAudit, TableFormat};
+use crate::tally::TallySet;
+
+/// The most rows that are written unasked: a cell takes some 3 ms of one processor in a build with little optimisation.
+const UNASKED_ROWS: u64 = 20_000;
+
+/// What became of the cell audit.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Audited {
+    /// The formats it was written in.
+    pub formats: Vec<TableFormat>,
+    /// Rows written.
+    pub rows: u64,
+    /// Why it was not written, where nobody said that it should not be.
+    pub left_out: Option<String>,
+}
+
+/// Writes the cell audit that a job asks for, or that is small enough to come unasked.
+///
+/// # Errors
+/// Fields that cannot be read; what the operating system reports; an error of `progress`.
+pub(super) fn write(
+    choice: &CellAudit,
+    output: &OutputFolder,
+    performance: &Performance,
+    gridded: Option<&Gridded>,
+    set: &TallySet,
+    progress: &dyn Fn(usize, usize) -> Result<()>,
+) -> Result<Audited> {
+    let cells: u64 = set.parts().map(|(.., part)| part.tally.count()).sum();
+    let left_out = |why: String| Audited { left_out: Some(why), ..Audited::default() };
+    let Some(gridded) = gridded else {
+        return Ok(left_out("no cell audit: a tally holds no single cells".into()));
+    };
+    let formats = match choice {
+        CellAudit::IfSmall if cells > UNASKED_ROWS => {
+            return Ok(left_out(format!(
+                "no cell audit: it would have {cells} rows, and over {UNASKED_ROWS} it is written only where the job \
+                 asks for it with cell_audit = \"csv\" or \"parquet\""
+            )));
+        }
+        CellAudit::IfSmall => vec![TableFormat::Csv],
+        CellAudit::Formats(formats) => formats.clone(),
+    };
+    if formats.is_empty() {
+        return Ok(Audited::default());
+    }
+    let columns = cells::columns(!set.origin().members.is_empty());
+    let mut tables = formats
+        .iter()
+        .map(|format| {
+            Table::new(*format, output.create_file(format!("cells.{}", format.extension()))?, columns)
+        })
+        .collect::<Result<Vec<_>>>()?;
+    let all = gridded.forecast.steps().len();
+    let mut told = None;
+    audit_cells(performance, &gridded.forecast, &gridded.regions, &mut |step, rows| {
+        if told.replace(step) != Some(step) {
+            progress(step, all)?;
+        }
+        rows.iter().try_for_each(|row| tables.iter_mut().try_for_each(|table| cells::write(table, row)))
+    })?;
+    let mut rows = 0;
+    for table in tables {
+        rows = table.finish()?;
+    }
+    Ok(Audited { formats, rows, left_out: None })
+}

@@ -1,0 +1,187 @@
+//! A cell of a result taken apart, and held against the result's own audit.
+
+use super::ready::{self, Ready};
+use super::remake::{Record, RecordedInput};
+use super::sea_choice;
+use crate::audit_query::{Filter, Row, Span, read};
+use crate::error::{Error, Result, nearest};
+use crate::explain::{Explanation, Place, explain};
+use crate::export::manifest::Input;
+use crate::export::output_folder::MANIFEST;
+use crate::gather::{Gathered, Opened};
+use crate::job::{Job, JobFile};
+use crate::tally::{RegionTallies, TallySet, WindowTally};
+use crate::window::Window;
+use jiff::Timestamp;
+use serde::Serialize;
+use std::path::Path;
+
+/// The speeds of the audit have four decimals.
+const ROUNDING_KN: f64 = 0.51e-4;
+/// Its factors have six.
+const ROUNDING: f64 = 0.51e-6;
+
+/// Which cell of a result, or of what a job would make.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The region's name.
+    pub region: String,
+    /// A time within the window; not needed where there is one window.
+    pub time: Option<Timestamp>,
+    /// True wind speed, kn.
+    pub tws_kn: f64,
+    /// True wind angle, degrees: + on starboard tack, - on port tack.
+    pub signed_twa_deg: f64,
+}
+
+/// A cell taken apart, with what the result says.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Explained {
+    /// The account.
+    #[serde(flatten)]
+    pub explanation: Explanation,
+    /// Inputs that are not what they were when the result was made, in words.
+    pub changed_inputs: Vec<String>,
+    /// The row of the result's audit; none where there is no result yet.
+    pub audit_row: Option<AuditRow>,
+}
+
+/// What the audit of the result says of the cell.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AuditRow {
+    /// Corrected speed, kn.
+    pub corrected_kn: f64,
+    /// Corrected over flat.
+    pub factor: Option<f64>,
+    /// Whether this account gives the same to the digits of the audit.
+    pub agrees: bool,
+}
+
+/// Takes a cell apart. `source` is a result folder, whose job is made again from its manifest, or a job file, whose
+/// result need not be there yet.
+///
+/// # Errors
+/// Inputs that cannot be used or found; a region, window or wind that is not there.
+pub fn explain_cell(source: &Path, question: &Question) -> Result<Explained> {
+    let (job, record) = job(source)?;
+    if job.split_error_kn.is_some() {
+        return Err(Error::new("cells of joined tiles cannot be taken apart")
+            .file(source)
+            .found("split \"auto\"")
+            .expected("a result or job of regions and windows that stand alone")
+            .remedy("derate without split, and explain a cell of that result"));
+    }
+    let boat = Ready::read(&job)?;
+    let mut inputs = ready::inputs(&job, &boat)?;
+    let Gathered { set, inputs: of_seas, .. } = Opened::open(&job.seas)?.tally(&|_, _| Ok(()))?;
+    inputs.extend(of_seas);
+    let region = region(&set, &question.region)?;
+    let (window, part) = window(region, question.time)?;
+    let place = Place {
+        region: &region.region.name,
+        window,
+        tws_kn: question.tws_kn,
+        signed_twa_deg: question.signed_twa_deg,
+    };
+    let explanation = explain(&boat.tabulate(), &part.tally, sea_choice(job.match_wind, &set), place)?;
+    let audit_row = if record.is_some() { Some(audit_row(&job.output, &explanation, window)?) } else { None };
+    let changed_inputs = record.map(|record| changed(&record.inputs, &inputs)).unwrap_or_default();
+    Ok(Explained { explanation, changed_inputs, audit_row })
+}
+
+fn job(source: &Path) -> Result<(Job, Option<Record>)> {
+    if source.is_dir() {
+        let record = Record::read(source)?;
+        let job = record.job(source)?;
+        if let Some(lost) = record.inputs.iter().find(|input| !input.file.exists()) {
+            return Err(Error::new("an input of the result is not where it was")
+                .file(&lost.file)
+                .found("no such file from the folder this runs in")
+                .expected(format!("the {} with SHA-256 {}", lost.role, lost.sha256))
+                .remedy("run this from the folder the result was made from, or name the job file instead of the result"));
+        }
+        return Ok((job, Some(record)));
+    }
+    let job = JobFile::read(source)?.complete()?;
+    let record = job.output.join(MANIFEST).is_file().then(|| Record::read(&job.output)).transpose()?;
+    Ok((job, record))
+}
+
+fn region<'s>(set: &'s TallySet, name: &str) -> Result<&'s RegionTallies> {
+    let folded = name.to_lowercase();
+    let exact = set.regions.iter().find(|region| region.region.name == name);
+    let found =
+        exact.or_else(|| set.regions.iter().find(|region| region.region.name.to_lowercase() == folded));
+    found.ok_or_else(|| {
+        let known: Vec<&str> = set.regions.iter().map(|region| region.region.name.as_str()).collect();
+        let near = nearest(name, known.iter().copied());
+        Error::new("there is no such region")
+            .found(format!("\"{name}\""))
+            .expected(known.join(", "))
+            .remedy(near.map_or("name one of these".to_owned(), |near| format!("did you mean \"{near}\"?")))
+    })
+}
+
+fn window(region: &RegionTallies, time: Option<Timestamp>) -> Result<(Window, &WindowTally)> {
+    let with_seas = || region.windows.iter().filter(|(_, part)| !part.tally.is_empty());
+    let found = match time {
+        Some(time) => with_seas().find(|(window, _)| window.start <= time && time < window.end),
+        None if with_seas().count() == 1 => with_seas().next(),
+        None => None,
+    };
+    found.map(|(window, part)| (*window, part)).ok_or_else(|| {
+        let starts: Vec<String> = with_seas().map(|(window, _)| window.start.to_string()).collect();
+        Error::new("the time does not name a window with seas")
+            .found(time.map_or("none".to_owned(), |time| time.to_string()))
+            .expected(format!("a time within one of the windows that start at {}", starts.join(", ")))
+            .remedy("give one with --window")
+    })
+}
+
+fn audit_row(result: &Path, explanation: &Explanation, window: Window) -> Result<AuditRow> {
+    let one = |value: f64| Some(Span { from: value, to: value });
+    let filter = Filter {
+        regions: vec![explanation.region.clone()],
+        time: Some(window.start),
+        tack: Some(explanation.tack),
+        tws_kn: one(explanation.tws_kn),
+        twa_deg: one(explanation.twa_deg),
+        ..Filter::default()
+    };
+    let rows = read(result, &filter)?.rows;
+    let row = rows.first().ok_or_else(|| {
+        Error::new("the audit of the result has no such cell")
+            .file(result)
+            .remedy("the inputs have changed since: make the result again")
+    })?;
+    Ok(AuditRow { corrected_kn: row.corrected_kn, factor: row.factor, agrees: agrees(row, explanation) })
+}
+
+fn agrees(row: &Row, explanation: &Explanation) -> bool {
+    let near = |a: f64, b: f64, within: f64| (a - b).abs() <= within;
+    near(row.flat_kn, explanation.flat_kn, ROUNDING_KN)
+        && near(row.corrected_kn, explanation.corrected_kn, ROUNDING_KN)
+        && match (row.factor, explanation.factor) {
+            (Some(a), Some(b)) => near(a, b, ROUNDING),
+            (a, b) => a == b,
+        }
+}
+
+/// Inputs whose bytes are not what they were, those of a role in order.
+fn changed(then: &[RecordedInput], now: &[Input]) -> Vec<String> {
+    let mut left: Vec<&Input> = now.iter().collect();
+    let mut changed = Vec::new();
+    for input in then {
+        match left.iter().position(|other| other.role == input.role) {
+            None => changed.push(format!("{} {} is no longer there", input.role, input.file.display())),
+            Some(place) => {
+                let same = left.remove(place);
+                if same.sha256 != input.sha256 {
+                    changed.push(format!("{} {}", input.role, same.file));
+                }
+            }
+        }
+    }
+    changed.extend(left.iter().map(|input| format!("{} {} is new", input.role, input.file)));
+    changed
+}

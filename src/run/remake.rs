@@ -1,0 +1,95 @@
+//! The job that a result was made by, from its manifest.
+
+use crate::error::{Error, Result};
+use crate::export::output_folder::MANIFEST;
+use crate::job::{
+    CellAudit, ForecastSeas, Job, MemberChoice, Model, Regions, Seas, TackChoice, WindowText, polar_csv,
+};
+use crate::wind_match::SeaChoice;
+use crate::window::Alignment;
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+
+/// What a manifest says of the inputs and options of its result.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub(super) struct Record {
+    /// The input files.
+    pub inputs: Vec<RecordedInput>,
+    options: Value,
+}
+
+/// An input as it was.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+pub(super) struct RecordedInput {
+    /// What it served as.
+    pub role: String,
+    /// Its path.
+    pub file: PathBuf,
+    /// SHA-256 of its bytes.
+    pub sha256: String,
+}
+
+impl Record {
+    /// Reads the manifest of a result folder.
+    ///
+    /// # Errors
+    /// No manifest there, or not one of this program.
+    pub(super) fn read(result: &Path) -> Result<Self> {
+        let path = result.join(MANIFEST);
+        let bytes = std::fs::read(&path).map_err(|error| Error::io("read the manifest", &path, &error))?;
+        serde_json::from_slice(&bytes).map_err(|error| {
+            Error::new("the manifest does not say what the result was made from")
+                .file(&path)
+                .found(error)
+                .remedy("name a result of derate, or make it again")
+        })
+    }
+
+    /// The job with the options that were in force.
+    ///
+    /// # Errors
+    /// An option that is missing or not understood.
+    pub(super) fn job(&self, result: &Path) -> Result<Job> {
+        let told = |error: Error| error.file(&result.join(MANIFEST));
+        let seas = match self.files("tally").pop() {
+            Some(tally) => Seas::Tally(tally),
+            None => Seas::Forecast(ForecastSeas {
+                files: self.files("forecast"),
+                regions: self.option::<Regions>("regions").map_err(told)?,
+                window: self.option::<WindowText>("window").map_err(told)?.0,
+                window_alignment: self.option::<Alignment>("window_alignment").map_err(told)?,
+                members: MemberChoice::Together,
+            }),
+        };
+        let file = |role: &str| {
+            self.files(role).pop().ok_or_else(|| told(Error::new(format!("the manifest names no {role}"))))
+        };
+        Ok(Job {
+            boat: file("boat")?,
+            polar: file("polar")?,
+            seas,
+            match_wind: Some(self.option::<SeaChoice>("seas_of_a_wind_column").map_err(told)?),
+            split_error_kn: self.option::<Option<f64>>("split_error_kn").map_err(told)?,
+            cell_audit: CellAudit::Formats(Vec::new()),
+            output: result.to_owned(),
+            tacks: TackChoice::default(),
+            polar_csv: polar_csv::Options::default(),
+            model: self.option::<Model>("model").map_err(told)?,
+        })
+    }
+
+    fn files(&self, role: &str) -> Vec<PathBuf> {
+        self.inputs.iter().filter(|input| input.role == role).map(|input| input.file.clone()).collect()
+    }
+
+    fn option<T: DeserializeOwned>(&self, name: &str) -> Result<T> {
+        let value = self.options.get(name).cloned().unwrap_or(Value::Null);
+        serde_json::from_value(value.clone()).map_err(|_| {
+            Error::new(format!("the manifest's option \"{name}\" is missing or not understood"))
+                .found(value)
+                .remedy("name the job file instead of the result, or make the result again with this version")
+        })
+    }
+}
