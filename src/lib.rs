@@ -31,6 +31,7 @@ pub mod region;
 mod root;
 pub mod run;
 pub mod sea;
+pub mod smoothing;
 pub mod split;
 pub mod strict_toml;
 pub mod survey;

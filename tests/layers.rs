@@ -40,6 +40,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("derate", &["advisory", "balance", "polar", "tally", "wind_frame", "wind_match"]),
     ("split", &["derate", "region", "tally", "window"]),
     ("job", &["boat", "hydro", "strict_toml", "window", "wind_match"]),
+    ("smoothing", &["derate"]),
     ("corrected", &["derate", "job", "polar"]),
     ("survey", &["forecast", "region", "tally", "wind_frame", "window"]),
     ("cell_audit", &["balance", "derate", "forecast", "polar", "region", "sea", "survey", "wind_frame"]),

@@ -55,6 +55,7 @@ fn region(name: &str, west: f64, east: f64, windows: &[(i64, i64, f64)]) -> (Ind
         member: None,
         window: Window { start: hour(start), end: hour(end) },
         tacks: TackChoice::Mean,
+        member: None,
         file: String::new(),
     };
     let area = polygon![(x: west, y: -60.0), (x: east, y: -60.0), (x: east, y: -40.0), (x: west, y: -40.0)];
@@ -365,4 +366,30 @@ fn files_of_another_forecast_or_none_are_refused() {
     let job = bench.read("job.toml").replace("\"out\"", "\"never-made\"");
     bench.put("other.toml", job);
     refused(&["other.toml"], &["no result yet", "roughwater derate"]);
+}
+
+/// Smoothed polars differ from those computed, are nowhere above flat, and the manifest says so.
+#[test]
+fn smoothing_is_asked_for_and_recorded() {
+    let bench = Bench::new();
+    let run = |output: &str| {
+        let ran = bench.run(&["derate", "job.toml", "--window", "all", "--output", output, "--quiet"]);
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        let manifest: serde_json::Value =
+            serde_json::from_str(&bench.read(&format!("{output}/manifest.json"))).unwrap();
+        let index: serde_json::Value =
+            serde_json::from_str(&bench.read(&format!("{output}/index.geojson"))).unwrap();
+        let name = index["features"][0]["properties"]["polars"][0]["file"].as_str().unwrap().to_owned();
+        (
+            manifest["options"]["polar_csv"]["smoothing"].clone(),
+            Polar::read(&bench.path(output).join(name)).unwrap(),
+        )
+    };
+    let (none, plain) = run("plain");
+    bench.put("job.toml", bench.read("job.toml") + "[polar_csv]\nsmoothing = \"binomial\"\n");
+    let (binomial, smooth) = run("smooth");
+    assert_eq!((none, binomial), ("none".into(), "binomial".into()));
+    let flat = Polar::read(&bench.path("polar.csv")).unwrap();
+    assert_ne!(plain, smooth);
+    assert!(smooth.speeds_kn().iter().zip(flat.speeds_kn()).all(|(smooth, flat)| smooth <= flat));
 }

@@ -104,15 +104,13 @@ fn copy(from: &Path, to: &Path) {
     }
 }
 
-/// Every fourth row and column, and the outer ones: enough to run, and quick.
+/// Every fifth angle and the last: enough to run, and quick. All wind speeds stay, as guides name some.
 fn cut(polar: &Polar) -> Polar {
-    let some = |axis: &[f64]| -> Vec<usize> {
-        (0..axis.len()).filter(|place| place % 4 == 0 || place + 1 == axis.len()).collect()
-    };
-    let (rows, columns) = (some(polar.twa_deg()), some(polar.tws_kn()));
-    let pick = |axis: &[f64], places: &[usize]| places.iter().map(|place| axis[*place]).collect::<Vec<_>>();
-    let speeds = rows.iter().flat_map(|row| pick(polar.row(*row), &columns)).collect();
-    Polar::new(pick(polar.tws_kn(), &columns), pick(polar.twa_deg(), &rows), speeds).unwrap()
+    let rows: Vec<usize> =
+        (0..polar.twa_deg().len()).filter(|row| row % 5 == 0 || row + 1 == polar.twa_deg().len()).collect();
+    let twa_deg = rows.iter().map(|row| polar.twa_deg()[*row]).collect();
+    let speeds = rows.iter().flat_map(|row| polar.row(*row).to_vec()).collect();
+    Polar::new(polar.tws_kn().to_vec(), twa_deg, speeds).unwrap()
 }
 
 /// The command lines in the `console` blocks of one section.

@@ -195,8 +195,7 @@ mod tests {
 
     #[test]
     fn members_are_settled_first() {
-        let forecast = Forecast::open(&["tests/data/ecmwf-ensemble.grib2"]);
-        let Ok(forecast) = forecast else { return };
+        let forecast = Forecast::open(&["tests/data/ecmwf-ensemble.grib2"]).unwrap();
         let error = PointWind::of_forecast(&forecast, None, -10.0, 10.0).unwrap_err().to_string();
         assert!(error.contains("--member"), "{error}");
     }

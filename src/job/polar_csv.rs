@@ -17,6 +17,19 @@ pub struct Options {
     pub layout: Layout,
     /// What ends a line.
     pub line_end: LineEnd,
+    /// Whether neighbouring cells are smoothed.
+    pub smoothing: Smoothing,
+}
+
+/// Whether the cells of a corrected polar are smoothed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Smoothing {
+    /// Each cell as it was computed.
+    #[default]
+    None,
+    /// Each factor averaged with those one row and column away, by a binomial kernel.
+    Binomial,
 }
 
 /// What stands between fields.
@@ -73,6 +86,7 @@ impl Default for Options {
             corner: "twa_deg".to_owned(),
             layout: Layout::default(),
             line_end: LineEnd::default(),
+            smoothing: Smoothing::default(),
         }
     }
 }

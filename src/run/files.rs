@@ -7,8 +7,10 @@ use crate::export::audit::{self, Part};
 use crate::export::index::{self, Entry};
 use crate::export::output_folder::OutputFolder;
 use crate::export::polar_csv;
+use crate::job::polar_csv::Smoothing;
 use crate::job::{Job, TableFormat, TackChoice};
 use crate::region::Region;
+use crate::smoothing::smoothed;
 use crate::split::Derated;
 use crate::window::Window;
 
@@ -32,7 +34,11 @@ pub(super) fn write(job: &Job, output: &OutputFolder, made: &Made) -> Result<()>
     let of_members = of_members.flat_map(|(member, parts)| parts.iter().map(|part| (Some(*member), part)));
     for (member, (region, window, _, cells)) in made.all.iter().map(|part| (None, part)).chain(of_members) {
         let file = polar_file(&region.name, *window, job.tacks, member);
-        output.write(&file, &polar_csv::to_bytes(&corrected_polar(cells, job.tacks)?, &job.polar_csv)?)?;
+        let polar = match job.polar_csv.smoothing {
+            Smoothing::None => corrected_polar(cells, job.tacks)?,
+            Smoothing::Binomial => corrected_polar(&smoothed(cells), job.tacks)?,
+        };
+        output.write(&file, &polar_csv::to_bytes(&polar, &job.polar_csv)?)?;
         if let Some((_, entries)) = entries.iter_mut().find(|(known, _)| known.name == region.name) {
             entries.push(Entry { window: *window, tacks: job.tacks, member, file });
         }

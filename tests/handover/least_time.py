@@ -76,6 +76,7 @@ class Corrected:
             served = [
                 (hours(entry["start"]), hours(entry["end"]), Polar(folder / entry["file"]))
                 for entry in feature["properties"]["polars"]
+                if "member" not in entry
             ]
             self.regions.append((parts, served))
 
