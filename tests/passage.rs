@@ -52,7 +52,6 @@ fn steady(speed_kn: f64) -> Polar {
 fn region(name: &str, west: f64, east: f64, windows: &[(i64, i64, f64)]) -> (IndexedRegion, Vec<Polar>) {
     let hour = |hour: i64| at(START) + jiff::SignedDuration::from_hours(hour);
     let entry = |&(start, end, _): &(i64, i64, f64)| Entry {
-        member: None,
         window: Window { start: hour(start), end: hour(end) },
         tacks: TackChoice::Mean,
         member: None,
