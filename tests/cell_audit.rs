@@ -111,9 +111,9 @@ except ImportError as error:
 frame = pandas.read_csv("out/cells.csv", parse_dates=["valid"])
 table = duckdb.sql("select * from 'out/cells.parquet'")
 assert table.columns == list(frame.columns), table.columns
-count, area, factor = duckdb.sql("select count(*), sum(area_km2), avg(mean_factor) from 'out/cells.parquet'").fetchone()
+count, area, factor = duckdb.sql("select count(*), sum(area_km2), avg(mean_factor) from 'out/cells.parquet'").fetchall()[0]
 assert count == len(frame) and abs(area - frame.area_km2.sum()) < 1e-6 and abs(factor - frame.mean_factor.mean()) < 1e-9
-times = duckdb.sql("select count(distinct valid) from 'out/cells.parquet'").fetchone()[0]
+times = duckdb.sql("select count(distinct valid) from 'out/cells.parquet'").fetchall()[0][0]
 assert times == frame.valid.nunique() and str(frame.valid.dt.tz) == "UTC"
 "#;
 

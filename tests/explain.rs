@@ -63,7 +63,7 @@ fn mean_speed(answer: &Value, speed: impl Fn(&Value) -> f64) -> f64 {
 }
 
 /// The cell by hand from its seas, and against its row of the audit. Bounds: 1e-9 is rounding.
-fn adds_up(bench: &Bench, tws: &str, twa: &str) {
+fn adds_up(bench: &Bench, tws: &str, twa: &str) -> Value {
     let answer = explain(bench, tws, twa);
     near(seas(&answer).iter().map(|sea| f(&sea["weight"])).sum(), 1.0, 1e-9);
     let (flat, factor) = (f(&answer["flat_kn"]), f(&answer["factor"]));
@@ -94,6 +94,7 @@ fn adds_up(bench: &Bench, tws: &str, twa: &str) {
     let names: Vec<&str> =
         answer["flags"].as_array().unwrap().iter().map(|flag| flag["name"].as_str().unwrap()).collect();
     assert_eq!(names.join(";"), row["flags"]);
+    answer
 }
 
 fn audit_row(bench: &Bench, tws: &str, twa: &str) -> BTreeMap<String, String> {
@@ -165,9 +166,8 @@ fn seas_add_up(answer: &Value, signed_twa: f64) {
 #[test]
 fn a_cruisers_cells_add_up() {
     let bench = cruiser();
-    for (tws, twa) in [("8", "50"), ("14", "-90"), ("20", "150")] {
-        adds_up(&bench, tws, twa);
-        seas_add_up(&explain(&bench, tws, twa), twa.parse().unwrap());
+    for (tws, twa) in [("8", "50"), ("20", "-90")] {
+        seas_add_up(&adds_up(&bench, tws, twa), twa.parse().unwrap());
     }
 }
 
@@ -175,9 +175,8 @@ fn a_cruisers_cells_add_up() {
 fn a_foilers_cells_add_up() {
     let bench = foiler();
     let mut shared = 0;
-    for (tws, twa) in [("8", "-48"), ("16", "90"), ("25", "145")] {
-        adds_up(&bench, tws, twa);
-        let answer = explain(&bench, tws, twa);
+    for (tws, twa) in [("8", "-48"), ("16", "90")] {
+        let answer = adds_up(&bench, tws, twa);
         seas_add_up(&answer, twa.parse().unwrap());
         shared += seas(&answer).iter().filter(|sea| sea["balances"].as_array().unwrap().len() == 2).count();
     }
