@@ -56,7 +56,7 @@ function drawMap() {
   drawGrid(root, projection, path, width, height);
   const shown = audit.parts.map((part, index) => ({ part, index }))
     .filter(({ part }) => `${part.start}/${part.end}` === chosen.window);
-  if (cells) drawCells(root, projection, shown);
+  if (cells) drawCells(root, projection, path, shown);
   const colour = (region) => {
     const index = partIndex(region.name, chosen.window);
     return index < 0 || cells ? "none" : lossShade(meanFactor(index) ?? 1);
@@ -86,14 +86,16 @@ function drawGrid(root, projection, path, width, height) {
     const y = projection([middle(), lat])[1];
     if (y > 8 && y < height - 24) root.append("text").attr("class", "quiet").attr("x", 4).attr("y", y - 2).text(`${Math.abs(lat)}°${lat < 0 ? "S" : "N"}`);
   }
+  const pixels = Math.abs(projection.scale() * step * Math.PI / 180);
+  const every = Math.ceil(52 / pixels);
   for (const lon of d3.range(-180, 180, step)) {
     const x = projection([lon, projection.invert([width / 2, height / 2])[1]])[0];
     const name = lon === -180 ? "180°" : `${Math.abs(lon)}°${lon < 0 ? "W" : "E"}`;
-    if (x > 40 && x < width - 24) root.append("text").attr("class", "quiet").attr("x", x).attr("y", height - 6).attr("text-anchor", "middle").text(name);
+    if (x > 40 && x < width - 24 && (lon / step) % every === 0) root.append("text").attr("class", "quiet").attr("x", x).attr("y", height - 6).attr("text-anchor", "middle").text(name);
   }
 }
 
-function drawCells(root, projection, shown) {
+function drawCells(root, projection, path, shown) {
   const half = [cells.lon_step_deg / 2, cells.lat_step_deg / 2];
   const box = ([lat, lon]) => {
     const [x, y] = projection([lon, lat]);
@@ -101,9 +103,13 @@ function drawCells(root, projection, shown) {
     const wide = Math.abs(projection.scale() * half[0] * Math.PI / 180);
     return `M${(x - wide).toFixed(1)},${top.toFixed(1)}h${(2 * wide).toFixed(1)}V${bottom.toFixed(1)}h${(-2 * wide).toFixed(1)}Z`;
   };
-  const data = shown.flatMap(({ index }) => cellsOfPart.get(index)?.cells ?? []);
-  root.append("g").attr("class", "cells").selectAll("path").data(data).join("path").attr("d", box)
-    .attr("fill", (cell) => (cell[2] === null ? "none" : lossShade(cell[2])))
+  // a cell counts with its area within the region, so no more of it is drawn
+  const clips = root.append("defs").selectAll("clipPath").data(outlines).join("clipPath").attr("id", (_, k) => `region-${k}`);
+  clips.append("path").attr("d", (region) => path(filled(region.outline)));
+  const clip = ({ part }) => `url(#region-${outlines.findIndex((region) => region.name === part.region)})`;
+  root.append("g").attr("class", "cells").selectAll("g").data(shown).join("g").attr("clip-path", clip)
+    .selectAll("path").data(({ index }) => cellsOfPart.get(index)?.cells ?? []).join("path").attr("d", box)
+    .attr("fill", (cell) => (cell[2] === null ? "var(--sea)" : lossShade(cell[2])))
     .attr("stroke", (cell) => (cell[2] === null ? "var(--faint)" : lossShade(cell[2]))).attr("stroke-width", 0.4)
     .on("pointerenter", (_, cell) => d3.select("#cell-readout").text(cellText(cell)))
     .append("title").text(cellText);
@@ -121,6 +127,11 @@ function mapWords() {
   ramp.append("span").text("factor 1.00, nothing taken");
   ramp.append("span").attr("class", "ramp").selectAll("i").data(d3.range(10)).join("i").style("background", (k) => shade(k / 9));
   ramp.append("span").text(`${(1 - greatestLoss).toFixed(2)} or less`);
+  if (cells) {
+    const blank = ramp.append("span");
+    blank.append("i").attr("class", "swatch").style("background", "var(--sea)");
+    blank.append("span").text("no factor: wind outside the flat polar");
+  }
   const index = partIndex(chosen.region, chosen.window);
   const mean = meanFactor(index);
   d3.select("#cell-readout").text(mean === undefined ? `${chosen.region}: no polar for this window` :

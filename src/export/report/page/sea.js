@@ -69,5 +69,5 @@ function histogram(root, title, shares, step) {
     if (share > 0) chart.append("rect").attr("x", x(k * step) + 1).attr("width", Math.max(1, x(step) - x(0) - 2)).attr("y", y(share)).attr("height", bottom - y(share))
       .attr("fill", "var(--mark)").append("title").text(`${k * step} to ${(k + 1) * step}: ${share} %`);
   });
-  for (const value of x.ticks(6)) chart.append("text").attr("class", "quiet").attr("x", x(value)).attr("y", bottom + 16).attr("text-anchor", "middle").text(value);
+  for (const value of x.ticks(5).filter(Number.isInteger)) chart.append("text").attr("class", "quiet").attr("x", x(value)).attr("y", bottom + 16).attr("text-anchor", "middle").text(value);
 }

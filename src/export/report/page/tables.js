@@ -64,17 +64,17 @@ function drawAdvisories() {
   const rows = atWind();
   const over = (cell) => cell.bow_acceleration_rms_g > accelerationLimit;
   const value = (number, decimals) => (number === null ? "–" : number.toFixed(decimals));
-  table(d3.select("#advisories"), rows, [
-    ["Tack", "word", (cell) => cell.tack],
-    ["TWA", "", (cell) => cell.twa_deg],
+  const onTack = rows.filter((cell) => cell.tack === chosen.tack).sort((a, b) => a.twa_deg - b.twa_deg);
+  table(d3.select("#advisories"), onTack, [
+    [`TWA, ${chosen.tack}`, "", (cell) => cell.twa_deg],
     ["Slams /h", "", (cell) => value(cell.slam_rate_per_h, 3)],
     ["Wet decks /h", "", (cell) => value(cell.wetness_rate_per_h, 3)],
-    ["Bow acceleration, g rms", "", (cell) => value(cell.bow_acceleration_rms_g, 4)],
+    ["Bow g rms", "", (cell) => value(cell.bow_acceleration_rms_g, 4)],
     ["", "word over", (cell) => (over(cell) ? "▲ over the limit" : "")],
   ], (cell) => cell === chosenCell());
   const count = rows.filter(over).length;
   const verdict = Number.isNaN(accelerationLimit) ? "The manifest names no limit." :
-    `${count} of ${rows.length} cells at this TWS exceed ${accelerationLimit} g rms at the bow.`;
+    `${count} of ${rows.length} cells of both tacks at this TWS exceed ${accelerationLimit} g rms at the bow.`;
   d3.select("#advisory-note").text(`${verdict} ${limitNote ? `From the manifest: ${limitNote}. ` : ""}Slams and wet decks are given an hour and are not compared with limits that are shares of cycles. Advisories take no speed off.`);
 }
 
