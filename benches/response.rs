@@ -32,7 +32,12 @@ fn sea() -> WindFrameSea {
         system(PartitionKind::Swell, 1.5, 10.0, -50.0),
         system(PartitionKind::Swell, 0.8, 14.0, 120.0),
     ];
-    WindFrameSea { tws_m_s: 10.0, systems: systems.into_iter().collect(), spectrum: None, flags: Flags::empty() }
+    WindFrameSea {
+        tws_m_s: 10.0,
+        systems: systems.into_iter().collect(),
+        spectrum: None,
+        flags: Flags::empty(),
+    }
 }
 
 #[divan::bench(sample_count = 5, sample_size = 1)]

@@ -93,13 +93,18 @@ pub fn station_notes(regions: &[Region], grid: &Grid) -> Vec<String> {
     let mut notes = Vec::new();
     for region in regions {
         let within = stations_within(region, grid);
-        let places: Vec<String> = within.iter().filter_map(|station| grid.centre(*station)).map(place).collect();
+        let places: Vec<String> =
+            within.iter().filter_map(|station| grid.centre(*station)).map(place).collect();
         if !places.is_empty() {
             notes.push(format!(
                 "region \"{}\": the sea of its whole area is taken from the spectra at {} within it, at {}; \
                  stations share the area evenly",
                 region.name,
-                if places.len() == 1 { "one station".to_owned() } else { format!("{} stations", places.len()) },
+                if places.len() == 1 {
+                    "one station".to_owned()
+                } else {
+                    format!("{} stations", places.len())
+                },
                 places.join(", "),
             ));
         }

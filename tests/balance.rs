@@ -37,7 +37,12 @@ fn sea(systems: &[(PartitionKind, f64, f64, f64)]) -> WindFrameSea {
         tp_s,
         off_wind_deg,
     };
-    WindFrameSea { tws_m_s: TWS_M_S, systems: systems.iter().map(system).collect(), spectrum: None, flags: Flags::empty() }
+    WindFrameSea {
+        tws_m_s: TWS_M_S,
+        systems: systems.iter().map(system).collect(),
+        spectrum: None,
+        flags: Flags::empty(),
+    }
 }
 
 /// The direction off the wind from which waves meet this course at a wave angle.

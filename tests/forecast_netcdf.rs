@@ -6,10 +6,10 @@ use std::path::{Path, PathBuf};
 use roughwater::bearing::wrap180;
 use roughwater::forecast::field::Field;
 use roughwater::forecast::grid::Grid;
-use roughwater::forecast::message::{Index, Message};
 use roughwater::forecast::index;
-use roughwater::sea::Spectrum2d;
+use roughwater::forecast::message::{Index, Message};
 use roughwater::sea::PeriodKind;
+use roughwater::sea::Spectrum2d;
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))

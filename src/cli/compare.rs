@@ -131,7 +131,12 @@ fn seas(options: &Options, job: Option<&Job>) -> Result<Vec<(WindFrameSea, f64)>
     let system = System { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: options.off_wind_deg };
     let tws_m_s = kn_to_m_s(options.tws_kn.unwrap_or_default());
     Ok(vec![(
-        WindFrameSea { tws_m_s, systems: std::iter::once(system).collect(), spectrum: None, flags: Flags::empty() },
+        WindFrameSea {
+            tws_m_s,
+            systems: std::iter::once(system).collect(),
+            spectrum: None,
+            flags: Flags::empty(),
+        },
         1.0,
     )])
 }

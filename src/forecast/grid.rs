@@ -92,8 +92,11 @@ impl Grid {
     /// No station, lists of different lengths, a latitude beyond a pole, a position that is no number.
     pub fn stations(lat_deg: Vec<f64>, lon_deg: Vec<f64>) -> Result<Self> {
         if lat_deg.is_empty() || lat_deg.len() != lon_deg.len() {
-            return Err(Error::new("stations need a latitude and a longitude each")
-                .found(format!("{} latitudes and {} longitudes", lat_deg.len(), lon_deg.len())));
+            return Err(Error::new("stations need a latitude and a longitude each").found(format!(
+                "{} latitudes and {} longitudes",
+                lat_deg.len(),
+                lon_deg.len()
+            )));
         }
         let off_earth = |(lat, lon): (&f64, &f64)| !((-90.0..=90.0).contains(lat) && lon.is_finite());
         if let Some(station) = lat_deg.iter().zip(&lon_deg).position(off_earth) {
@@ -328,10 +331,16 @@ mod tests {
     fn stations_lie_where_they_lie_and_have_no_cells() {
         let two = Grid::stations(vec![50.0, -10.0], vec![350.0, 20.0]).unwrap();
         assert_eq!((two.rows(), two.columns(), two.points()), (1, 2, 2));
-        assert_eq!((two.centre(0), two.centre(1), two.centre(2)), (Some((50.0, -10.0)), Some((-10.0, 20.0)), None));
+        assert_eq!(
+            (two.centre(0), two.centre(1), two.centre(2)),
+            (Some((50.0, -10.0)), Some((-10.0, 20.0)), None)
+        );
         assert_eq!(two.cell(0), None);
         assert!(two.between_rows(0.0).is_none() && two.between_columns(0.0).is_none());
-        assert_eq!(two.summary().to_string(), "2 stations, longitude -10.000 to 20.000, latitude -10.000 to 50.000");
+        assert_eq!(
+            two.summary().to_string(),
+            "2 stations, longitude -10.000 to 20.000, latitude -10.000 to 50.000"
+        );
         assert!(Grid::stations(vec![91.0], vec![0.0]).is_err());
         assert!(Grid::stations(vec![], vec![]).is_err());
     }

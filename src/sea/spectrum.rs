@@ -6,8 +6,8 @@
 use std::f64::consts::TAU;
 use std::sync::Arc;
 
-use crate::bearing::{DirectionFrom, wrap180};
 use super::{Partition, PartitionKind, Partitions, Period, PeriodKind, Wind};
+use crate::bearing::{DirectionFrom, wrap180};
 use crate::units::G;
 
 /// Wind sea is what travels slower than this times the wind's component along it (Hanson and Phillips 2001, J. Atmos.

@@ -188,7 +188,11 @@ impl Axes {
     /// The dimensions of which a slice is read whole, in the order of the file.
     pub fn whole_dimensions(&self, variable: &Variable) -> Vec<Role> {
         let roles = variable.dims.iter().filter_map(|dim| self.roles.get(&dim.name).copied());
-        roles.filter(|r| matches!(r, Role::Lat | Role::Lon | Role::Station | Role::Frequency | Role::Direction)).collect()
+        roles
+            .filter(|r| {
+                matches!(r, Role::Lat | Role::Lon | Role::Station | Role::Frequency | Role::Direction)
+            })
+            .collect()
     }
 
     /// A place for what has no time of its own.

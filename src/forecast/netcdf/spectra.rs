@@ -132,8 +132,12 @@ pub(super) fn read(file: &File, name: &str, picks: &[Pick], layout: Layout, how:
         return Err(Error::new("a variable is not of the size of its dimensions").found(values.len()));
     }
     let along = |role: Role| how.order.iter().position(|r| *r == role).map_or(0, |k| strides[k]);
-    let (df, dd, dlat, dlon) =
-        (along(Role::Frequency), along(Role::Direction), along(Role::Lat), along(Role::Lon) + along(Role::Station));
+    let (df, dd, dlat, dlon) = (
+        along(Role::Frequency),
+        along(Role::Direction),
+        along(Role::Lat),
+        along(Role::Lon) + along(Role::Station),
+    );
     let mut density = Vec::with_capacity(values.len());
     for row in 0..layout.rows {
         for column in 0..layout.columns {

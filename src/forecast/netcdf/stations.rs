@@ -32,8 +32,9 @@ pub(super) fn find(
     known: impl Fn(&str) -> Option<Role>,
 ) -> Option<Stations> {
     let has = |v: &Variable, wanted: Role| v.dims.iter().any(|dim| known(&dim.name) == Some(wanted));
-    let is_spectrum =
-        |v: &&Variable| has(v, Role::Frequency) && v.dims.len() > 1 && !has(v, Role::Lat) && !has(v, Role::Lon);
+    let is_spectrum = |v: &&Variable| {
+        has(v, Role::Frequency) && v.dims.len() > 1 && !has(v, Role::Lat) && !has(v, Role::Lon)
+    };
     let spectrum = variables.iter().filter(is_spectrum).max_by_key(|v| v.dims.len())?;
     let positions = |wanted: Role, dim: Option<&str>| {
         variables.iter().find(|v| {
@@ -43,13 +44,14 @@ pub(super) fn find(
         })
     };
     let unknown = spectrum.dims.iter().map(|d| d.name.as_str()).filter(|name| known(name).is_none());
-    let (dim, lat, lon) = unknown.map(Some).chain([None]).find_map(|dim| {
-        Some((dim, positions(Role::Lat, dim)?, positions(Role::Lon, dim)?))
-    })?;
-    let count = dim.and_then(|dim| spectrum.dims.iter().find(|d| d.name == dim)).map_or(1, |d| d.size as usize);
-    let grid = fixed(file, lat, count)
-        .and_then(|lats| Grid::stations(lats, fixed(file, lon, count)?))
-        .map(Arc::new);
+    let (dim, lat, lon) = unknown
+        .map(Some)
+        .chain([None])
+        .find_map(|dim| Some((dim, positions(Role::Lat, dim)?, positions(Role::Lon, dim)?)))?;
+    let count =
+        dim.and_then(|dim| spectrum.dims.iter().find(|d| d.name == dim)).map_or(1, |d| d.size as usize);
+    let grid =
+        fixed(file, lat, count).and_then(|lats| Grid::stations(lats, fixed(file, lon, count)?)).map(Arc::new);
     Some(Stations {
         dim: dim.map(str::to_owned),
         grid,
@@ -63,7 +65,11 @@ fn fixed(file: &File, variable: &Variable, count: usize) -> Result<Vec<f64>> {
     let at = |station: usize| {
         let mut times = values.iter().skip(station).step_by(count.max(1)).filter(|v| v.is_finite());
         let first = *times.next().ok_or_else(|| {
-            Error::new("a station has no position").at(format!("station {} of {}", station + 1, variable.name))
+            Error::new("a station has no position").at(format!(
+                "station {} of {}",
+                station + 1,
+                variable.name
+            ))
         })?;
         match times.find(|later| wrap180(**later - first).abs() > MOORING_DEG) {
             None => Ok(first),

@@ -115,14 +115,16 @@ fn by_order(spectrum: &Spectrum2d, reference: DirectionFrom) -> Vec<Vec<[f64; 2]
     let told = ((TAU / widest - 1.0 + 1e-6) / 2.0).floor().max(0.0) as usize;
     let orders = told.min(HIGHEST_ORDER) + 1;
     let angles: Vec<f64> = spectrum.from.iter().map(|from| from.off_deg(reference).to_radians()).collect();
-    let waves: Vec<Vec<(f64, f64)>> = (0..orders)
-        .map(|n| angles.iter().map(|angle| (n as f64 * angle).sin_cos()).collect())
-        .collect();
+    let waves: Vec<Vec<(f64, f64)>> =
+        (0..orders).map(|n| angles.iter().map(|angle| (n as f64 * angle).sin_cos()).collect()).collect();
     let rows = spectrum.density.chunks_exact(spectrum.from.len().max(1));
     rows.map(|row| {
         let energies: Vec<f64> = row.iter().zip(&widths).map(|(density, width)| density * width).collect();
         let term = |wave: &Vec<(f64, f64)>| {
-            energies.iter().zip(wave).fold([0.0; 2], |sum, (e, (sin, cos))| [sum[0] + e * cos, sum[1] + e * sin])
+            energies
+                .iter()
+                .zip(wave)
+                .fold([0.0; 2], |sum, (e, (sin, cos))| [sum[0] + e * cos, sum[1] + e * sin])
         };
         waves.iter().map(term).collect()
     })

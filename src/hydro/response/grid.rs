@@ -101,10 +101,7 @@ impl<'b> RegularGrid<'b> {
             for (average, rows) in smeared.iter_mut().enumerate() {
                 let means = self.kernels[average].iter().map(|weights| weighted(&by_angle, weights));
                 rows.push(
-                    means
-                        .zip(&regression[average][f])
-                        .map(|(mean, force)| self.with(mean, *force))
-                        .collect(),
+                    means.zip(&regression[average][f]).map(|(mean, force)| self.with(mean, *force)).collect(),
                 );
             }
         }
