@@ -124,9 +124,9 @@ fn check(what: &str, systems: &[System], spectrum: &Spectrum2d, tolerance: f64) 
 #[test]
 fn a_drawn_system_answers_as_its_formula() {
     let wind_sea = system(2.5, 7.0, 15.0, 2.0, Spreading::HalfCosine { s: 1.0 });
-    check("wind sea", &[wind_sea], &drawn(&[wind_sea], 180, 1.02, 72), 0.01);
+    check("wind sea", &[wind_sea], &drawn(&[wind_sea], 200, 1.02, 72), 0.01);
     let swell = system(1.8, 12.0, -70.0, 3.3, Spreading::FullCosine { s: 40.0 });
-    check("swell", &[swell], &drawn(&[swell], 180, 1.02, 72), 0.01);
+    check("swell", &[swell], &drawn(&[swell], 200, 1.02, 72), 0.01);
 }
 
 /// Two systems at once.
@@ -136,5 +136,5 @@ fn a_bimodal_spectrum_answers_as_both() {
         system(2.0, 6.5, 10.0, 1.5, Spreading::FullCosine { s: 6.0 }),
         system(1.6, 13.0, 115.0, 3.3, Spreading::FullCosine { s: 30.0 }),
     ];
-    check("bimodal", &systems, &drawn(&systems, 180, 1.02, 72), 0.01);
+    check("bimodal", &systems, &drawn(&systems, 200, 1.02, 72), 0.01);
 }

@@ -1,6 +1,7 @@
 //! An examination in words, for a terminal.
 
 use super::{BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport, SeaSheet};
+use crate::forecast::grid::Layout;
 use crate::forecast::inspect::FileReport;
 use comfy_table::{Table, presets};
 use std::fmt::Write;
@@ -43,6 +44,10 @@ fn forecast(report: &FileReport) -> String {
         let _ = writeln!(text, "{} valid times, {first} to {last}", report.times.len());
     }
     for grid in &report.grids {
+        if grid.layout == Layout::Stations {
+            let _ = writeln!(text, "{grid}");
+            continue;
+        }
         let _ = writeln!(
             text,
             "grid {} x {}, {} to {} N, {} to {} E",

@@ -196,6 +196,46 @@ def spectra(path):
     d.close()
 
 
+def stations(path):
+    """Point output as WAVEWATCH III writes it: two stations, directions towards and running down, positions by time.
+
+    JONSWAP spectra (gamma 3.3) spread by cos^2s of the half angle, scaled to Hs 2.0 and 3.0 m at the first time and
+    2.5 and 3.0 m at the second; from 250 with Tp 12.5 s (station 1) and from 300 with Tp 8 s (station 2).
+    """
+    d = netCDF4.Dataset(path, "w", format="NETCDF4_CLASSIC")
+    f, th = 0.04 * 1.1 ** np.arange(25), (90.0 - np.arange(0.0, 360.0, 10.0)) % 360
+    for name, size in (("time", 2), ("station", 2), ("string40", 40), ("frequency", f.size), ("direction", th.size)):
+        d.createDimension(name, size)
+    def axis(name, dims, values, unit, standard, kind="f8"):
+        v = d.createVariable(name, kind, dims)
+        v.units, v.standard_name, v[:] = unit, standard, values
+    axis("time", ("time",), [12432.0, 12432.125], "days since 1990-01-01 00:00:00", "time")
+    v = d.createVariable("station_name", "S1", ("station", "string40"))
+    v[:] = netCDF4.stringtochar(np.array(["INVENT-1".ljust(40), "INVENT-2".ljust(40)], "S40"))
+    place = ("time", "station")
+    axis("longitude", place, [[-178.5, 179.25]] * 2, "degree_east", "longitude", "f4")
+    axis("latitude", place, [[-51.0, -50.5]] * 2, "degree_north", "latitude", "f4")
+    axis("frequency", ("frequency",), f, "s-1", "sea_surface_wave_frequency", "f4")
+    axis("frequency1", ("frequency",), f / 1.1**0.5, "s-1", "frequency_of_lower_band", "f4")
+    axis("direction", ("direction",), th, "degree", "sea_surface_wave_to_direction", "f4")
+    def sea(hs, tp, wave_from, s):
+        x = f * tp
+        line = f**-5.0 * np.exp(-1.25 * x**-4.0)
+        line *= 3.3 ** np.exp(-((x - 1) ** 2) / (2 * np.where(x <= 1, 0.07, 0.09) ** 2))
+        spread = np.cos(np.radians(th + 180 - wave_from) / 2) ** (2 * s)
+        density = line[:, None] * spread[None, :]
+        return density * hs**2 / 16 / (np.trapezoid(density.sum(1), f) * np.radians(10.0))
+    density = [[sea(hs, 12.5, 250.0, 20), sea(3.0, 8.0, 300.0, 8)] for hs in (2.0, 2.5)]
+    put(d, "efth", density, ("time", "station", "frequency", "direction"), "m2 s rad-1",
+        "sea_surface_wave_directional_variance_spectral_density", zlib=True)
+    put(d, "dpt", [[4000.0, 3500.0]] * 2, place, "m", "depth")
+    put(d, "wnd", [[10.0, 12.0], [11.0, 12.0]], place, "m s-1", "wind_speed")
+    put(d, "wnddir", [[280.0, 300.0]] * 2, place, "degree", "wind_from_direction")
+    put(d, "cur", [[0.1, 0.2]] * 2, place, "m s-1", "sea_water_speed")
+    put(d, "curdir", [[10.0, 20.0]] * 2, place, "degree", "direction_of_sea_water_velocity")
+    d.close()
+
+
 def convert(variable):
     """Units and senses of this project."""
     v, unit, name = variable.values.astype("f8"), variable.attrs.get("units", ""), variable.attrs.get("standard_name", "")
@@ -273,7 +313,7 @@ def wind_table(out, data):
 def main():
     data = pathlib.Path(sys.argv[1])
     cf_classic(data / "cf-classic.nc"), ww3(data / "ww3.nc"), ensemble(data / "ensemble.nc")
-    wind(data / "wind.nc"), spectra(data / "spectra.nc")
+    wind(data / "wind.nc"), spectra(data / "spectra.nc"), stations(data / "stations.nc")
     coast_wind(data / "coast-wind.nc"), odd(data / "odd.nc")
     with open(sys.argv[2], "w") as out:
         table(out, data)

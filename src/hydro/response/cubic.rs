@@ -27,6 +27,16 @@ pub(super) fn mirrored(place: Place, count: usize) -> Nodes {
     [(i.abs_diff(1), before), (i, low), (i + 1, high), (beyond, after)]
 }
 
+/// The base function itself, at a distance from its node in steps.
+pub(super) fn base(distance: f64) -> f64 {
+    let d = distance.abs();
+    match d {
+        _ if d < 1.0 => (1.5 * d - 2.5) * d * d + 1.0,
+        _ if d < 2.0 => ((2.5 - 0.5 * d) * d - 4.0) * d + 2.0,
+        _ => 0.0,
+    }
+}
+
 fn weights(t: f64) -> [f64; 4] {
     let (t2, t3) = (t * t, t * t * t);
     [

@@ -7,7 +7,7 @@
 //! frequencies, for seas that come with their spectrum.
 
 use super::axis::Axis;
-use super::cubic::{cubic, mirrored};
+use super::cubic::{base, cubic, mirrored};
 use super::direct::add_scaled;
 use super::directional::{DirectionalSpectrum, ORDERS, nodes};
 use super::grid::{AVERAGES, COSINES, LONGEST_PERIOD_S, RegularGrid, Smeared};
@@ -180,15 +180,15 @@ impl ResponseTable {
         self.index(SHAPES, 0, 0, 0) + (node * ORDERS + order) * self.speeds.len() + speed
     }
 
-    /// All entries of the regular-wave response at one speed: read from the finer frequencies at the nodes.
+    /// All entries of the regular-wave response at one speed: the finer frequencies averaged about the nodes.
     fn regular_column(&self, speed: usize, by_order: &Smeared, frequencies: &Axis) -> Vec<(usize, Row)> {
         let mut column = Vec::with_capacity(nodes().len() * ORDERS);
         for (node, log_frequency) in nodes().nodes().enumerate() {
-            let around = cubic(frequencies.place(log_frequency), frequencies.len());
+            let around = averaged(frequencies, log_frequency, nodes().step());
             for order in 0..ORDERS {
                 let mut total = [0.0; QUANTITIES];
-                for (f, weight) in around {
-                    add_scaled(&mut total, &by_order[f][order], weight);
+                for (f, weight) in &around {
+                    add_scaled(&mut total, &by_order[*f][order], *weight);
                 }
                 column.push((self.regular_index(node, order, speed), total.map(|value| value as f32)));
             }
@@ -219,4 +219,13 @@ impl ResponseTable {
         }
         column
     }
+}
+
+/// Finer nodes with weights that average about a place: parabolas are kept, what wiggles faster than `step` is smoothed.
+fn averaged(finer: &Axis, place: f64, step: f64) -> Vec<(usize, f64)> {
+    let near = |(index, node): (usize, f64)| (index, base((node - place) / step));
+    let near: Vec<(usize, f64)> =
+        finer.nodes().enumerate().map(near).filter(|(_, weight)| *weight != 0.0).collect();
+    let total: f64 = near.iter().map(|(_, weight)| weight).sum();
+    near.into_iter().map(|(index, weight)| (index, weight / total)).collect()
 }
