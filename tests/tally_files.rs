@@ -6,9 +6,10 @@ use small_job::{FORECAST, Job, REGIONS, with};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-/// The files of a result without its manifest, which names the inputs.
+/// The files of a result without manifest and report, which name the inputs.
 fn tables(job: &Job) -> Vec<(PathBuf, Vec<u8>)> {
-    job.result().into_iter().filter(|(path, _)| !path.ends_with("manifest.json")).collect()
+    let names_inputs = |path: &Path| path.ends_with("manifest.json") || path.ends_with("report.html");
+    job.result().into_iter().filter(|(path, _)| !names_inputs(path)).collect()
 }
 
 /// A job with windows that a half of the forecast fills.
