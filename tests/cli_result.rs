@@ -42,7 +42,8 @@ fn the_index_lists_every_polar_and_nothing_else() {
     let there = snapshot(&bench.path("out"));
     let files: BTreeSet<String> =
         there.into_iter().filter(|(_, bytes)| bytes.is_some()).map(|(name, _)| name).collect();
-    let others = ["audit.csv", "cells.csv", "index.geojson", "manifest.json"].map(str::to_owned);
+    let others =
+        ["audit.csv", "cells.csv", "index.geojson", "manifest.json", "report.html"].map(str::to_owned);
     assert_eq!(files, listed.into_iter().chain(others).collect());
     let mut longitudes = Vec::new();
     features.iter().for_each(|feature| pairs(&feature["geometry"]["coordinates"], &mut longitudes));

@@ -6,9 +6,10 @@ use small_job::{FORECAST, Job, REGIONS, with};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-/// The files of a result without its manifest, which names the inputs, and the cell audit, which no tally has.
+/// The files of a result without manifest and report, which name the inputs, and the cell audit, which no tally has.
 fn tables(job: &Job) -> Vec<(PathBuf, Vec<u8>)> {
-    let compared = |path: &Path| !path.ends_with("manifest.json") && !path.ends_with("cells.csv");
+    let compared =
+        |path: &Path| ["manifest.json", "report.html", "cells.csv"].iter().all(|name| !path.ends_with(name));
     job.result().into_iter().filter(|(path, _)| compared(path)).collect()
 }
 

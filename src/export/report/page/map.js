@@ -53,7 +53,6 @@ function drawMap() {
   const path = d3.geoPath(projection);
   const root = svg("#map", width, height, `Map of ${names.length} regions, coloured by the share of speed that the sea leaves`);
   root.append("rect").attr("width", width).attr("height", height).attr("fill", "var(--sea)");
-  drawGrid(root, projection, path, width, height);
   const shown = audit.parts.map((part, index) => ({ part, index }))
     .filter(({ part }) => `${part.start}/${part.end}` === chosen.window);
   if (cells) drawCells(root, projection, path, shown);
@@ -64,6 +63,7 @@ function drawMap() {
   root.append("g").attr("class", "fills").selectAll("path").data(outlines).join("path")
     .attr("d", (region) => path(filled(region.outline))).attr("fill", colour).attr("data-region", (region) => region.name);
   root.append("path").attr("d", path(land)).attr("fill", "var(--land)").attr("stroke", "var(--faint)").attr("stroke-width", 0.7);
+  drawGrid(root, projection, path, width, height);
   const named = root.append("g").attr("class", "outlines").selectAll("g").data(outlines).join("g");
   const isChosen = (region) => region.name === chosen.region;
   for (const [colour, extra] of [["var(--panel)", 2.5], ["var(--ink)", 0]]) {
@@ -141,7 +141,7 @@ function mapWords() {
 
 function mapNote() {
   if (!cells) return "The result holds no cells.csv: each region is coloured by the mean factor of all its polar cells, every wind speed alike.";
-  const notes = ["Each cell is coloured by its mean factor over the polar's angles on both tacks at the cell's own wind, over the times of the window."];
+  const notes = ["Each cell is coloured by its mean factor over the polar's angles on both tacks at the cell's own wind, over the times of the window. Parts of a region without cells are land, or have no sea in the forecast."];
   if (cells.block > 1) notes.push(`${cells.counted} cells and windows are more than this page holds: ${cells.block} by ${cells.block} neighbours are shown as one, with the mean factor by area and the worst of them; cells.csv has each.`);
   if (cells.outside > 0) notes.push(`${cells.outside} rows of cells.csv lie outside the regions and windows of the audit and are not shown.`);
   return notes.join(" ");

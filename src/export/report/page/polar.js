@@ -23,8 +23,8 @@ function drawPolar() {
     const [tx, ty] = d3.pointRadial(twa * Math.PI / 180, radius + 14);
     if (twa !== 0) root.append("text").attr("class", "quiet").attr("x", tx).attr("y", ty + 4).attr("text-anchor", "middle").text(`${Math.abs(twa)}°`);
   }
-  root.append("text").attr("x", -radius).attr("y", -radius + 2).text("port tack");
-  root.append("text").attr("x", radius).attr("y", -radius + 2).attr("text-anchor", "end").text("starboard tack");
+  root.append("text").attr("x", -radius).attr("y", -radius - 2).text("port");
+  root.append("text").attr("x", radius).attr("y", -radius - 2).attr("text-anchor", "end").text("starboard");
   for (const tack of tacks) {
     const of = rows.filter((cell) => cell.tack === tack);
     const line = (value) => d3.lineRadial().angle(angle).radius((cell) => r(value(cell)))(of);
