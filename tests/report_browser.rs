@@ -137,7 +137,7 @@ fn every_control_changes_what_it_should() {
     assert_fits(&seen);
 }
 
-/// At night no colour has more than a third as much green or blue as red.
+/// At night no colour has more than half as much green or blue as red.
 fn assert_red(step: &Value) {
     for colour in step["colours"].as_array().unwrap().iter().map(|colour| colour.as_str().unwrap()) {
         let Some(parts) = colour.strip_prefix("rgb(").or_else(|| colour.strip_prefix("rgba(")) else {
