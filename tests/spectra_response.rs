@@ -1,5 +1,5 @@
-//! Responses over a directional spectrum, against two integrals that know nothing of Fourier terms or nodes: the tables'
-//! own direct integration of the parametric sea the spectrum was drawn from, and a plain double sum over a spectrum.
+//! Responses over a directional spectrum, against an integral that knows nothing of Fourier terms or nodes: the tables'
+//! own direct integration of the parametric sea the spectrum was drawn from.
 //!
 //! Errors are over the value itself, or, where that is below a tenth of the largest over the wave angle, over that.
 
