@@ -225,9 +225,17 @@ fn by_hand() -> tempfile::TempDir {
 #[test]
 fn a_name_is_text_and_180_is_no_edge() {
     let folder = by_hand();
-    let made =
-        assert_cmd::Command::cargo_bin("roughwater").unwrap().arg("report").arg(folder.path()).assert();
-    made.success();
+    // a passage across 180 that is under way as the window opens, and arrives before it closes
+    let passage = folder.path().join("passage.gpx");
+    let point =
+        |lon: f64, time: &str| format!(r#"<trkpt lat="-50.5" lon="{lon}"><time>{time}</time></trkpt>"#);
+    let points = point(179.2, "2029-12-31T22:00:00Z") + &point(-176.5, "2030-01-01T08:30:00Z");
+    let gpx = format!(
+        r#"<gpx version="1.1" creator="by hand"><trk><name>&lt;b&gt;</name><trkseg>{points}</trkseg></trk></gpx>"#
+    );
+    std::fs::write(&passage, gpx).unwrap();
+    let mut program = assert_cmd::Command::cargo_bin("roughwater").unwrap();
+    program.arg("report").arg(folder.path()).arg("--passage").arg(&passage).assert().success();
     let page = std::fs::read_to_string(folder.path().join("report.html")).unwrap();
     assert!(!page.contains("<b>\""));
     let Some(tools) = tools() else { return };
@@ -238,6 +246,10 @@ fn a_name_is_text_and_180_is_no_edge() {
         assert!(start[what].as_str().unwrap().contains(NASTY), "{what}");
     }
     assert_numbers(&audit(&folder.path().join("audit.csv")), start);
+    // a line and its edge, the ring of the opening window, none of the closing one
+    let sailed = &start["sailed"];
+    assert_eq!((sailed["lines"].as_u64(), sailed["rings"].as_u64()), (Some(2), Some(1)));
+    assert!(sailed["note"].as_str().unwrap().contains("<b>: arrival 01 Jan 2030 08:30 UTC"), "{sailed}");
     // 0.7 g at every cell against 0.65
     assert!(start["advisories"].as_str().unwrap().contains("over the limit"));
     assert_eq!(start["cells"], 4);

@@ -3,7 +3,8 @@
 use super::{Outcome, print};
 use clap::Args;
 use roughwater::error::{Error, Result};
-use roughwater::export::report::{REPORT, to_bytes};
+use roughwater::export::report::{REPORT, Sailed, to_bytes};
+use roughwater::export::track_gpx;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -16,16 +17,20 @@ pub struct Options {
     /// File to write [default: report.html in the folder]
     #[arg(long, short)]
     output: Option<PathBuf>,
+    /// Draw this passage on the map: a GPX file that passage wrote with --gpx
+    #[arg(long, value_name = "GPX")]
+    passage: Option<PathBuf>,
 }
 
 const EXAMPLES: &str = "Examples:\n  \
 roughwater report out/south-pacific\n  \
-roughwater report out/south-pacific --output passage.html\n\n\
+roughwater report out/south-pacific --passage timed.gpx --output passage.html\n\n\
 The page is one file that opens offline. A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Runs the command.
 pub fn run(options: &Options) -> Result<Outcome> {
-    let page = to_bytes(&options.result)?;
+    let sailed = options.passage.as_deref().map(sailed).transpose()?;
+    let page = to_bytes(&options.result, sailed.as_ref())?;
     let output = options.output.clone().unwrap_or_else(|| options.result.join(REPORT));
     write_whole(&output, &page)?;
     print(&format!(
@@ -34,6 +39,10 @@ pub fn run(options: &Options) -> Result<Outcome> {
         page.len() / 1000
     ))?;
     Ok(Outcome::Whole)
+}
+
+fn sailed(path: &Path) -> Result<Sailed> {
+    Ok(Sailed { file: path.display().to_string(), tracks: track_gpx::read(path)? })
 }
 
 /// Writes beside the file and moves it into place, so that a failure leaves an earlier page.

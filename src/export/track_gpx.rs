@@ -60,3 +60,68 @@ fn track(timed: TimedTrack) -> Result<Track> {
     let segment = TrackSegment { points: points.collect::<Result<_>>()? };
     Ok(Track { name: Some(timed.name), segments: vec![segment], ..Track::default() })
 }
+
+/// Reads tracks as [`write`] writes them: every point has a time.
+///
+/// # Errors
+/// A file that is no GPX, has no track, or a track with a point without a time.
+pub fn read(path: &Path) -> Result<Vec<TimedTrack>> {
+    let bytes = std::fs::read(path).map_err(|error| Error::io("read the track", path, &error))?;
+    parse(&bytes).map_err(|error| error.file(path))
+}
+
+fn parse(bytes: &[u8]) -> Result<Vec<TimedTrack>> {
+    let remedy = "name a file that passage wrote with --gpx";
+    let gpx = gpx::read(bytes).map_err(|error| {
+        Error::new("the passage is not a GPX file that can be read")
+            .found(error)
+            .expected("GPX 1.1")
+            .remedy(remedy)
+    })?;
+    if gpx.tracks.is_empty() {
+        return Err(Error::new("the GPX file holds no track")
+            .found("routes or waypoints alone")
+            .remedy(remedy));
+    }
+    gpx.tracks.into_iter().enumerate().map(|(number, track)| timed(number, track, remedy)).collect()
+}
+
+fn timed(number: usize, track: Track, remedy: &str) -> Result<TimedTrack> {
+    let points = track.segments.into_iter().flat_map(|segment| segment.points).enumerate();
+    let points = points.map(|(place, point)| {
+        let second = point.time.map(|time| OffsetDateTime::from(time).unix_timestamp());
+        let time = second.and_then(|second| Timestamp::from_second(second).ok()).ok_or_else(|| {
+            Error::new("a point of the passage has no time")
+                .at(format!("track {}, point {}", number + 1, place + 1))
+                .expected("a time of each point")
+                .remedy(remedy)
+        })?;
+        Ok((point.point(), time))
+    });
+    Ok(TimedTrack { name: track.name.unwrap_or_default(), points: points.collect::<Result<_>>()? })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_written_is_read() {
+        let time = |text: &str| text.parse::<Timestamp>().unwrap();
+        let points = vec![
+            (Point::new(179.5, -50.0), time("2030-01-01T00:00:00Z")),
+            (Point::new(-179.5, -50.25), time("2030-01-01T03:30:10Z")),
+        ];
+        let tracks = vec![TimedTrack { name: "there & back".into(), points }];
+        assert_eq!(parse(&to_bytes(tracks.clone()).unwrap()).unwrap(), tracks);
+    }
+
+    #[test]
+    fn a_track_without_times_is_named() {
+        let text = r#"<gpx version="1.1" creator="by hand"><trk><trkseg><trkpt lat="1" lon="2"/></trkseg></trk></gpx>"#;
+        let error = parse(text.as_bytes()).unwrap_err().to_string();
+        assert!(error.contains("track 1, point 1") && error.contains("--gpx"), "{error}");
+        assert!(parse(b"<gpx version=\"1.1\" creator=\"by hand\"></gpx>").is_err());
+        assert!(parse(b"no gpx").is_err());
+    }
+}

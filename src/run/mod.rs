@@ -126,7 +126,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     files::write(job, &output, &made)?;
     let summary = summary(&set, &members, made, &audited);
     output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary, &audited).to_bytes()?)?;
-    output.write(REPORT, &report::to_bytes(&output.so_far())?)?;
+    output.write(REPORT, &report::to_bytes(&output.so_far(), None)?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))

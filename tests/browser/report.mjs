@@ -42,6 +42,7 @@ try {
       worst: [...document.querySelectorAll('#worst tbody tr')].map((row) => [...row.cells].map((cell) => cell.textContent)),
       time: text('#time-text'), map: shape('#map svg'), polar: shape('#polar svg'), stages: shape('#stages svg'),
       sea: shape('#sea'), advisories: text('#advisories'), gaps: text('#gaps'), provenance: text('#provenance'),
+      sailed: { lines: document.querySelectorAll('#map .sailed path').length, rings: document.querySelectorAll('#map .sailed circle').length, note: text('#sailed-note') },
       caution: text('.caution'), cells: document.querySelectorAll('#map .cells path').length, seaNote: text('#sea-note'),
       mapRegions: [...document.querySelectorAll('#map .fills path')].map((path) => [path.dataset.region, path.getBBox().width, path.getBBox().x]),
       cellBoxes: [...document.querySelectorAll('#map .cells path')].slice(0, 4).map((path) => [path.getBBox().x, path.getBBox().width]),
@@ -55,6 +56,8 @@ try {
     }
   })
   const step = async (name) => { seen.steps[name] = await state() }
+  // the page hears of another colour scheme when it next draws a frame
+  const frame = () => page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))))
   const last = (id) => page.evaluate((id) => document.getElementById(id).options[document.getElementById(id).length - 1].value, id)
   const shot = async (name) => { if (shots) await page.screenshot({ path: join(shots, `${name}.png`), fullPage: true }) }
 
@@ -75,6 +78,7 @@ try {
     if (look !== 'system') await shot(look === 'light' ? 'light-last' : look)
   }
   await page.emulateMedia({ colorScheme: 'dark' })
+  await frame()
   await step('system-dark')
   await page.emulateMedia({ colorScheme: 'light', media: 'print' })
   await step('print')

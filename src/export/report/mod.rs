@@ -7,19 +7,31 @@ mod page;
 mod sea;
 mod table;
 
+use super::track_gpx::TimedTrack;
 use crate::error::{Error, Result};
+use geo::Point;
+use jiff::Timestamp;
 use serde_json::{Value, json};
 use std::path::Path;
 
 /// The page's name in a result folder.
 pub const REPORT: &str = "report.html";
 
+/// Tracks sailed, to be drawn on the map.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sailed {
+    /// The file they come from.
+    pub file: String,
+    /// A name, and places with times, of each.
+    pub tracks: Vec<TimedTrack>,
+}
+
 /// The page of a result folder, from its `audit.csv`, `index.geojson`, `manifest.json` and, where it is there,
 /// `cells.csv`. Equal files give equal bytes.
 ///
 /// # Errors
 /// A folder that is no result; a file in it that cannot be read.
-pub fn to_bytes(result: &Path) -> Result<Vec<u8>> {
+pub fn to_bytes(result: &Path, sailed: Option<&Sailed>) -> Result<Vec<u8>> {
     let manifest = folder::json(result, "manifest.json")?;
     let index = folder::json(result, "index.geojson")?;
     let audit = audit::read(&folder::file(result, "audit.csv")?)?;
@@ -32,10 +44,17 @@ pub fn to_bytes(result: &Path) -> Result<Vec<u8>> {
         "regions": regions(&index),
         "audit": audit.to_json(),
         "cells": cells,
+        "sailed": sailed.map(sailed_json),
     });
     let data = serde_json::to_string(&data)
         .map_err(|error| Error::new(format!("cannot write the report's data: {error}")))?;
     Ok(page::with_data(&data).into_bytes())
+}
+
+fn sailed_json(sailed: &Sailed) -> Value {
+    let point = |(place, time): &(Point, Timestamp)| json!([place.x(), place.y(), time.as_millisecond()]);
+    let track = |track: &TimedTrack| json!({"name": track.name, "points": track.points.iter().map(point).collect::<Vec<_>>()});
+    json!({"file": sailed.file, "tracks": sailed.tracks.iter().map(track).collect::<Vec<_>>()})
 }
 
 /// Names and outlines of the index.

@@ -73,6 +73,7 @@ function drawMap() {
   named.append("text").attr("transform", (region) => `translate(${path.centroid(filled(region.outline))})`)
     .attr("text-anchor", "middle").attr("paint-order", "stroke").attr("stroke", "var(--panel)").attr("stroke-width", 4)
     .style("font-weight", (region) => (isChosen(region) ? 700 : 400)).text((region) => region.name);
+  drawSailed(root, projection, path);
   root.on("click", (event) => choosePlace(event, projection));
   mapWords();
 }
