@@ -86,23 +86,20 @@ def table(title, header, rows):
         print(f"| {' | '.join(str(item) for item in row)} |", flush=True)
 
 
-def end_to_end(folder, packing):
-    whole = forecast(folder, f"global-41-{packing}", packing=packing)
-    part = forecast(folder, f"global-10-{packing}", packing=packing, steps=10)
+def end_to_end(folder, packing, steps):
+    file = forecast(folder, f"global-{steps}-{packing}", packing=packing, steps=steps)
     boxes = regions(folder, OCEANS)
-    rows = []
-    for name, file, steps in (("10 steps", part, 10), ("41 steps", whole, 41)):
-        seconds, memory, answer = derate(folder, file, boxes)
-        size = file.stat().st_size / 1e6
-        rows.append((name, f"{size:.0f}", answer["sea_states"], answer["tally_bins"], answer["polars"], f"{seconds:.1f}",
-                     f"{size / seconds:.1f}", f"{memory:.0f}"))  # fmt: skip
-    table("End to end: global 0.25 degree, 19 fields a step, 12 regions, 6 h windows, " + packing,
-          ("forecast", "MB", "sea states", "bins", "polars", "s", "MB/s", "peak MB"), rows)  # fmt: skip
-    return whole, part, boxes
+    seconds, memory, answer = derate(folder, file, boxes)
+    size = file.stat().st_size / 1e6
+    row = (steps, f"{size:.0f}", answer["sea_states"], answer["tally_bins"], answer["polars"], f"{seconds:.1f}",
+           f"{size / seconds:.1f}", f"{memory:.0f}")  # fmt: skip
+    table(f"End to end: global 0.25 degree, 19 fields a step, 12 regions, 6 h windows, {packing}",
+          ("steps", "MB", "sea states", "bins", "polars", "s", "MB/s", "peak MB"), [row])  # fmt: skip
+    return file, boxes
 
 
 def threads(folder, part, boxes):
-    runs = [(n, best(2, folder, part, boxes, threads=n)) for n in (1, 2)]
+    runs = [(n, best(1, folder, part, boxes, threads=n)) for n in (1, 2)]
     rows = [(n, f"{seconds:.1f}", f"{runs[0][1][0] / seconds:.2f}", f"{memory:.0f}") for n, (seconds, memory, _) in runs]
     table("Threads, 10 steps", ("threads", "s", "speed-up", "peak MB"), rows)
 
@@ -111,14 +108,14 @@ def growth(folder, packing):
     """Each case against the same base; 0.5 degree, 8 steps."""
     half = dict(list(OCEANS.items())[:6])
     base_file = forecast(folder, "base", packing=packing, res=0.5, steps=8)
-    base = best(3, folder, base_file, regions(folder, half))
+    base = best(2, folder, base_file, regions(folder, half))
     polar = folder / "polar-x2.csv"
     rows = [row for row in csv.reader(open(ROOT / FOILER[1])) if row and not row[0].startswith("#")]
     angles = [[f"{float(row[0]) - 0.5:g}", *row[1:]] for row in rows[1:]]
     body = sorted(rows[1:] + angles, key=lambda row: float(row[0]))
     polar.write_text("\n".join(",".join(row) for row in [rows[0], *body]) + "\n")
     cases = [
-        ("cells x2 (0.354 degree)", forecast(folder, "cells", packing=packing, res=0.36, steps=8), half, None),
+        ("cells x1.9 (0.36 degree)", forecast(folder, "cells", packing=packing, res=0.36, steps=8), half, None),
         ("steps x2", forecast(folder, "steps", packing=packing, res=0.5, steps=16), half, None),
         ("regions x2", base_file, OCEANS, None),
         ("polar x2 (angles)", base_file, half, polar),
@@ -126,7 +123,7 @@ def growth(folder, packing):
     ]
     told = [("base: 0.5 degree, 8 steps, 6 regions", f"{base[0]:.2f}", 1, f"{base[1]:.0f}", base[2]["tally_bins"])]
     for name, file, boxes, polar in cases:
-        seconds, memory, answer = best(3, folder, file, regions(folder, boxes), polar=polar)
+        seconds, memory, answer = best(2, folder, file, regions(folder, boxes), polar=polar)
         told.append((name, f"{seconds:.2f}", f"{seconds / base[0]:.2f}", f"{memory:.0f}", answer["tally_bins"]))
     table("How cost grows", ("case", "s", "ratio", "peak MB", "bins"), told)
 
@@ -182,11 +179,12 @@ def main():
     call("cargo", "build", "-q", "--release", "--bin", "roughwater", "--example", "numpy_peer")
     cpu = next((line.split(":")[1].strip() for line in open("/proc/cpuinfo") if "model name" in line), platform.processor())
     print(f"{os.cpu_count()} cores, {cpu}, {os.sysconf('SC_PAGE_SIZE') * os.sysconf('SC_PHYS_PAGES') / 1e9:.0f} GB")
-    whole, part, boxes = end_to_end(folder, chosen.packing)
-    threads(folder, part, boxes)
+    part, boxes = end_to_end(folder, chosen.packing, 10)
+    on_paper(10, tally(folder, part, boxes))
     growth(folder, chosen.packing)
     peer(folder, part, chosen.stride)
-    on_paper(10, tally(folder, part, boxes))
+    threads(folder, part, boxes)
+    end_to_end(folder, chosen.packing, 41)
 
 
 if __name__ == "__main__":
