@@ -38,6 +38,7 @@ pub mod survey;
 pub mod tally;
 pub mod text_file;
 pub mod units;
+pub mod whole_file;
 pub mod wind_frame;
 pub mod wind_match;
 pub mod window;

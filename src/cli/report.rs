@@ -2,10 +2,10 @@
 
 use super::{Outcome, print};
 use clap::Args;
-use roughwater::error::{Error, Result};
+use roughwater::error::Result;
 use roughwater::export::report::{REPORT, Sailed, to_bytes};
 use roughwater::export::track_gpx;
-use std::io::Write;
+use roughwater::whole_file;
 use std::path::{Path, PathBuf};
 
 /// Make the report page of a result folder again, from the files in it
@@ -32,7 +32,7 @@ pub fn run(options: &Options) -> Result<Outcome> {
     let sailed = options.passage.as_deref().map(sailed).transpose()?;
     let page = to_bytes(&options.result, sailed.as_ref())?;
     let output = options.output.clone().unwrap_or_else(|| options.result.join(REPORT));
-    write_whole(&output, &page)?;
+    whole_file::write("the report", &output, &page)?;
     print(&format!(
         "{}: {} kB, opens in a browser without a network\n",
         output.display(),
@@ -43,17 +43,4 @@ pub fn run(options: &Options) -> Result<Outcome> {
 
 fn sailed(path: &Path) -> Result<Sailed> {
     Ok(Sailed { file: path.display().to_string(), tracks: track_gpx::read(path)? })
-}
-
-/// Writes beside the file and moves it into place, so that a failure leaves an earlier page.
-fn write_whole(output: &Path, page: &[u8]) -> Result<()> {
-    let failed = |error: &std::io::Error| Error::io("write the report", output, error);
-    let folder = output.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut file = tempfile::Builder::new();
-    #[cfg(unix)]
-    file.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o644));
-    let mut file = file.tempfile_in(folder).map_err(|error| failed(&error))?;
-    file.write_all(page).map_err(|error| failed(&error))?;
-    file.persist(output).map_err(|error| failed(&error.error))?;
-    Ok(())
 }

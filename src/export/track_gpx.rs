@@ -1,10 +1,10 @@
 //! Tracks with times as GPX 1.1.
 
 use crate::error::{Error, Result};
+use crate::whole_file;
 use geo::Point;
 use gpx::{Gpx, GpxVersion, Track, TrackSegment, Waypoint};
 use jiff::Timestamp;
-use std::io::Write;
 use std::path::Path;
 use time::OffsetDateTime;
 
@@ -22,18 +22,7 @@ pub struct TimedTrack {
 /// # Errors
 /// What the operating system reports.
 pub fn write(path: &Path, tracks: Vec<TimedTrack>) -> Result<()> {
-    let bytes = to_bytes(tracks)?;
-    let failed = |error: std::io::Error| Error::io("write the track", path, &error);
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    std::fs::create_dir_all(folder).map_err(failed)?;
-    let mut builder = tempfile::Builder::new();
-    // a temporary file is closed to others; a result has the usual permissions
-    #[cfg(unix)]
-    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    let mut temporary = builder.tempfile_in(folder).map_err(failed)?;
-    temporary.write_all(&bytes).map_err(failed)?;
-    temporary.persist(path).map_err(|error| failed(error.error))?;
-    Ok(())
+    whole_file::write("the track", path, &to_bytes(tracks)?)
 }
 
 fn to_bytes(tracks: Vec<TimedTrack>) -> Result<Vec<u8>> {

@@ -6,6 +6,7 @@ use super::{SystemSums, rows};
 use crate::error::{Error, Result};
 use crate::parquet_table::file_writer;
 use crate::sea::MAX_PARTITIONS;
+use crate::whole_file;
 use crate::window::Window;
 use jiff::Timestamp;
 use parquet::column::writer::ColumnWriter;
@@ -14,7 +15,6 @@ use parquet::file::reader::{FileReader, SerializedFileReader};
 use parquet::record::Field;
 use std::collections::BTreeMap;
 use std::fs::File;
-use std::io::Write;
 use std::path::Path;
 
 /// The columns that rows are grouped by.
@@ -44,18 +44,7 @@ impl TallySet {
     /// # Errors
     /// What the operating system reports.
     pub fn write(&self, path: &Path) -> Result<()> {
-        let bytes = self.to_parquet()?;
-        let failed = |error: std::io::Error| Error::io("write the tally", path, &error);
-        let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-        std::fs::create_dir_all(folder).map_err(failed)?;
-        let mut builder = tempfile::Builder::new();
-        // a temporary file is closed to others; a result has the usual permissions
-        #[cfg(unix)]
-        builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-        let mut temporary = builder.tempfile_in(folder).map_err(failed)?;
-        temporary.write_all(&bytes).map_err(failed)?;
-        temporary.persist(path).map_err(|error| failed(error.error))?;
-        Ok(())
+        whole_file::write("the tally", path, &self.to_parquet()?)
     }
 
     /// Reads a set from a Parquet file: one written by [`TallySet::to_parquet`], or such files merged by anything that
