@@ -11,6 +11,7 @@ const SPEED_STEP_M_S: f64 = 0.02;
 /// Resistance in N, bilinear between nodes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CalmTable {
+    max_speed_m_s: f64,
     curves: [Curve; BORNE.len()],
 }
 
@@ -21,9 +22,15 @@ impl CalmTable {
             hull.bare_hull_resistance_n(speed, borne).resistance_n + hull.appendage_resistance_n(speed)
         };
         Self {
+            max_speed_m_s,
             curves: BORNE
                 .map(|borne| Curve::of(max_speed_m_s, SPEED_STEP_M_S, |speed| resistance(speed, borne))),
         }
+    }
+
+    /// The greatest speed tabulated, m/s.
+    pub fn max_speed_m_s(&self) -> f64 {
+        self.max_speed_m_s
     }
 
     /// Resistance at a speed and hull-borne share; the ends of the tabulated shares stand in beyond them.

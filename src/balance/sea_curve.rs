@@ -1,10 +1,11 @@
 //! One sea met at one true wind angle: its responses at every speed, and what of it is not modelled.
 
+use super::carriage::Carriage;
+use super::rungs::{RUNG_M_S, rungs_below};
 use super::tables::Tables;
 use crate::bearing::wave_angle_rad;
 use crate::flags::{Flag, Flags};
-use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable};
-use crate::model::Model;
+use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response};
 use crate::wind_frame::WindFrameSea;
 use std::f64::consts::FRAC_PI_2;
 
@@ -14,24 +15,35 @@ const MINOR_ENERGY: f64 = 0.02;
 /// Responses of the whole sea by speed; made once for a sea and a heading, used for every wind speed.
 #[derive(Debug, Clone)]
 pub struct SeaCurve<'t> {
-    model: &'t Model,
-    table: &'t ResponseTable,
+    tables: &'t Tables,
     rows: Vec<[f32; QUANTITIES]>,
     /// Mean water on deck at the speeds of the table, kg.
     water_kg: Vec<f64>,
+    pub(super) rungs: Vec<SeaRung>,
     /// Reservations about this sea on this heading.
     pub flags: Flags,
+}
+
+/// What a sea does at one speed of the ladder.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct SeaRung {
+    /// Added resistance by the method in use and by the second, N.
+    pub added_n: [f64; 2],
+    /// Variance of the pitch rate, rad²/s².
+    pub pitch_rate: f64,
+    /// By carriage: what the hull bears over the displacement, and the drag without the sea's, N.
+    pub carried: [(f64, f64); Carriage::ALL.len()],
 }
 
 impl<'t> SeaCurve<'t> {
     /// A curve to be filled by [`SeaCurve::set`].
     pub fn new(tables: &'t Tables) -> Self {
-        let table = &tables.responses;
+        let rungs = rungs_below(tables.calm.max_speed_m_s()) + 1;
         Self {
-            model: &tables.model,
-            table,
-            rows: table.empty_curve(),
-            water_kg: vec![0.0; table.speed_count()],
+            tables,
+            rows: tables.responses.empty_curve(),
+            water_kg: vec![0.0; tables.responses.speed_count()],
+            rungs: vec![SeaRung::default(); rungs],
             flags: Flags::empty(),
         }
     }
@@ -45,38 +57,60 @@ impl<'t> SeaCurve<'t> {
         for system in &sea.systems {
             let mu = wave_angle_rad(system.off_wind_deg, twa_deg);
             if sea.spectrum.is_none()
-                && !self.table.add_curve(system.kind, system.hs2_m2, system.tp_s, mu, &mut self.rows)
+                && !self.tables.responses.add_curve(
+                    system.kind,
+                    system.hs2_m2,
+                    system.tp_s,
+                    mu,
+                    &mut self.rows,
+                )
             {
                 self.flags |= Flag::PeriodOutOfRange;
             }
             if system.hs2_m2 >= MINOR_ENERGY * energy {
                 self.flags |= sector(mu);
-                if self.model.waves.own.as_ref().is_some_and(|own| !own.covers_period(system.tp_s)) {
+                if self.tables.model.waves.own.as_ref().is_some_and(|own| !own.covers_period(system.tp_s)) {
                     self.flags |= Flag::OwnTableLeft;
                 }
             }
         }
         if let Some(spectrum) = &sea.spectrum {
-            self.table.add_spectrum(spectrum, twa_deg, &mut self.rows);
+            self.tables.responses.add_spectrum(spectrum, twa_deg, &mut self.rows);
         }
         self.set_deck_water();
+        self.set_rungs();
     }
 
     fn set_deck_water(&mut self) {
-        for (index, speed) in self.table.speeds_m_s().enumerate() {
-            self.water_kg[index] =
-                self.model.mean_deck_water_kg(&self.table.at_speed(&self.rows, speed), speed);
+        let Tables { model, responses, .. } = self.tables;
+        for (index, speed) in responses.speeds_m_s().enumerate() {
+            self.water_kg[index] = model.mean_deck_water_kg(&responses.at_speed(&self.rows, speed), speed);
+        }
+    }
+
+    fn set_rungs(&mut self) {
+        for index in 0..self.rungs.len() {
+            let speed = RUNG_M_S * index as f64;
+            let (response, water_kg) = (self.at(speed), self.deck_water_kg(speed));
+            self.rungs[index] = SeaRung {
+                added_n: [response.added_resistance, response.second_added_resistance],
+                pitch_rate: response.pitch_rate,
+                carried: Carriage::ALL.map(|carriage| {
+                    let carried = carriage.at(self.tables, speed, &response, water_kg);
+                    (carried.borne, carried.calm_n + carried.foil_n)
+                }),
+            };
         }
     }
 
     /// The response at a speed.
     pub fn at(&self, speed_m_s: f64) -> Response {
-        self.table.at_speed(&self.rows, speed_m_s)
+        self.tables.responses.at_speed(&self.rows, speed_m_s)
     }
 
     /// Mean water on deck at a speed, kg; zero for a boat without `[deck]`.
     pub fn deck_water_kg(&self, speed_m_s: f64) -> f64 {
-        self.table.between_speeds(&self.water_kg, speed_m_s)
+        self.tables.responses.between_speeds(&self.water_kg, speed_m_s)
     }
 }
 

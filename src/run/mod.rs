@@ -12,7 +12,7 @@ pub use explain::{AuditRow, Explained, Question, explain_cell};
 pub use gaps::gaps;
 pub use ready::{performance, performance_of};
 
-use crate::derate::{Performance, derate};
+use crate::derate::{Balances, derate};
 use crate::error::{Error, Result};
 use crate::export::audit::Part;
 use crate::export::output_folder::{MANIFEST, OutputFolder};
@@ -103,21 +103,22 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     go_on(watch, Progress::Boat)?;
     let performance = boat.tabulate();
     let choice = sea_choice(job.match_wind, &set);
-    let single = derated(&performance, &set, choice, watch)?;
+    let balances = performance.balances()?;
+    let single = derated(&balances, &set, choice, watch)?;
     let joint_set;
     let (regions, all, errors_left) = match job.split_error_kn {
         None => (&set.regions, single, Vec::new()),
         Some(error_kn) => {
             let groups = split::groups(&single, error_kn);
             joint_set = split::joined(&set, &single, &groups)?;
-            let joint = derated(&performance, &joint_set, choice, watch)?;
+            let joint = derated(&balances, &joint_set, choice, watch)?;
             let errors_left = split::errors_left(&single, &groups, &joint);
             (&joint_set.regions, joint, errors_left)
         }
     };
     let of_members: Vec<(u32, Vec<Derated>)> = members
         .iter()
-        .map(|(member, set)| Ok((*member, derated(&performance, set, choice, watch)?)))
+        .map(|(member, set)| Ok((*member, derated(&balances, set, choice, watch)?)))
         .collect::<Result<_>>()?;
     let made = Made { regions, all, of_members, errors_left };
     let told = |done, all| go_on(watch, Progress::Cells(done, all));
@@ -148,7 +149,7 @@ struct Made<'a> {
 
 /// All regions and windows that have some sea, derated in parallel.
 fn derated<'a>(
-    performance: &Performance,
+    balances: &Balances,
     set: &'a TallySet,
     choice: SeaChoice,
     watch: Watch,
@@ -157,7 +158,7 @@ fn derated<'a>(
     let done = AtomicUsize::new(0);
     go_on(watch, Progress::Polars(0, sailed.len()))?;
     let each = sailed.par_iter().map(|&(region, window, part)| {
-        let cells = derate(performance, &part.tally, choice)?;
+        let cells = derate(balances, &part.tally, choice);
         go_on(watch, Progress::Polars(done.fetch_add(1, Ordering::Relaxed) + 1, sailed.len()))?;
         Ok((region, window, part, cells))
     });
