@@ -2,8 +2,11 @@
 
 use super::carriage::Carriage;
 use super::drive::Drive;
-use super::{Acting, Added, Cell, SPEED_TOLERANCE_M_S, SeaCurve};
+use super::{Acting, Added, Cell, SeaCurve};
 use serde::Serialize;
+
+/// More than a solved speed can be off, m/s.
+const SPEED_STEP_M_S: f64 = 2e-4;
 
 /// Forces along the course at one speed, N.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -105,7 +108,7 @@ impl Cell<'_> {
         time_share: f64,
     ) -> BalancePoint {
         let forces = self.forces(drive, sea, acting, speed);
-        let above = self.forces(drive, sea, acting, speed + 2.0 * SPEED_TOLERANCE_M_S).surplus_n();
+        let above = self.forces(drive, sea, acting, speed + SPEED_STEP_M_S).surplus_n();
         let closing = if speed <= 0.0 {
             Closing::Stopped
         } else if forces.surplus_n() > 0.0 && above > 0.0 {

@@ -2,16 +2,20 @@
 
 use super::Tables;
 use super::carriage::Carriage;
-use super::curve::Curve;
 use super::rungs::{RUNG_M_S, rungs_below};
 use crate::flags::{Flag, Flags};
+use crate::hydro::axis::Place;
 use crate::hydro::calm_water::side_force::induced_resistance_n;
+use crate::hydro::cubic::cubic;
 use crate::hydro::response::Response;
 use crate::hydro::sail::{SailForce, SailPlan, thrust};
 use crate::hydro::sail_motion::mean_drive_change_n;
 use crate::units::RHO_AIR;
 
-const SPEED_STEP_M_S: f64 = 0.1;
+/// A side force's drag grows without bound as speed falls; below this speed it is that of this speed.
+const LEAST_SPEED_M_S: f64 = 0.1;
+/// Rungs that cubic interpolation needs.
+const FEWEST_RUNGS: usize = 3;
 /// Thrust and resistance further apart than this factor mean that boat file and polar don't belong together.
 const MISMATCH: f64 = 2.0;
 
@@ -27,25 +31,39 @@ pub(super) struct TrueWind {
 pub(super) struct Drive {
     /// The flat polar's speed, m/s.
     pub top_speed: f64,
-    /// Thrust of the sails at their limit, N.
-    sails: Curve,
-    /// Change of mean thrust per variance of pitch rate, N s²/rad².
-    pitching: Curve,
-    /// Drag of the side force at that limit, N.
-    side: Curve,
-    /// Drag in the wind of what the polar does not hold, N.
-    windage: Curve,
-    /// Whether there is something that the polar does not hold.
+    /// Whether something stands in the wind that the polar does not hold.
     pub has_windage: bool,
-    /// The same at the rungs below the top speed.
-    pub rungs: Vec<DriveRung>,
+    /// Effective draught that the side force leans on, m; none where its drag is not modelled.
+    draught_m: Option<f64>,
+    /// To the first rung at the top speed or above.
+    driving: Vec<Driving>,
+    /// The same summed.
+    pub rungs: Vec<Thrust>,
 }
 
-/// What drives her at one rung, N; `pitching` per variance of pitch rate.
+/// What drives her at one speed. Forces in N.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+struct Driving {
+    /// Drive of the sails at their limit, less the wind drag of hull and rig.
+    sails_n: f64,
+    /// Their side force.
+    side_n: f64,
+    /// Change of their mean drive per variance of pitch rate, N s²/rad².
+    pitching: f64,
+    /// Drag in the wind of what the polar does not hold.
+    windage_n: f64,
+}
+
+/// The sum of all that drives her at one speed, N; `pitching` per variance of pitch rate.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct DriveRung {
-    pub net_n: f64,
+pub(super) struct Thrust {
+    /// Drive of the sails as far as they are set.
+    pub drive_n: f64,
+    /// Drag of their side force.
+    pub side_drag_n: f64,
+    /// Change of their mean drive per variance of pitch rate, N s²/rad².
     pub pitching: f64,
+    /// Drag in the wind of what the polar does not hold; negative where the wind pushes it.
     pub windage_n: f64,
 }
 
@@ -61,31 +79,31 @@ impl Drive {
     ) -> Self {
         let boat = &tables.model.boat;
         let twa_rad = wind.twa_deg.abs().to_radians();
-        let draught = boat.appendages.as_ref().map(|keel| keel.effective_draught_m);
-        let side_drag = |speed: f64, side_n: f64| {
-            draught.map_or(0.0, |draught| induced_resistance_n(side_n, speed.max(SPEED_STEP_M_S), draught))
-        };
         let bare = boat.sails.as_ref().map_or(0.0, |sails| sails.hull_and_rig_drag_area_m2);
         let lever = boat.sails.as_ref().map_or(0.0, |sails| sails.effort_above_gravity_m);
         let in_wind = |area_m2: f64, force: &SailForce| {
             0.5 * RHO_AIR * area_m2 * force.aws_m_s.powi(2) * force.awa_rad.cos()
         };
         let drag_area = tables.model.extra_drag_area_m2(wind.twa_deg);
-        let [sails, pitching, side, windage] =
-            Curve::several(flat_speed.max(SPEED_STEP_M_S), SPEED_STEP_M_S, |speed| {
-                let force = thrust(plan, wind.tws_m_s, twa_rad, speed);
-                [
-                    force.drive_n - in_wind(bare, &force),
-                    mean_drive_change_n(&force, lever),
-                    side_drag(speed, force.side_n),
-                    in_wind(drag_area, &force),
-                ]
-            });
-        let has_windage = drag_area != 0.0;
-        let mut drive =
-            Self { top_speed: flat_speed, sails, pitching, side, windage, has_windage, rungs: Vec::new() };
+        let driving = |rung: usize| {
+            let force = thrust(plan, wind.tws_m_s, twa_rad, RUNG_M_S * rung as f64);
+            Driving {
+                sails_n: force.drive_n - in_wind(bare, &force),
+                side_n: force.side_n,
+                pitching: mean_drive_change_n(&force, lever),
+                windage_n: in_wind(drag_area, &force),
+            }
+        };
+        let mut drive = Self {
+            top_speed: flat_speed,
+            has_windage: drag_area != 0.0,
+            draught_m: boat.appendages.as_ref().map(|keel| keel.effective_draught_m),
+            driving: (0..(rungs_below(flat_speed) + 1).max(FEWEST_RUNGS)).map(driving).collect(),
+            rungs: Vec::new(),
+        };
         drive.anchor(tables, carriage, flags);
-        drive.rungs = (0..rungs_below(flat_speed)).map(|rung| drive.rung(rung as f64 * RUNG_M_S)).collect();
+        let speeds = drive.driving.iter().enumerate();
+        drive.rungs = speeds.map(|(rung, driving)| drive.eased(*driving, RUNG_M_S * rung as f64)).collect();
         drive
     }
 
@@ -104,7 +122,8 @@ impl Drive {
         };
         let (calm, borne) = in_flat_water(flat_speed);
         *flags |= tables.model.calm.bare_hull_resistance_n(flat_speed, borne).flags;
-        let (drive, side_drag) = (self.sails.at(flat_speed), self.side.at(flat_speed));
+        let at_limit = self.between_rungs(flat_speed);
+        let (drive, side_drag) = (at_limit.sails_n, self.side_drag_n(at_limit.side_n, flat_speed));
         let discriminant = drive * drive - 4.0 * side_drag * calm;
         let power = if drive > 0.0 && discriminant >= 0.0 {
             2.0 * calm / (drive + discriminant.sqrt())
@@ -115,50 +134,65 @@ impl Drive {
             *flags |= Flag::ThrustMismatch;
         }
         if power.is_finite() {
-            self.sails.scale(power);
-            self.pitching.scale(power);
-            self.side.scale(power * power);
+            for rung in &mut self.driving {
+                rung.sails_n *= power;
+                rung.side_n *= power;
+                rung.pitching *= power;
+            }
         }
         let slower = (flat_speed - RUNG_M_S).max(0.0);
-        if !power.is_finite() || self.net(slower) < in_flat_water(slower).0 {
+        if !power.is_finite() || self.at(slower).net_n() < in_flat_water(slower).0 {
             *flags |= Flag::ThrustHeld;
-            self.sails.fill(calm);
-            self.pitching.fill(0.0);
-            self.side.fill(0.0);
+            for rung in &mut self.driving {
+                *rung = Driving { sails_n: calm, windage_n: rung.windage_n, ..Driving::default() };
+            }
         }
     }
 
-    fn rung(&self, speed: f64) -> DriveRung {
-        DriveRung {
-            net_n: self.net(speed),
-            pitching: self.pitching.at(speed),
-            windage_n: self.windage.at(speed),
-        }
+    /// What drives her at a speed up to the top speed.
+    pub fn at(&self, speed_m_s: f64) -> Thrust {
+        self.eased(self.between_rungs(speed_m_s), speed_m_s)
     }
 
-    /// Drive and the drag of the side force in N, with the sails eased as far as that helps.
+    fn between_rungs(&self, speed_m_s: f64) -> Driving {
+        let position = speed_m_s / RUNG_M_S;
+        let lower = (position as usize).min(self.driving.len() - 2);
+        let place = Place { lower, upper_weight: position - lower as f64, outside: false };
+        let mut sum = Driving::default();
+        for (rung, weight) in cubic(place, self.driving.len()) {
+            let rung = &self.driving[rung];
+            sum.sails_n += weight * rung.sails_n;
+            sum.side_n += weight * rung.side_n;
+            sum.pitching += weight * rung.pitching;
+            sum.windage_n += weight * rung.windage_n;
+        }
+        sum
+    }
+
+    /// Drive and the drag of the side force with the sails eased as far as that helps.
     ///
     /// Reefed to a part r, drive falls with r and the side force's drag with r²: D r - R r² is greatest at
     /// r = D/(2 R). Without this a slowing boat would be dragged to a stop by a side force that no crew would hold.
-    pub fn eased(&self, speed: f64) -> (f64, f64) {
-        let (drive, drag) = (self.sails.at(speed), self.side.at(speed));
+    fn eased(&self, driving: Driving, speed_m_s: f64) -> Thrust {
+        let (drive, drag) = (driving.sails_n, self.side_drag_n(driving.side_n, speed_m_s));
         let part = if drag > 0.0 { (0.5 * drive / drag).clamp(0.0, 1.0) } else { 1.0 };
-        (part * drive, part * part * drag)
+        Thrust {
+            drive_n: part * drive,
+            side_drag_n: part * part * drag,
+            pitching: driving.pitching,
+            windage_n: driving.windage_n,
+        }
     }
 
+    fn side_drag_n(&self, side_n: f64, speed_m_s: f64) -> f64 {
+        self.draught_m
+            .map_or(0.0, |draught_m| induced_resistance_n(side_n, speed_m_s.max(LEAST_SPEED_M_S), draught_m))
+    }
+}
+
+impl Thrust {
     /// Drive less the drag of the side force, N.
-    pub fn net(&self, speed: f64) -> f64 {
-        let (drive, drag) = self.eased(speed);
-        drive - drag
-    }
-
-    /// Change of mean thrust per variance of pitch rate, N s²/rad².
-    pub fn pitching(&self, speed: f64) -> f64 {
-        self.pitching.at(speed)
-    }
-
-    /// Drag in the wind of what the polar does not hold, N; negative where the wind pushes it.
-    pub fn windage(&self, speed: f64) -> f64 {
-        self.windage.at(speed)
+    pub fn net_n(&self) -> f64 {
+        self.drive_n - self.side_drag_n
     }
 }

@@ -7,11 +7,11 @@
 mod account;
 mod calm_table;
 mod carriage;
-mod curve;
 mod drive;
 mod foil_state;
 mod rungs;
 mod sea_curve;
+mod search;
 mod tables;
 
 pub use account::{BalancePoint, Closing, Forces};
@@ -23,11 +23,11 @@ use crate::flags::{Flag, Flags};
 use crate::hydro::foil::shared_time_speed_m_s;
 use crate::hydro::response::Response;
 use crate::model::Foils;
-use crate::root::root_between;
 use carriage::Carriage;
-use drive::{Drive, DriveRung, TrueWind};
+use drive::{Drive, Thrust, TrueWind};
 use rungs::{RUNG_M_S, rungs_below};
 use sea_curve::SeaRung;
+use search::largest_root;
 
 /// Number of causes of loss.
 pub const STAGES: usize = 5;
@@ -35,7 +35,6 @@ pub const STAGES: usize = 5;
 pub const STAGE_NAMES: [&str; STAGES] =
     ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime"];
 
-const SPEED_TOLERANCE_M_S: f64 = 1e-4;
 /// Part of the resistance that thrust may lack by rounding alone.
 const ROUNDING: f64 = 1e-12;
 /// Loss of mean foil lift that counts as stall.
@@ -131,7 +130,8 @@ impl<'t> Cell<'t> {
     pub fn without_sea(&self, speed_m_s: f64) -> [f64; 2] {
         let carried = Carriage::Flat.at(self.tables, speed_m_s, &Response::default(), 0.0);
         let resistance = carried.calm_n + carried.foil_n;
-        [self.main.net(speed_m_s) - resistance, self.main.pitching(speed_m_s)]
+        let thrust = self.main.at(speed_m_s);
+        [thrust.net_n() - resistance, thrust.pitching]
     }
 
     /// The cell in a sea, cause by cause.
@@ -142,7 +142,7 @@ impl<'t> Cell<'t> {
         speeds[1] = self.speed(&self.main, sea, flat, speeds[0]);
         speeds[2] = self.speed(&self.main, sea, laden, speeds[1]);
         // wind from aft pushes what stands in it: she may win back what the waves took, up to her flat speed
-        let pushed = self.main.windage(speeds[2]) < 0.0;
+        let pushed = self.main.at(speeds[2]).windage_n < 0.0;
         let start = if pushed { speeds[0] } else { speeds[2] };
         speeds[3] = if self.main.has_windage { self.laden_speed(sea, added, start) } else { speeds[2] };
         let end = self.end(sea, added, speeds[3]);
@@ -207,24 +207,20 @@ impl<'t> Cell<'t> {
 
     /// The largest speed up to `start` at which thrust is no less than resistance; zero if there is none.
     fn speed(&self, drive: &Drive, sea: &SeaCurve, acting: Acting, start: f64) -> f64 {
-        let surplus = |speed: f64| self.forces(drive, sea, acting, speed).surplus_n();
         if start <= 0.0 {
             return start;
         }
+        let surplus = |speed: f64| self.forces(drive, sea, acting, speed).surplus_n();
         let at_start = self.forces(drive, sea, acting, start);
-        let mut above = (start, at_start.surplus_n());
-        if above.1 >= -ROUNDING * at_start.calm_resistance_n {
+        if at_start.surplus_n() >= -ROUNDING * at_start.calm_resistance_n {
             return start;
         }
-        let rungs = drive.rungs.iter().zip(&sea.rungs).take(rungs_below(start)).enumerate();
-        for (index, (of_drive, of_sea)) in rungs.rev() {
-            let below = (RUNG_M_S * index as f64, surplus_at_rung(of_drive, of_sea, acting));
-            if below.1 >= 0.0 {
-                return root_between(surplus, below, above, SPEED_TOLERANCE_M_S);
-            }
-            above = below;
-        }
-        0.0
+        let below = rungs_below(start.min(self.tables.calm.max_speed_m_s()));
+        let rungs = drive.rungs.iter().zip(&sea.rungs).take(below).enumerate();
+        let points = rungs
+            .rev()
+            .map(|(rung, (thrust, sea))| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea, acting)));
+        largest_root(surplus, (start, at_start.surplus_n()), points).unwrap_or(0.0)
     }
 
     /// Thrust and resistance at a speed.
@@ -232,16 +228,16 @@ impl<'t> Cell<'t> {
         let response = sea.at(speed);
         let carried = acting.carriage.at(self.tables, speed, &response, sea.deck_water_kg(speed));
         let added_n = acting.added.of([response.added_resistance, response.second_added_resistance]);
-        let (drive_n, side_drag_n) = drive.eased(speed);
+        let thrust = drive.at(speed);
         Forces {
-            drive_n,
-            side_drag_n,
-            pitching_thrust_n: drive.pitching(speed) * response.pitch_rate,
+            drive_n: thrust.drive_n,
+            side_drag_n: thrust.side_drag_n,
+            pitching_thrust_n: thrust.pitching * response.pitch_rate,
             calm_resistance_n: carried.calm_n,
             foil_drag_n: carried.foil_n,
             hull_borne_share: carried.borne,
             added_resistance_n: carried.borne * added_n,
-            windage_n: if acting.windage { drive.windage(speed) } else { 0.0 },
+            windage_n: if acting.windage { thrust.windage_n } else { 0.0 },
         }
     }
 
@@ -280,11 +276,9 @@ impl Added {
 }
 
 /// Thrust less resistance at a rung, N.
-fn surplus_at_rung(drive: &DriveRung, sea: &SeaRung, acting: Acting) -> f64 {
+fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, acting: Acting) -> f64 {
     let (borne, held_back_n) = sea.carried[acting.carriage.number()];
-    let windage_n = if acting.windage { drive.windage_n } else { 0.0 };
-    drive.net_n + drive.pitching * sea.pitch_rate
-        - held_back_n
-        - borne * acting.added.of(sea.added_n)
-        - windage_n
+    let windage_n = if acting.windage { thrust.windage_n } else { 0.0 };
+    let added_n = borne * acting.added.of(sea.added_n);
+    thrust.net_n() + thrust.pitching * sea.pitch_rate - held_back_n - added_n - windage_n
 }

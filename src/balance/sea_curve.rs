@@ -5,7 +5,7 @@ use super::rungs::{RUNG_M_S, rungs_below};
 use super::tables::Tables;
 use crate::bearing::wave_angle_rad;
 use crate::flags::{Flag, Flags};
-use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response};
+use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable, SpeedPlace};
 use crate::wind_frame::WindFrameSea;
 use std::f64::consts::FRAC_PI_2;
 
@@ -19,6 +19,12 @@ pub struct SeaCurve<'t> {
     rows: Vec<[f32; QUANTITIES]>,
     /// Mean water on deck at the speeds of the table, kg.
     water_kg: Vec<f64>,
+    /// Effective freeboards at the speeds of the table, m.
+    freeboards_m: Vec<Option<f64>>,
+    /// Where the rungs lie among the speeds of the table.
+    places: Vec<SpeedPlace>,
+    /// The rungs without a sea.
+    still: Vec<SeaRung>,
     pub(super) rungs: Vec<SeaRung>,
     /// Reservations about this sea on this heading.
     pub flags: Flags,
@@ -39,11 +45,24 @@ impl<'t> SeaCurve<'t> {
     /// A curve to be filled by [`SeaCurve::set`].
     pub fn new(tables: &'t Tables) -> Self {
         let rungs = rungs_below(tables.calm.max_speed_m_s()) + 1;
+        let speeds = || (0..rungs).map(|rung| RUNG_M_S * rung as f64);
+        let still = |speed| SeaRung {
+            carried: Carriage::ALL
+                .map(|carriage| carried(tables, carriage, speed, &Response::default(), 0.0)),
+            ..SeaRung::default()
+        };
         Self {
             tables,
             rows: tables.responses.empty_curve(),
+            freeboards_m: tables
+                .responses
+                .speeds_m_s()
+                .map(|v| tables.model.effective_freeboard_m(v))
+                .collect(),
             water_kg: vec![0.0; tables.responses.speed_count()],
-            rungs: vec![SeaRung::default(); rungs],
+            places: speeds().map(|speed| tables.responses.place(speed)).collect(),
+            still: speeds().map(still).collect(),
+            rungs: speeds().map(still).collect(),
             flags: Flags::empty(),
         }
     }
@@ -82,24 +101,30 @@ impl<'t> SeaCurve<'t> {
     }
 
     fn set_deck_water(&mut self) {
-        let Tables { model, responses, .. } = self.tables;
-        for (index, speed) in responses.speeds_m_s().enumerate() {
-            self.water_kg[index] = model.mean_deck_water_kg(&responses.at_speed(&self.rows, speed), speed);
+        let of_node = self.rows.iter().zip(&self.freeboards_m);
+        for (water_kg, (row, freeboard_m)) in self.water_kg.iter_mut().zip(of_node) {
+            let response = Response::from_array(row.map(f64::from));
+            *water_kg = freeboard_m.map_or(0.0, |m| self.tables.model.deck_water_over_kg(&response, m));
         }
     }
 
     fn set_rungs(&mut self) {
-        for index in 0..self.rungs.len() {
+        for (index, place) in self.places.iter().enumerate() {
             let speed = RUNG_M_S * index as f64;
-            let (response, water_kg) = (self.at(speed), self.deck_water_kg(speed));
-            self.rungs[index] = SeaRung {
+            let response = ResponseTable::at_place(&self.rows, place);
+            let water_kg = self.deck_water_kg(speed);
+            let mut rung = SeaRung {
                 added_n: [response.added_resistance, response.second_added_resistance],
                 pitch_rate: response.pitch_rate,
-                carried: Carriage::ALL.map(|carriage| {
-                    let carried = carriage.at(self.tables, speed, &response, water_kg);
-                    (carried.borne, carried.calm_n + carried.foil_n)
-                }),
+                ..self.still[index]
             };
+            for carriage in Carriage::ALL {
+                if carriage == Carriage::Stalling || (carriage != Carriage::Flat && water_kg > 0.0) {
+                    rung.carried[carriage.number()] =
+                        carried(self.tables, carriage, speed, &response, water_kg);
+                }
+            }
+            self.rungs[index] = rung;
         }
     }
 
@@ -112,6 +137,18 @@ impl<'t> SeaCurve<'t> {
     pub fn deck_water_kg(&self, speed_m_s: f64) -> f64 {
         self.tables.responses.between_speeds(&self.water_kg, speed_m_s)
     }
+}
+
+/// What the hull bears over the displacement, and the drag without the sea's, N.
+fn carried(
+    tables: &Tables,
+    carriage: Carriage,
+    speed: f64,
+    response: &Response,
+    deck_water_kg: f64,
+) -> (f64, f64) {
+    let carried = carriage.at(tables, speed, response, deck_water_kg);
+    (carried.borne, carried.calm_n + carried.foil_n)
 }
 
 /// What the model leaves out for waves at this angle.
