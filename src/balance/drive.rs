@@ -14,8 +14,12 @@ use crate::units::RHO_AIR;
 
 /// A side force's drag grows without bound as speed falls; below this speed it is that of this speed.
 const LEAST_SPEED_M_S: f64 = 0.1;
-/// Rungs that cubic interpolation needs.
-const FEWEST_RUNGS: usize = 3;
+/// Steps from one rung to the next in which thrust is tabulated: where the sails change its slope jumps, and so does
+/// what a small sea costs.
+const FINER: usize = 8;
+const STEP_M_S: f64 = RUNG_M_S / FINER as f64;
+/// Nodes that cubic interpolation needs.
+const FEWEST_NODES: usize = 3;
 /// Thrust and resistance further apart than this factor mean that boat file and polar don't belong together.
 const MISMATCH: f64 = 2.0;
 
@@ -35,9 +39,9 @@ pub(super) struct Drive {
     pub has_windage: bool,
     /// Effective draught that the side force leans on, m; none where its drag is not modelled.
     draught_m: Option<f64>,
-    /// To the first rung at the top speed or above.
+    /// At steps from rest to the first rung at the top speed or above.
     driving: Vec<Driving>,
-    /// The same summed.
+    /// The same at the rungs, summed.
     pub rungs: Vec<Thrust>,
 }
 
@@ -85,8 +89,8 @@ impl Drive {
             0.5 * RHO_AIR * area_m2 * force.aws_m_s.powi(2) * force.awa_rad.cos()
         };
         let drag_area = tables.model.extra_drag_area_m2(wind.twa_deg);
-        let driving = |rung: usize| {
-            let force = thrust(plan, wind.tws_m_s, twa_rad, RUNG_M_S * rung as f64);
+        let driving = |node: usize| {
+            let force = thrust(plan, wind.tws_m_s, twa_rad, STEP_M_S * node as f64);
             Driving {
                 sails_n: force.drive_n - in_wind(bare, &force),
                 side_n: force.side_n,
@@ -98,11 +102,11 @@ impl Drive {
             top_speed: flat_speed,
             has_windage: drag_area != 0.0,
             draught_m: boat.appendages.as_ref().map(|keel| keel.effective_draught_m),
-            driving: (0..(rungs_below(flat_speed) + 1).max(FEWEST_RUNGS)).map(driving).collect(),
+            driving: (0..(rungs_below(flat_speed) * FINER + 1).max(FEWEST_NODES)).map(driving).collect(),
             rungs: Vec::new(),
         };
         drive.anchor(tables, carriage, flags);
-        let speeds = drive.driving.iter().enumerate();
+        let speeds = drive.driving.iter().step_by(FINER).enumerate();
         drive.rungs = speeds.map(|(rung, driving)| drive.eased(*driving, RUNG_M_S * rung as f64)).collect();
         drive
     }
@@ -122,7 +126,7 @@ impl Drive {
         };
         let (calm, borne) = in_flat_water(flat_speed);
         *flags |= tables.model.calm.bare_hull_resistance_n(flat_speed, borne).flags;
-        let at_limit = self.between_rungs(flat_speed);
+        let at_limit = self.between_nodes(flat_speed);
         let (drive, side_drag) = (at_limit.sails_n, self.side_drag_n(at_limit.side_n, flat_speed));
         let discriminant = drive * drive - 4.0 * side_drag * calm;
         let power = if drive > 0.0 && discriminant >= 0.0 {
@@ -134,37 +138,37 @@ impl Drive {
             *flags |= Flag::ThrustMismatch;
         }
         if power.is_finite() {
-            for rung in &mut self.driving {
-                rung.sails_n *= power;
-                rung.side_n *= power;
-                rung.pitching *= power;
+            for node in &mut self.driving {
+                node.sails_n *= power;
+                node.side_n *= power;
+                node.pitching *= power;
             }
         }
         let slower = (flat_speed - RUNG_M_S).max(0.0);
         if !power.is_finite() || self.at(slower).net_n() < in_flat_water(slower).0 {
             *flags |= Flag::ThrustHeld;
-            for rung in &mut self.driving {
-                *rung = Driving { sails_n: calm, windage_n: rung.windage_n, ..Driving::default() };
+            for node in &mut self.driving {
+                *node = Driving { sails_n: calm, windage_n: node.windage_n, ..Driving::default() };
             }
         }
     }
 
     /// What drives her at a speed up to the top speed.
     pub fn at(&self, speed_m_s: f64) -> Thrust {
-        self.eased(self.between_rungs(speed_m_s), speed_m_s)
+        self.eased(self.between_nodes(speed_m_s), speed_m_s)
     }
 
-    fn between_rungs(&self, speed_m_s: f64) -> Driving {
-        let position = speed_m_s / RUNG_M_S;
+    fn between_nodes(&self, speed_m_s: f64) -> Driving {
+        let position = speed_m_s / STEP_M_S;
         let lower = (position as usize).min(self.driving.len() - 2);
         let place = Place { lower, upper_weight: position - lower as f64, outside: false };
         let mut sum = Driving::default();
-        for (rung, weight) in cubic(place, self.driving.len()) {
-            let rung = &self.driving[rung];
-            sum.sails_n += weight * rung.sails_n;
-            sum.side_n += weight * rung.side_n;
-            sum.pitching += weight * rung.pitching;
-            sum.windage_n += weight * rung.windage_n;
+        for (node, weight) in cubic(place, self.driving.len()) {
+            let node = &self.driving[node];
+            sum.sails_n += weight * node.sails_n;
+            sum.side_n += weight * node.side_n;
+            sum.pitching += weight * node.pitching;
+            sum.windage_n += weight * node.windage_n;
         }
         sum
     }

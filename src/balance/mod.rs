@@ -216,10 +216,9 @@ impl<'t> Cell<'t> {
             return start;
         }
         let below = rungs_below(start.min(self.tables.calm.max_speed_m_s()));
-        let rungs = drive.rungs.iter().zip(&sea.rungs).take(below).enumerate();
+        let rungs = drive.rungs[..below.min(drive.rungs.len())].iter().enumerate().rev();
         let points = rungs
-            .rev()
-            .map(|(rung, (thrust, sea))| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea, acting)));
+            .map(|(rung, thrust)| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea.rung(rung), acting)));
         largest_root(surplus, (start, at_start.surplus_n()), points).unwrap_or(0.0)
     }
 

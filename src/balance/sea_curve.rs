@@ -7,6 +7,7 @@ use crate::bearing::wave_angle_rad;
 use crate::flags::{Flag, Flags};
 use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable, SpeedPlace};
 use crate::wind_frame::WindFrameSea;
+use std::cell::OnceCell;
 use std::f64::consts::FRAC_PI_2;
 
 /// Wave systems with less than this part of the sea's energy raise no flag of their own.
@@ -25,7 +26,8 @@ pub struct SeaCurve<'t> {
     places: Vec<SpeedPlace>,
     /// The rungs without a sea.
     still: Vec<SeaRung>,
-    pub(super) rungs: Vec<SeaRung>,
+    /// What the sea does at each rung, worked out when a cell first asks.
+    rungs: Vec<OnceCell<SeaRung>>,
     /// Reservations about this sea on this heading.
     pub flags: Flags,
 }
@@ -62,7 +64,7 @@ impl<'t> SeaCurve<'t> {
             water_kg: vec![0.0; tables.responses.speed_count()],
             places: speeds().map(|speed| tables.responses.place(speed)).collect(),
             still: speeds().map(still).collect(),
-            rungs: speeds().map(still).collect(),
+            rungs: vec![OnceCell::new(); rungs],
             flags: Flags::empty(),
         }
     }
@@ -97,7 +99,7 @@ impl<'t> SeaCurve<'t> {
             self.tables.responses.add_spectrum(spectrum, twa_deg, &mut self.rows);
         }
         self.set_deck_water();
-        self.set_rungs();
+        self.rungs.fill(OnceCell::new());
     }
 
     fn set_deck_water(&mut self) {
@@ -108,24 +110,26 @@ impl<'t> SeaCurve<'t> {
         }
     }
 
-    fn set_rungs(&mut self) {
-        for (index, place) in self.places.iter().enumerate() {
-            let speed = RUNG_M_S * index as f64;
-            let response = ResponseTable::at_place(&self.rows, place);
-            let water_kg = self.deck_water_kg(speed);
-            let mut rung = SeaRung {
-                added_n: [response.added_resistance, response.second_added_resistance],
-                pitch_rate: response.pitch_rate,
-                ..self.still[index]
-            };
-            for carriage in Carriage::ALL {
-                if carriage == Carriage::Stalling || (carriage != Carriage::Flat && water_kg > 0.0) {
-                    rung.carried[carriage.number()] =
-                        carried(self.tables, carriage, speed, &response, water_kg);
-                }
+    /// What the sea does at a rung up to the greatest speed of the tables.
+    pub(super) fn rung(&self, index: usize) -> &SeaRung {
+        self.rungs[index].get_or_init(|| self.new_rung(index))
+    }
+
+    fn new_rung(&self, index: usize) -> SeaRung {
+        let speed = RUNG_M_S * index as f64;
+        let response = ResponseTable::at_place(&self.rows, &self.places[index]);
+        let water_kg = self.deck_water_kg(speed);
+        let mut rung = SeaRung {
+            added_n: [response.added_resistance, response.second_added_resistance],
+            pitch_rate: response.pitch_rate,
+            ..self.still[index]
+        };
+        for carriage in Carriage::ALL {
+            if carriage == Carriage::Stalling || (carriage != Carriage::Flat && water_kg > 0.0) {
+                rung.carried[carriage.number()] = carried(self.tables, carriage, speed, &response, water_kg);
             }
-            self.rungs[index] = rung;
         }
+        rung
     }
 
     /// The response at a speed.

@@ -130,6 +130,7 @@ struct SailSet {
 
 impl SailSet {
     fn new(sails: [(f64, &Coefficients); 2], aspect: f64, aws_m_s: f64, awa_rad: f64) -> Self {
+        let (sin_awa, cos_awa) = awa_rad.sin_cos();
         let awa_deg = awa_rad.to_degrees().clamp(AWA_DEG[0], AWA_DEG[6]);
         let piece = monotone_cubic::piece_of(&AWA_DEG, awa_deg);
         let sum = |force: &dyn Fn(&Coefficients) -> f64| -> f64 {
@@ -142,7 +143,6 @@ impl SailSet {
         );
         let induced = if area > 0.0 { lift * lift / area * (1.0 / (PI * aspect) + SEPARATION) } else { 0.0 };
         let pressure = 0.5 * RHO_AIR * aws_m_s * aws_m_s;
-        let (sin_awa, cos_awa) = awa_rad.sin_cos();
         let [lift_n, drag_n, induced_n] = [lift, drag, induced].map(|per_pressure| per_pressure * pressure);
         Self { lift_n, drag_n, induced_n, sin_awa, cos_awa }
     }
