@@ -1,5 +1,9 @@
 //! A bracketed root of a continuous function.
 
+/// The last step of a search, in tolerances: with inverse quadratic steps its own error is at most a fifth of it where
+/// the slope changes by as much within the step.
+const SHORT_STEP: f64 = 5.0;
+
 /// Where `f` changes sign between `a` and `b`, to `tolerance` in x; `None` if it does not change sign there.
 ///
 /// Source: Chandrupatla (1997), Adv. Eng. Software 28, as laid out by Scherer (2010), Computational Physics,
@@ -9,20 +13,19 @@ pub(crate) fn bracketed_root(f: impl Fn(f64) -> f64, a: f64, b: f64, tolerance: 
     if fa * fb > 0.0 || (fa * fb).is_nan() {
         return None;
     }
-    Some(root_between(f, (a, fa), (b, fb), tolerance))
+    Some(root_between(f, (a, fa), (b, fb), a + fa / (fa - fb) * (b - a), tolerance))
 }
 
-/// As [`bracketed_root`] between ends whose values are known to differ in sign.
+/// As [`bracketed_root`] between ends whose values are known to differ in sign, from a first guess between them.
 pub(crate) fn root_between(
     f: impl Fn(f64) -> f64,
     (mut a, mut fa): (f64, f64),
     (mut b, mut fb): (f64, f64),
+    guess: f64,
     tolerance: f64,
 ) -> f64 {
-    // the first step is the straight line's
-    let mut step = (fa / (fa - fb)).clamp(0.0, 1.0);
+    let mut x = guess;
     for _ in 0..100 {
-        let x = a + step * (b - a);
         let fx = f(x);
         let (c, fc);
         if (fx > 0.0) == (fa > 0.0) {
@@ -39,18 +42,30 @@ pub(crate) fn root_between(
         }
         let (xi, phi) = ((a - b) / (c - b), (fa - fb) / (fc - fb));
         let inverse_quadratic = phi * phi < xi && (1.0 - phi).powi(2) < 1.0 - xi;
-        step = if inverse_quadratic {
-            fa / (fb - fa) * fc / (fb - fc) + (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)
-        } else {
-            0.5
-        };
-        // a step shorter than the tolerance from a point that inverse quadratic steps led to ends there
-        if inverse_quadratic && step * (b - a).abs() < 0.5 * tolerance {
+        if !inverse_quadratic {
+            x = 0.5 * (a + b);
+            continue;
+        }
+        let step = fa / (fb - fa) * fc / (fb - fc) + (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb);
+        // such a step leaves an error far smaller than itself
+        if step * (b - a).abs() < SHORT_STEP * tolerance {
             return a + step * (b - a);
         }
-        step = step.clamp(limit, 1.0 - limit);
+        x = a + step.clamp(limit, 1.0 - limit) * (b - a);
     }
     if fa.abs() < fb.abs() { a } else { b }
+}
+
+/// The value at zero of the inverse parabola through three points, where it lies between the first two.
+pub(crate) fn inverse_parabola(
+    (x0, f0): (f64, f64),
+    (x1, f1): (f64, f64),
+    (x2, f2): (f64, f64),
+) -> Option<f64> {
+    let x = x0 * f1 * f2 / ((f0 - f1) * (f0 - f2))
+        + x1 * f0 * f2 / ((f1 - f0) * (f1 - f2))
+        + x2 * f0 * f1 / ((f2 - f0) * (f2 - f1));
+    (x > x0.min(x1) && x < x0.max(x1)).then_some(x)
 }
 
 #[cfg(test)]

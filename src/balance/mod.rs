@@ -37,6 +37,8 @@ pub const STAGE_NAMES: [&str; STAGES] =
 
 /// Part of the resistance that thrust may lack by rounding alone.
 const ROUNDING: f64 = 1e-12;
+/// Water on deck that is not looked for in the balance.
+const NO_WATER_KG: f64 = 1e-3;
 /// Loss of mean foil lift that counts as stall.
 const STALL_LOSS: f64 = 0.01;
 
@@ -140,7 +142,8 @@ impl<'t> Cell<'t> {
         let laden = flat.with(Carriage::Laden);
         let mut speeds = [self.flat_speed; STAGES + 1];
         speeds[1] = self.speed(&self.main, sea, flat, speeds[0]);
-        speeds[2] = self.speed(&self.main, sea, laden, speeds[1]);
+        let wet = sea.deck_water_kg(speeds[1]) > NO_WATER_KG;
+        speeds[2] = if wet { self.speed(&self.main, sea, laden, speeds[1]) } else { speeds[1] };
         // wind from aft pushes what stands in it: she may win back what the waves took, up to her flat speed
         let pushed = self.main.at(speeds[2]).windage_n < 0.0;
         let start = if pushed { speeds[0] } else { speeds[2] };
@@ -184,22 +187,28 @@ impl<'t> Cell<'t> {
             };
         };
         let acting = Acting { added, carriage: *carriage, windage: true };
-        let on_hull = self.speed(drive, sea, acting, before.min(drive.top_speed));
+        let on_hull = || self.speed(drive, sea, acting, before.min(drive.top_speed));
         if !self.flies {
+            let speed = on_hull();
             return End {
-                speed: on_hull,
+                speed,
                 flying_speed: None,
-                hull_speed: Some(on_hull),
+                hull_speed: Some(speed),
                 availability: 1.0,
                 lift_ratio: 1.0,
             };
         }
-        let flying = self.speed(&self.main, sea, acting.with(Carriage::Stalling), before);
-        let (availability, lift_ratio) = self.flight(foils, sea, flying);
+        let (mut flying, mut flight) = (before, self.flight(foils, sea, before));
+        if flight.lift_ratio != 1.0 {
+            flying = self.speed(&self.main, sea, acting.with(Carriage::Stalling), before);
+            flight = self.flight(foils, sea, flying);
+        }
+        let Flight { availability, lift_ratio } = flight;
+        let hull_speed = (availability < 1.0).then(on_hull);
         End {
-            speed: shared_time_speed_m_s(availability, flying, on_hull),
+            speed: shared_time_speed_m_s(availability, flying, hull_speed.unwrap_or(0.0)),
             flying_speed: Some(flying),
-            hull_speed: Some(on_hull),
+            hull_speed,
             availability,
             lift_ratio,
         }
@@ -242,14 +251,21 @@ impl<'t> Cell<'t> {
 
     /// Part of the time she flies, and what is left of the foil's lift: stalls and broaches at their rates, each with its
     /// time of recovery.
-    fn flight(&self, foils: &Foils, sea: &SeaCurve, speed: f64) -> (f64, f64) {
+    fn flight(&self, foils: &Foils, sea: &SeaCurve, speed: f64) -> Flight {
         if foils.share.at(speed) <= 0.0 {
-            return (1.0, 1.0);
+            return Flight { availability: 1.0, lift_ratio: 1.0 };
         }
         let weight_kg = self.tables.model.displacement_kg + sea.deck_water_kg(speed);
         let state = FoilState::new(foils, &sea.at(speed), speed, weight_kg);
-        (state.availability(foils), state.lift_ratio)
+        Flight { availability: state.availability(foils), lift_ratio: state.lift_ratio }
     }
+}
+
+/// Part of the time in flight, and mean lift over that without stall.
+#[derive(Debug, Clone, Copy)]
+struct Flight {
+    availability: f64,
+    lift_ratio: f64,
 }
 
 /// How a cell's stages end.
@@ -258,7 +274,7 @@ struct End {
     speed: f64,
     /// The speed in flight, where she flies.
     flying_speed: Option<f64>,
-    /// The speed without lift, where she has foils.
+    /// The speed without lift, where she sails so.
     hull_speed: Option<f64>,
     availability: f64,
     lift_ratio: f64,

@@ -1,6 +1,6 @@
 //! The largest speed at which thrust is no less than resistance, looked for from above.
 
-use crate::root::root_between;
+use crate::root::{inverse_parabola, root_between};
 
 const SPEED_TOLERANCE_M_S: f64 = 1e-4;
 
@@ -21,7 +21,7 @@ pub(super) fn largest_root(
     let mut higher: Option<Point> = None;
     for below in rungs {
         if below.1 >= 0.0 {
-            return Some(root_between(surplus, below, above, SPEED_TOLERANCE_M_S));
+            return Some(refined(surplus, below, above, higher));
         }
         if let Some(higher) = higher
             && let Some(speed) = near_summit(below, above, higher)
@@ -29,13 +29,20 @@ pub(super) fn largest_root(
             let summit = (speed, surplus(speed));
             if summit.1 >= 0.0 {
                 let end = if speed < above.0 { above } else { higher };
-                return Some(root_between(surplus, summit, end, SPEED_TOLERANCE_M_S));
+                return Some(refined(surplus, summit, end, Some(below)));
             }
         }
         higher = Some(above);
         above = below;
     }
     None
+}
+
+/// The root between two points, with the help of a third beside them.
+fn refined(surplus: impl Fn(f64) -> f64, below: Point, above: Point, beside: Option<Point>) -> f64 {
+    let line = || below.0 + below.1 / (below.1 - above.1) * (above.0 - below.0);
+    let guess = beside.and_then(|beside| inverse_parabola(below, above, beside)).unwrap_or_else(line);
+    root_between(surplus, below, above, guess, SPEED_TOLERANCE_M_S)
 }
 
 /// Where the parabola through three negative points has a summit between them, if that lies less than half as far below
