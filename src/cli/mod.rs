@@ -4,6 +4,7 @@ mod audit;
 mod compare;
 mod completions;
 mod derate;
+mod derate_summary;
 mod explain;
 mod inspect;
 mod interrupt;
