@@ -235,6 +235,43 @@ fn demo() -> (Bench, String) {
     (bench, track)
 }
 
+/// From the points that say so to the next ones she is on two tacks for as long as the legs tell; in whole seconds.
+#[test]
+fn a_track_says_where_she_beats_and_gybes() {
+    let (bench, _) = demo();
+    bench.put("north.geojson", r#"{"type":"LineString","coordinates":[[178,-53],[178,-51.4],[179,-51]]}"#);
+    let ran = bench.run(&[
+        "passage",
+        "job.toml",
+        "--track",
+        "north.geojson",
+        "--start",
+        "2024-01-15T00:00",
+        "--format",
+        "json",
+        "--gpx",
+        "t.gpx",
+    ]);
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    let told = ran.json();
+    let gpx = gpx::read(bench.read("t.gpx").as_bytes()).unwrap();
+    let points = &gpx.tracks[0].segments[0].points;
+    let time = |point: &gpx::Waypoint| at(&point.time.unwrap().format().unwrap());
+    for (word, name) in [("beats", "beating_h"), ("gybes", "gybing_h")] {
+        let says =
+            |point: &gpx::Waypoint| point.description.as_ref().is_some_and(|text| text.starts_with(word));
+        let marked = points.windows(2).filter(|pair| says(&pair[0]));
+        let hours: f64 =
+            marked.map(|pair| time(&pair[1]).duration_since(time(&pair[0])).as_secs_f64() / 3600.0).sum();
+        let legs = told["departures"][0]["legs"].as_array().unwrap();
+        let expected: f64 = legs.iter().map(|leg| leg["corrected"][name].as_f64().unwrap()).sum();
+        assert!(expected > 0.5, "{told}");
+        assert_relative_eq!(hours, expected, epsilon = points.len() as f64 / 3600.0);
+    }
+    assert!(gpx.tracks[0].description.as_ref().unwrap().contains("where she turns is not computed"));
+    assert_eq!(points.last().unwrap().description, None);
+}
+
 /// The invented passage takes longer in the sea; halving the steps changes its time by less than 0.1 %.
 #[test]
 fn the_program_tells_a_passage() {

@@ -12,6 +12,7 @@ mod lookup;
 mod man;
 mod passage;
 mod passage_table;
+mod passage_track;
 mod report;
 mod response;
 mod sea_options;
