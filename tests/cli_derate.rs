@@ -41,6 +41,9 @@ fn polars_hold_what_the_audit_holds() {
     for (tacks, expected) in choices {
         let job = Job::new();
         job.derate().args(["--tacks", tacks, "--quiet"]).assert().success();
+        let index: serde_json::Value =
+            serde_json::from_slice(&std::fs::read(job.path("out/index.geojson")).unwrap()).unwrap();
+        assert_eq!(index["features"][0]["properties"]["polars"][0]["tacks"], tacks);
         let speeds: BTreeMap<(String, String, String), f64> = audit(&job)
             .iter()
             .map(|row| {
