@@ -72,6 +72,8 @@ if (cells) {
   // the page's keys belong to the map while it has the focus, also where a screen reader listens
   map.attr("tabindex", 0).attr("role", "application")
     .attr("aria-label", "Cells of the forecast: arrow keys go from one to the next, Enter chooses the region of one")
-    .on("keydown", onKey).on("blur pointerdown", unmark)
+    .on("keydown", onKey).on("blur", unmark)
+    // after a tap the keys begin anew, in the region it chose
+    .on("pointerdown", () => { at = null; unmark(); })
     .on("focus", () => { if (map.node().matches(":focus-visible")) goTo(at?.region === chosen.region ? at : start()); });
 }
