@@ -2,6 +2,7 @@
 
 mod support;
 
+use roughwater::polar::Polar;
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
@@ -168,4 +169,28 @@ fn quiet_says_nothing() {
     let bench = Bench::new();
     let ran = bench.run(&["derate", "job.toml", "--quiet"]);
     assert_eq!((ran.code, ran.stdout.as_str(), ran.stderr.as_str()), (0, "", ""));
+}
+
+/// Smoothed polars differ from those computed, are nowhere above flat, and the manifest says so.
+#[test]
+fn smoothing_is_asked_for_and_recorded() {
+    let bench = Bench::new();
+    let run = |output: &str| {
+        let ran = bench.run(&["derate", "job.toml", "--window", "all", "--output", output, "--quiet"]);
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        let read = |name: &str| json(&bench, &format!("{output}/{name}"));
+        let (manifest, index) = (read("manifest.json"), read("index.geojson"));
+        let name = index["features"][0]["properties"]["polars"][0]["file"].as_str().unwrap().to_owned();
+        (
+            manifest["options"]["polar_csv"]["smoothing"].clone(),
+            Polar::read(&bench.path(output).join(name)).unwrap(),
+        )
+    };
+    let (none, plain) = run("plain");
+    bench.put("job.toml", bench.read("job.toml") + "[polar_csv]\nsmoothing = \"binomial\"\n");
+    let (binomial, smooth) = run("smooth");
+    assert_eq!((none, binomial), ("none".into(), "binomial".into()));
+    let flat = Polar::read(&bench.path("polar.csv")).unwrap();
+    assert_ne!(plain, smooth);
+    assert!(smooth.speeds_kn().iter().zip(flat.speeds_kn()).all(|(smooth, flat)| smooth <= flat));
 }
