@@ -3,10 +3,12 @@
 use crate::balance::Tables;
 use crate::hydro::rates::{slam_rate, slam_velocity_m_s, wetness_rate};
 use crate::hydro::response::Response;
+use crate::model::Model;
 use crate::units::G;
+use serde::Serialize;
 
 /// Events an hour and accelerations at the bow.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 pub struct Advisory {
     /// Bow leaves the water and re-enters faster than the threshold velocity, per hour.
     pub slam_rate_per_h: f64,
@@ -17,9 +19,13 @@ pub struct Advisory {
 }
 
 impl Advisory {
-    /// The advisories of a boat at a speed with the responses of the sea at that speed.
+    /// As [`Advisory::of_model`], of a boat with its tables.
     pub fn of(tables: &Tables, response: &Response, speed_m_s: f64) -> Self {
-        let model = &tables.model;
+        Self::of_model(&tables.model, response, speed_m_s)
+    }
+
+    /// The advisories of a boat at a speed with the responses of the sea at that speed.
+    pub fn of_model(model: &Model, response: &Response, speed_m_s: f64) -> Self {
         let (lwl, draught) = (model.hydrostatics.lwl_m, model.hydrostatics.draught_m);
         let (m0, m2) = (response.bow_motion.max(0.0), response.bow_velocity.max(0.0));
         Self {

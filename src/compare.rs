@@ -1,5 +1,6 @@
 //! Two boats or configurations in the same seas, cell by cell.
 
+use crate::advisory::Advisory;
 use crate::balance::{STAGE_NAMES, STAGES};
 use crate::derate::{Performance, PolarCell, Tack, derate_seas};
 use crate::error::{Error, Result};
@@ -24,12 +25,9 @@ pub struct Side {
     pub deck_water_kg: f64,
     /// Part of the time in flight.
     pub availability: f64,
-    /// Slams per hour.
-    pub slam_rate_per_h: f64,
-    /// Wet decks per hour.
-    pub wetness_rate_per_h: Option<f64>,
-    /// Vertical acceleration at the bow, root mean square, g.
-    pub bow_acceleration_rms_g: f64,
+    /// Slams, wet decks and acceleration at the bow.
+    #[serde(flatten)]
+    pub advisory: Advisory,
     /// Reservations.
     pub flags: String,
 }
@@ -93,9 +91,7 @@ fn side(cell: &PolarCell) -> Side {
         dominant_stage: cell.dominant_stage(),
         deck_water_kg: cell.deck_water_kg,
         availability: cell.availability,
-        slam_rate_per_h: cell.advisory.slam_rate_per_h,
-        wetness_rate_per_h: cell.advisory.wetness_rate_per_h,
-        bow_acceleration_rms_g: cell.advisory.bow_acceleration_rms_g,
+        advisory: cell.advisory,
         flags: flags::names(cell.flags),
     }
 }
@@ -136,9 +132,9 @@ pub fn record(pair: &Pair) -> Vec<String> {
         fields.push(side.dominant_stage.unwrap_or("none").to_owned());
         fields.push(format!("{:.2}", side.deck_water_kg));
         fields.push(format!("{:.6}", side.availability));
-        fields.push(format!("{:.3}", side.slam_rate_per_h));
-        fields.push(side.wetness_rate_per_h.map(|rate| format!("{rate:.3}")).unwrap_or_default());
-        fields.push(format!("{:.4}", side.bow_acceleration_rms_g));
+        fields.push(format!("{:.3}", side.advisory.slam_rate_per_h));
+        fields.push(side.advisory.wetness_rate_per_h.map(|rate| format!("{rate:.3}")).unwrap_or_default());
+        fields.push(format!("{:.4}", side.advisory.bow_acceleration_rms_g));
         fields.push(side.flags.clone());
     }
     fields.push(format!("{:.4}", pair.difference_kn));

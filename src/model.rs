@@ -7,6 +7,7 @@ use crate::hull::{Dimensions, Hull, Hydrostatics};
 use crate::hydro::added_resistance::{radiated_energy, snnm};
 use crate::hydro::calm_water::appendages::Appendage;
 use crate::hydro::calm_water::curve::CalmHull;
+use crate::hydro::calm_water::form::HullForm;
 use crate::hydro::calm_water::savitsky::PlaningDims;
 use crate::hydro::deck_water::{
     bow_wave_height_m, effective_freeboard_m, mean_overtopping_m2_s, mean_water_carried_kg,
@@ -235,15 +236,17 @@ fn main_dimensions(boat: &Boat, hydrostatics: &Hydrostatics) -> snnm::Dimensions
 
 fn calm_hull(boat: &Boat, hydrostatics: &Hydrostatics) -> CalmHull {
     CalmHull {
-        lwl_m: hydrostatics.lwl_m,
-        bwl_m: hydrostatics.bwl_m,
-        draught_m: hydrostatics.draught_m,
-        volume_m3: hydrostatics.volume_m3,
-        cp: hydrostatics.cp,
-        cm: hydrostatics.cm,
-        waterplane_area_m2: hydrostatics.waterplane_area_m2,
-        lcb_from_fwd_m: hydrostatics.lwl_m - hydrostatics.lcb_m,
-        lcf_from_fwd_m: hydrostatics.lwl_m - hydrostatics.lcf_m,
+        form: HullForm {
+            lwl_m: hydrostatics.lwl_m,
+            bwl_m: hydrostatics.bwl_m,
+            draught_m: hydrostatics.draught_m,
+            volume_m3: hydrostatics.volume_m3,
+            cp: hydrostatics.cp,
+            cm: hydrostatics.cm,
+            waterplane_area_m2: hydrostatics.waterplane_area_m2,
+            lcb_from_fwd_m: hydrostatics.lwl_m - hydrostatics.lcb_m,
+            lcf_from_fwd_m: hydrostatics.lwl_m - hydrostatics.lcf_m,
+        },
         wetted_surface_m2: Some(hydrostatics.wetted_surface_m2),
         planing: boat.hull.deadrise_deg.map(|deadrise_deg| PlaningDims {
             beam_m: hydrostatics.bwl_m,

@@ -1,12 +1,12 @@
 //! One boat in one sea at one speed: every intermediate number of the model, for a person to check.
 
+use crate::advisory::Advisory;
 use crate::balance::FoilState;
 use crate::flags::{Flag, Flags};
 use crate::hydro::added_resistance::{radiated_energy, snnm};
 use crate::hydro::dispersion::{encounter_frequency, phase_speed_m_s, wave_length_m};
 use crate::hydro::rates::{
-    NORDFORSK_FAST_SMALL_CRAFT, OperabilityLimits, peak_exceedance, slam_probability, slam_rate,
-    slam_velocity_m_s, wetness_rate,
+    NORDFORSK_FAST_SMALL_CRAFT, OperabilityLimits, peak_exceedance, slam_probability, slam_velocity_m_s,
 };
 use crate::hydro::response::{Method, direct};
 use crate::hydro::spectrum::{STEEPEST_SEA, significant_steepness};
@@ -78,16 +78,13 @@ pub struct Irregular {
     pub broach_rate_per_h: Option<f64>,
     /// Part of the time in flight.
     pub availability: Option<f64>,
-    /// Slams per hour (advisory).
-    pub slam_rate_per_h: f64,
+    /// Slams, wet decks and acceleration at the bow.
+    #[serde(flatten)]
+    pub advisory: Advisory,
     /// Probability that a cycle of the relative motion slams (advisory).
     pub slam_probability: f64,
-    /// Wet decks per hour (advisory).
-    pub wetness_rate_per_h: Option<f64>,
     /// Probability that a cycle of the relative motion wets the deck (advisory).
     pub wetness_probability: Option<f64>,
-    /// Vertical acceleration at the bow, root mean square, g (advisory).
-    pub bow_acceleration_rms_g: f64,
     /// Published limits to hold the advisories against: NORDFORSK 1987, fast small craft.
     pub advisory_limits: OperabilityLimits,
     /// Reservations.
@@ -177,11 +174,9 @@ pub fn irregular(model: &Model, speed_m_s: f64, sea: &Sea, flies: bool) -> Irreg
         stall_rate_per_h: foil.as_ref().map(|(_, state)| 3600.0 * state.stall_rate_hz),
         broach_rate_per_h: foil.as_ref().map(|(_, state)| 3600.0 * state.broach_rate_hz),
         availability: foil.as_ref().map(|(foils, state)| state.availability(foils)),
-        slam_rate_per_h: 3600.0 * slam_rate(m0, m2, model.hydrostatics.draught_m, slam_velocity_m_s(lwl)),
+        advisory: Advisory::of_model(model, &response, speed_m_s),
         slam_probability: slam_probability(m0, m2, model.hydrostatics.draught_m, slam_velocity_m_s(lwl)),
         wetness_probability: freeboard.map(|freeboard| peak_exceedance(m0, freeboard)),
-        wetness_rate_per_h: freeboard.map(|freeboard| 3600.0 * wetness_rate(m0, m2, freeboard)),
-        bow_acceleration_rms_g: response.bow_acceleration.max(0.0).sqrt() / G,
         advisory_limits: NORDFORSK_FAST_SMALL_CRAFT,
         flags: names(calm.flags | flags(model, speed_m_s, sea)),
         warnings: too_steep(sea.hs_m, sea.tp_s).into_iter().collect(),

@@ -1,14 +1,9 @@
-//! The main job through the program: what stands in a result, and that it adds up.
+//! The main job through the program: its choices, gaps and repeatability. What stands in a result: `cli_result.rs`.
 
 mod small_job;
 
 use small_job::{Job, with};
 use std::collections::BTreeMap;
-
-/// The documented columns; new ones come after them.
-const COLUMNS: &str = "region,window_start,window_end,tack,tws_kn,twa_deg,flat_kn,corrected_kn,factor,p10_kn,p50_kn,\
-p90_kn,stage_added_resistance,stage_deck_water,stage_windage,stage_foil_lift,stage_foil_downtime,dominant_stage,\
-factor_second_method,sea_states,covered,flags";
 
 type Row = BTreeMap<String, String>;
 
@@ -34,38 +29,7 @@ fn polar(job: &Job, tacks: &str) -> BTreeMap<String, Vec<f64>> {
         .collect()
 }
 
-#[test]
-fn the_audit_adds_up() {
-    let job = Job::new();
-    job.derate().assert().success();
-    let text = std::fs::read_to_string(job.path("out/audit.csv")).unwrap();
-    assert!(text.starts_with(COLUMNS));
-    let rows = audit(&job);
-    assert_eq!(rows.len(), 2 * 3 * 2);
-    for row in &rows {
-        let stages = ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime"];
-        let product: f64 = stages.iter().map(|stage| number(row, &format!("stage_{stage}"))).product();
-        let factor = number(row, "factor");
-        assert!((product - factor).abs() < 5e-6, "{row:?}");
-        assert!(factor <= 1.0 && factor > 0.3, "{row:?}");
-        assert!((number(row, "corrected_kn") / number(row, "flat_kn") - factor).abs() < 1e-4);
-        assert!(
-            number(row, "factor_band_slow") <= factor && factor <= number(row, "factor_band_fast"),
-            "{row:?}"
-        );
-        assert_eq!(row["covered"], "1.0000");
-    }
-    // the swells stand well off the wind
-    let of = |tack: &str| -> f64 {
-        rows.iter()
-            .filter(|row| row["tack"] == tack && row["twa_deg"] == "110")
-            .map(|row| number(row, "factor"))
-            .sum()
-    };
-    assert!((of("starboard") - of("port")).abs() > 1e-3);
-}
-
-/// Each choice of tacks against the audit: by hand, the mean of two speeds over equal distances is harmonic.
+/// Each choice of one row an angle against the audit: by hand, the mean of two speeds over equal distances is harmonic.
 #[test]
 fn polars_hold_what_the_audit_holds() {
     let choices: [(&str, fn(f64, f64) -> f64); 4] = [
@@ -76,7 +40,10 @@ fn polars_hold_what_the_audit_holds() {
     ];
     for (tacks, expected) in choices {
         let job = Job::new();
-        job.derate().args(["--tacks", tacks, "--quiet"]).assert().success().stdout("");
+        job.derate().args(["--tacks", tacks, "--quiet"]).assert().success();
+        let index: serde_json::Value =
+            serde_json::from_slice(&std::fs::read(job.path("out/index.geojson")).unwrap()).unwrap();
+        assert_eq!(index["features"][0]["properties"]["polars"][0]["tacks"], tacks);
         let speeds: BTreeMap<(String, String, String), f64> = audit(&job)
             .iter()
             .map(|row| {
@@ -96,11 +63,6 @@ fn polars_hold_what_the_audit_holds() {
             }
         }
     }
-    let job = Job::new();
-    job.derate().args(["--tacks", "signed"]).assert().success();
-    let rows: Vec<f64> = polar(&job, "signed").keys().map(|twa| twa.parse().unwrap()).collect();
-    assert_eq!(rows.len(), 6);
-    assert!(rows.contains(&-150.0) && rows.contains(&150.0));
 }
 
 #[test]
@@ -117,37 +79,6 @@ fn one_and_two_threads_write_the_same_bytes() {
     assert_eq!(job.result(), results[0], "first run with a cache");
     job.derate().assert().success();
     assert_eq!(job.result(), results[0], "second run with a cache");
-}
-
-#[test]
-fn index_and_manifest_name_what_is_there() {
-    let job = Job::new();
-    job.derate().args(["--format", "json"]).assert().success();
-    let read = |name: &str| -> serde_json::Value {
-        serde_json::from_slice(&std::fs::read(job.path(&format!("out/{name}"))).unwrap()).unwrap()
-    };
-    let index = read("index.geojson");
-    let feature = &index["features"][0];
-    assert_eq!(feature["properties"]["name"], "Across");
-    let entry = &feature["properties"]["polars"][0];
-    assert!(job.path("out").join(entry["file"].as_str().unwrap()).exists());
-    assert_eq!(entry["tacks"], "mean");
-    // across 180: two parts, each within the valid longitudes
-    assert_eq!(feature["geometry"]["type"], "MultiPolygon");
-    let parts = feature["geometry"]["coordinates"].as_array().unwrap();
-    assert_eq!(parts.len(), 2);
-    for position in parts.iter().flat_map(|part| part[0].as_array().unwrap()) {
-        assert!((-180.0..=180.0).contains(&position[0].as_f64().unwrap()));
-    }
-    let manifest = read("manifest.json");
-    for input in manifest["inputs"].as_array().unwrap() {
-        let file = job.folder.path().join(input["file"].as_str().unwrap());
-        let Ok(sum) = std::process::Command::new("sha256sum").arg(&file).output() else {
-            println!("skipped: no sha256sum here");
-            return;
-        };
-        assert!(String::from_utf8(sum.stdout).unwrap().starts_with(input["sha256"].as_str().unwrap()));
-    }
 }
 
 #[test]

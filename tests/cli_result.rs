@@ -2,21 +2,20 @@
 
 mod support;
 
+use roughwater::polar::Polar;
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
-use support::{Bench, Ran, file, rows, snapshot, text};
+use support::{Bench, Ran, rows, snapshot, text};
+
+/// The documented columns; new ones come after them.
+const COLUMNS: &str = "region,window_start,window_end,tack,tws_kn,twa_deg,flat_kn,corrected_kn,factor,p10_kn,p50_kn,\
+p90_kn,stage_added_resistance,stage_deck_water,stage_windage,stage_foil_lift,stage_foil_downtime,dominant_stage,\
+factor_second_method,sea_states,covered,flags";
 
 /// The example job on three rows and columns of its polar, in windows of one day, told as JSON.
 static DEMO: LazyLock<(Bench, Ran)> = LazyLock::new(|| {
-    let bench = Bench::new();
-    let foils_up = file("polars/sleet-heron-15-foils-up.csv").display().to_string();
-    let boat = text("examples/boats/sleet-heron-15.toml");
-    bench.put("boat.toml", boat.replace("../../polars/sleet-heron-15-foils-up.csv", &foils_up));
-    bench.put(
-        "polar.csv",
-        "twa_deg,8,16,25\n48,7.56,10.48,11.64\n90,10.58,19.98,25.58\n145,7.62,15.74,23.52\n",
-    );
+    let bench = Bench::foiler();
     bench.put("regions.geojson", text("examples/south-pacific/regions.geojson"));
     let ran = bench.run(&["derate", "job.toml", "--tacks", "signed", "--format", "json"]);
     (bench, ran)
@@ -38,7 +37,8 @@ fn the_index_lists_every_polar_and_nothing_else() {
     let features = index["features"].as_array().unwrap();
     assert_eq!(features.len(), 4);
     let polars = features.iter().flat_map(|feature| feature["properties"]["polars"].as_array().unwrap());
-    let listed: BTreeSet<String> = polars.map(|polar| polar["file"].as_str().unwrap().to_owned()).collect();
+    let listed = polars.inspect(|polar| assert_eq!(polar["tacks"], "signed"));
+    let listed: BTreeSet<String> = listed.map(|polar| polar["file"].as_str().unwrap().to_owned()).collect();
     let there = snapshot(&bench.path("out"));
     let files: BTreeSet<String> =
         there.into_iter().filter(|(_, bytes)| bytes.is_some()).map(|(name, _)| name).collect();
@@ -48,6 +48,9 @@ fn the_index_lists_every_polar_and_nothing_else() {
     let mut longitudes = Vec::new();
     features.iter().for_each(|feature| pairs(&feature["geometry"]["coordinates"], &mut longitudes));
     assert!(longitudes.len() > 16 && longitudes.iter().all(|lon| (-180.0..=180.0).contains(lon)));
+    let across = features.iter().find(|feature| feature["properties"]["name"] == "Date line").unwrap();
+    assert_eq!(across["geometry"]["type"], "MultiPolygon", "in two parts, one on each side of 180");
+    assert_eq!(across["geometry"]["coordinates"].as_array().unwrap().len(), 2);
 }
 
 /// The first number of every position.
@@ -63,7 +66,9 @@ fn pairs(value: &Value, longitudes: &mut Vec<f64>) {
 #[test]
 fn every_row_of_the_audit_adds_up_and_every_polar_holds_it() {
     let (bench, _) = &*DEMO;
-    let audit = rows(&bench.read("out/audit.csv"));
+    let text = bench.read("out/audit.csv");
+    assert!(text.starts_with(COLUMNS));
+    let audit = rows(&text);
     assert_eq!(audit.len(), 4 * 2 * 2 * 9);
     let stages = ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime"];
     for row in &audit {
@@ -71,7 +76,9 @@ fn every_row_of_the_audit_adds_up_and_every_polar_holds_it() {
         assert!((product - number(row, "factor")).abs() < 3e-6, "{row:?}");
         let (flat, corrected) = (number(row, "flat_kn"), number(row, "corrected_kn"));
         assert!((number(row, "factor") * flat - corrected).abs() < 1e-4, "{row:?}");
-        assert!(corrected <= flat + 1e-4, "{row:?}");
+        assert!(corrected <= flat + 1e-4 && corrected > 0.3 * flat, "{row:?}");
+        let band = ["factor_band_slow", "factor", "factor_band_fast"].map(|name| number(row, name));
+        assert!(band.is_sorted(), "{row:?}");
         assert!(
             number(row, "p10_kn") <= number(row, "p50_kn") && number(row, "p50_kn") <= number(row, "p90_kn")
         );
@@ -162,4 +169,28 @@ fn quiet_says_nothing() {
     let bench = Bench::new();
     let ran = bench.run(&["derate", "job.toml", "--quiet"]);
     assert_eq!((ran.code, ran.stdout.as_str(), ran.stderr.as_str()), (0, "", ""));
+}
+
+/// Smoothed polars differ from those computed, are nowhere above flat, and the manifest says so.
+#[test]
+fn smoothing_is_asked_for_and_recorded() {
+    let bench = Bench::new();
+    let run = |output: &str| {
+        let ran = bench.run(&["derate", "job.toml", "--window", "all", "--output", output, "--quiet"]);
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        let read = |name: &str| json(&bench, &format!("{output}/{name}"));
+        let (manifest, index) = (read("manifest.json"), read("index.geojson"));
+        let name = index["features"][0]["properties"]["polars"][0]["file"].as_str().unwrap().to_owned();
+        (
+            manifest["options"]["polar_csv"]["smoothing"].clone(),
+            Polar::read(&bench.path(output).join(name)).unwrap(),
+        )
+    };
+    let (none, plain) = run("plain");
+    bench.put("job.toml", bench.read("job.toml") + "[polar_csv]\nsmoothing = \"binomial\"\n");
+    let (binomial, smooth) = run("smooth");
+    assert_eq!((none, binomial), ("none".into(), "binomial".into()));
+    let flat = Polar::read(&bench.path("polar.csv")).unwrap();
+    assert_ne!(plain, smooth);
+    assert!(smooth.speeds_kn().iter().zip(flat.speeds_kn()).all(|(smooth, flat)| smooth <= flat));
 }

@@ -4,7 +4,7 @@ mod support;
 
 use serde_json::Value;
 use std::collections::BTreeMap;
-use support::{Bench, file, rows, text};
+use support::{Bench, rows};
 
 const STAGES: [&str; 5] = ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime"];
 const WINDOW: &str = "2024-01-15T12:00";
@@ -16,14 +16,7 @@ fn cruiser() -> Bench {
 }
 
 fn foiler() -> Bench {
-    let bench = Bench::new();
-    let foils_up = file("polars/sleet-heron-15-foils-up.csv").display().to_string();
-    let boat = text("examples/boats/sleet-heron-15.toml");
-    bench.put("boat.toml", boat.replace("../../polars/sleet-heron-15-foils-up.csv", &foils_up));
-    bench.put(
-        "polar.csv",
-        "twa_deg,8,16,25\n48,7.56,10.48,11.64\n90,10.58,19.98,25.58\n145,7.62,15.74,23.52\n",
-    );
+    let bench = Bench::foiler();
     assert_eq!(bench.run(&["derate", "job.toml", "--quiet", "--match-wind"]).code, 0);
     bench
 }

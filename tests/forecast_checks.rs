@@ -1,17 +1,15 @@
-//! What a forecast's reader is told: oddities with count and example, gaps in time, doubles, grids that differ.
+//! What a forecast's reader is told: oddities with count and example, gaps in time, grids that differ.
+
+mod grib_messages;
 
 use std::fs;
-use std::path::{Path, PathBuf};
 
+use grib_messages::{file, octet, open, passage};
 use roughwater::forecast::Forecast;
 use roughwater::forecast::inspect::inspect;
 use roughwater::region::Region;
 use roughwater::survey::survey;
 use roughwater::window::{Alignment, WindowLength};
-
-fn file(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join(name)
-}
 
 /// Counts and places as `tests/reference/make_netcdf.py`, `odd`, writes them by hand: rows from 50 N southwards, columns
 /// from 10 W eastwards, a degree each. Grids are read from the south, so the first cell is the southernmost.
@@ -60,31 +58,11 @@ fn every_oddity_is_counted_and_shown_at_its_first_cell() {
     assert_eq!(report.checks.len(), expected.len(), "{:#?}", report.checks);
 }
 
-/// The fields of the invented passage, step by step; 8 steps of 19 fields.
-fn steps() -> Vec<Vec<Vec<u8>>> {
-    let bytes = fs::read(file("grids/south-pacific.grib2")).unwrap();
-    let mut rest = &bytes[..];
-    let mut messages = Vec::new();
-    while !rest.is_empty() {
-        let length = u64::from_be_bytes(rest[8..16].try_into().unwrap()) as usize;
-        messages.push(rest[..length].to_vec());
-        rest = &rest[length..];
-    }
-    messages.chunks(19).map(<[_]>::to_vec).collect()
-}
-
-fn open(messages: &[Vec<u8>]) -> (tempfile::TempDir, roughwater::error::Result<Forecast>) {
-    let dir = tempfile::tempdir().unwrap();
-    let path = dir.path().join("made.grib2");
-    fs::write(&path, messages.concat()).unwrap();
-    let forecast = Forecast::open(&[path]);
-    (dir, forecast)
-}
-
 /// The forecast without some of its steps, and the folder it is in.
 fn without(left_out: &[usize]) -> (tempfile::TempDir, Forecast) {
-    let kept = steps().into_iter().enumerate().filter(|(step, _)| !left_out.contains(step));
-    let (dir, forecast) = open(&kept.flat_map(|(_, messages)| messages).collect::<Vec<_>>());
+    let all = passage();
+    let kept = all.chunks(19).enumerate().filter(|(step, _)| !left_out.contains(step));
+    let (dir, forecast) = open(&kept.map(|(_, messages)| messages).collect::<Vec<_>>().concat());
     (dir, forecast.unwrap())
 }
 
@@ -138,32 +116,6 @@ fn a_window_without_a_step_is_told() {
     assert_eq!(empty.len(), 1);
     let missing = forecast.steps()[2].valid + jiff::SignedDuration::from_hours(6);
     assert!(empty[0].start <= missing && missing < empty[0].end);
-}
-
-#[test]
-fn doubles_and_missing_messages_are_told_with_number_and_time() {
-    let mut all: Vec<Vec<u8>> = steps().concat();
-    all.extend(steps()[7].clone());
-    // message 13 of a step is the period of swell 1
-    all.remove(12);
-    let forecast = open(&all).1.unwrap();
-    let first = forecast.steps()[0].valid;
-    let told = [
-        "19 messages gave way to another of the same quantity and time: of a later forecast, or equal to it"
-            .to_owned(),
-        format!("swell 1 peak period Tp is missing from 1 of 8 steps, the first at {first}"),
-    ];
-    for told in told {
-        assert!(forecast.notes().contains(&told), "{told}: {:?}", forecast.notes());
-    }
-}
-
-fn octet(bytes: &[u8], section: u8, octet: usize) -> usize {
-    let mut at = 16;
-    while bytes[at + 4] != section {
-        at += u32::from_be_bytes(bytes[at..at + 4].try_into().unwrap()) as usize;
-    }
-    at + octet - 1
 }
 
 /// The height of the total sea on one grid, that of the wind sea (octet 11 of section 4: parameter 5) on another.

@@ -1,15 +1,17 @@
 //! Steps and the sea at each cell, on the real file and on the invented passage.
 
-use std::fs;
-use std::path::{Path, PathBuf};
+mod grib_messages;
 
+use std::path::PathBuf;
+
+use grib_messages::{file, octet, open, passage};
 use roughwater::forecast::inspect::inspect;
 use roughwater::forecast::quantity::{Quantity, System};
 use roughwater::forecast::{CellSea, Forecast, SeaGrid};
 use roughwater::sea::{PartitionKind, PeriodKind};
 
 fn grids(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("grids").join(name)
+    file("grids").join(name)
 }
 
 const REAL: &str = "gfswave.20210826.t12z.atlocn.0p16.f000.grib2";
@@ -58,36 +60,22 @@ fn the_invented_passage_crosses_180_and_has_three_systems() {
     assert!(sea.coverage().gaps.is_empty());
 }
 
-/// The messages of the file, each by itself.
-fn messages(name: &str) -> Vec<Vec<u8>> {
-    let bytes = fs::read(grids(name)).unwrap();
-    let mut rest = &bytes[..];
-    let mut messages = Vec::new();
-    while !rest.is_empty() {
-        let length = u64::from_be_bytes(rest[8..16].try_into().unwrap()) as usize;
-        messages.push(rest[..length].to_vec());
-        rest = &rest[length..];
-    }
-    messages
-}
-
-fn open(messages: &[Vec<u8>]) -> (tempfile::TempDir, roughwater::error::Result<Forecast>) {
-    let dir = tempfile::tempdir().unwrap();
-    let path = dir.path().join("made.grib2");
-    fs::write(&path, messages.concat()).unwrap();
-    let forecast = Forecast::open(&[path]);
-    (dir, forecast)
+/// The forecast's notes hold this one.
+fn told(forecast: &Forecast, note: &str) {
+    assert!(forecast.notes().iter().any(|told| told == note), "{note}: {:?}", forecast.notes());
 }
 
 /// Message 13 of a step is the period of swell 1: without it, energy must not vanish.
 #[test]
 fn where_a_message_is_missing_the_total_sea_stands_in_and_is_counted() {
-    let mut all = messages("south-pacific.grib2");
+    let mut all = passage();
     all.remove(12);
     let (_dir, forecast) = open(&all);
     let forecast = forecast.unwrap();
     let missing = [Quantity::Period(System::Swell(1), PeriodKind::Peak)];
     assert_eq!((forecast.missing_messages(), &forecast.steps()[0].missing[..]), (1, &missing[..]));
+    let first = forecast.steps()[0].valid;
+    told(&forecast, &format!("swell 1 peak period Tp is missing from 1 of 8 steps, the first at {first}"));
     let sea = forecast.read_step(0).unwrap();
     assert_eq!(sea.incomplete_systems(), [System::Swell(1)]);
     let coverage = sea.coverage();
@@ -99,7 +87,7 @@ fn where_a_message_is_missing_the_total_sea_stands_in_and_is_counted() {
 #[test]
 fn what_a_sea_lacks_makes_a_gap_with_its_reason() {
     let drop = |unwanted: &[usize]| {
-        let all = messages("south-pacific.grib2");
+        let all = passage();
         all.into_iter().enumerate().filter(|(i, _)| !unwanted.contains(i)).map(|(_, m)| m).collect::<Vec<_>>()
     };
     let (_dir, forecast) = open(&drop(&[4, 5, 6, 12]));
@@ -116,7 +104,7 @@ fn what_a_sea_lacks_makes_a_gap_with_its_reason() {
 #[test]
 fn either_form_of_the_wind_serves() {
     let without = |a: usize, b: usize| {
-        let all = messages("south-pacific.grib2");
+        let all = passage();
         open(
             &all.into_iter()
                 .enumerate()
@@ -142,7 +130,7 @@ fn either_form_of_the_wind_serves() {
 
 #[test]
 fn of_two_forecasts_for_one_time_the_later_wins_and_equal_twins_count_once() {
-    let all = messages("south-pacific.grib2");
+    let all = passage();
     let (_dir, twice) = open(&[all.clone(), all.clone()].concat());
     let twice = twice.unwrap();
     assert_eq!((twice.steps().len(), twice.replaced_messages()), (8, all.len()));
@@ -158,6 +146,10 @@ fn of_two_forecasts_for_one_time_the_later_wins_and_equal_twins_count_once() {
     let (_dir, mixed) = open(&[all[..19].to_vec(), other].concat());
     let mixed = mixed.unwrap();
     assert_eq!((mixed.steps().len(), mixed.replaced_messages()), (1, 19));
+    told(
+        &mixed,
+        "19 messages gave way to another of the same quantity and time: of a later forecast, or equal to it",
+    );
     let (_dir, plain) = open(&all[..19]);
     let (kept, plain) = (mixed.read_step(0).unwrap(), plain.unwrap().read_step(0).unwrap());
     assert!(kept.cells().eq(plain.cells()), "the later forecast's fields are kept");
@@ -173,14 +165,6 @@ fn of_two_forecasts_for_one_time_the_later_wins_and_equal_twins_count_once() {
     assert!(text.contains("disagree") && text.contains("message 20"), "{text}");
 }
 
-fn octet(bytes: &[u8], section: u8, octet: usize) -> usize {
-    let mut at = 16;
-    while bytes[at + 4] != section {
-        at += u32::from_be_bytes(bytes[at..at + 4].try_into().unwrap()) as usize;
-    }
-    at + octet - 1
-}
-
 #[test]
 fn a_report_says_what_is_in_a_file_and_what_is_odd() {
     let report = inspect(&grids(REAL)).unwrap();
@@ -193,6 +177,5 @@ fn a_report_says_what_is_in_a_file_and_what_is_odd() {
     assert_eq!(json["kind"], "grib2");
     let report = inspect(&grids("south-pacific.grib2")).unwrap();
     assert_eq!(report.checks, []);
-    let lone = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/no-wind.grib2");
-    assert!(inspect(&lone).unwrap().lacks[0].contains("no wind"));
+    assert!(inspect(&file("tests/data/no-wind.grib2")).unwrap().lacks[0].contains("no wind"));
 }

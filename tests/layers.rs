@@ -37,7 +37,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("model", &["boat", "hull", "hydro"]),
     ("cache", &["hydro", "model"]),
     ("balance", &["hydro", "model", "root", "wind_frame"]),
-    ("advisory", &["balance", "hydro"]),
+    ("advisory", &["balance", "hydro", "model"]),
     ("derate", &["advisory", "balance", "polar", "tally", "wind_frame", "wind_match"]),
     ("split", &["derate", "region", "tally", "window"]),
     ("job", &["boat", "hydro", "strict_toml", "window", "wind_match"]),
@@ -64,9 +64,9 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("index_query", &["export", "job", "polar", "text_file", "window"]),
     ("gather", &["export", "forecast", "job", "region", "survey", "tally"]),
     ("passage", &["audit_query", "export", "forecast", "index_query", "job", "polar", "text_file", "window"]),
-    ("one_sea", &["balance", "hydro", "model", "sea"]),
+    ("one_sea", &["advisory", "balance", "hydro", "model", "sea"]),
     ("explain", &["balance", "derate", "hydro", "sea", "tally", "wind_frame", "wind_match", "window"]),
-    ("compare", &["balance", "derate", "wind_frame"]),
+    ("compare", &["advisory", "balance", "derate", "wind_frame"]),
 ];
 
 /// Where everything comes together; they may use all of the above, and nothing uses them but the program.

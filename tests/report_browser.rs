@@ -137,6 +137,13 @@ fn every_control_changes_what_it_should() {
     assert_eq!(steps["system"]["paper"], steps["light"]["paper"]);
     assert_eq!(steps["print"]["paper"], "rgb(255, 255, 255)");
     assert_red(&steps["night"]);
+    assert_marked(&seen);
+    // cells of one degree; she looks north, then comes back
+    let latitude = |place: &Value| said(place).split('°').next().unwrap().parse::<f64>().unwrap();
+    let (before, north, back) =
+        (after(&seen, "ArrowRight", 1), after(&seen, "ArrowUp", 0), after(&seen, "ArrowDown", 0));
+    assert_eq!(latitude(before) - latitude(north), 1.0, "{} {}", said(before), said(north));
+    assert_eq!(said(before), said(back));
     assert_fits(&seen);
 }
 
@@ -158,8 +165,36 @@ fn assert_fits(seen: &Value) {
     assert_eq!(seen["unlabelled"], serde_json::json!([]));
     let order: Vec<&str> =
         seen["focus"].as_array().unwrap().iter().map(|focus| focus[0].as_str().unwrap()).collect();
-    assert_eq!(order, ["region", "window", "tws", "twa", "tack", "look", "time"]);
+    assert_eq!(order, ["region", "window", "tws", "twa", "tack", "look", "time", "map"]);
     assert!(seen["focus"].as_array().unwrap().iter().all(|focus| focus[1] == "solid"));
+}
+
+/// What the page said and showed after a key, the n-th of its kind.
+fn after<'a>(seen: &'a Value, key: &str, n: usize) -> &'a Value {
+    let places = seen["places"].as_array().unwrap();
+    &places.iter().filter(|place| place[0] == key).nth(n).unwrap()[1]
+}
+
+fn said(place: &Value) -> &str {
+    place["readout"].as_str().unwrap()
+}
+
+/// The keys keep the focus on the map and the page where it is, and mark the cell that the page tells of.
+fn assert_marked(seen: &Value) {
+    let places = seen["places"].as_array().unwrap();
+    let (left, on_map) = places.split_last().unwrap();
+    for place in on_map {
+        let (key, place) = (&place[0], &place[1]);
+        assert_eq!(place["focus"], "map", "{key}");
+        assert_eq!(place["scrolled"], on_map[0][1]["scrolled"], "{key}");
+        assert_eq!(place["marks"].as_array().unwrap().len(), 2, "{key}");
+        if said(place).contains("Hs") {
+            assert_eq!(place["cell"].as_array().unwrap().len(), 1, "{key}: {}", said(place));
+            assert_eq!(place["marks"][0], place["cell"][0], "{key}");
+        }
+    }
+    assert_ne!(left[1]["focus"], "map");
+    assert_eq!(left[1]["marks"], serde_json::json!([]));
 }
 
 const COLUMNS: &str = "region,window_start,window_end,tack,tws_kn,twa_deg,flat_kn,corrected_kn,factor,p10_kn,p50_kn,\
@@ -259,6 +294,27 @@ fn a_name_is_text_and_180_is_no_edge() {
         (west, east) = (east, west);
     }
     assert!((west.0 + west.1 - east.0).abs() < 0.5, "cells on both sides of 180 touch: {west:?} {east:?}");
+    // one row of cells; the keys begin in the chosen region, cross 180, stop at the row's ends and choose as a tap does
+    assert_marked(&seen);
+    for (key, n, at) in [
+        ("Tab", 0, "179.5°W"),
+        ("ArrowLeft", 0, "179.5°E"),
+        ("ArrowLeft", 1, "179.5°E"),
+        ("ArrowRight", 0, "179.5°W"),
+        ("ArrowRight", 1, "177.5°W"),
+        ("ArrowUp", 0, "177.5°W"),
+        ("ArrowDown", 0, "177.5°W"),
+        ("ArrowLeft", 2, "179.5°W"),
+    ] {
+        let place = after(&seen, key, n);
+        assert!(said(place).starts_with(&format!("50.5°S {at}: Hs ")), "{key} {n}: {}", said(place));
+    }
+    assert_eq!(after(&seen, "ArrowRight", 1)["region"], NASTY, "going there chooses nothing");
+    for (key, region) in [("Enter", "East"), (" ", NASTY)] {
+        let place = after(&seen, key, 0);
+        assert_eq!(place["region"], region);
+        assert!(said(place).starts_with(&format!("{region}: mean factor")), "{}", said(place));
+    }
     for what in ["map", "polar", "sea", "readout", "worst"] {
         assert_ne!(seen["steps"]["slider"][what], seen["steps"]["region"][what], "{what}");
     }

@@ -2,10 +2,11 @@
 
 use super::row::Row;
 use super::summary::Stats;
+use enumset::EnumSetType;
 use std::collections::HashMap;
 
 /// What rows are grouped by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, EnumSetType)]
 pub enum Key {
     /// The region.
     Region,
@@ -33,6 +34,19 @@ pub struct Group {
 }
 
 impl Key {
+    /// The name it is asked for by.
+    pub fn name(self) -> &'static str {
+        match self {
+            Key::Region => "region",
+            Key::Window => "window",
+            Key::Tack => "tack",
+            Key::Tws => "tws",
+            Key::Twa => "twa",
+            Key::Stage => "stage",
+            Key::Flag => "flag",
+        }
+    }
+
     /// The columns that hold the key.
     pub fn columns(self) -> &'static [&'static str] {
         match self {

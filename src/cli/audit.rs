@@ -1,7 +1,7 @@
 //! `audit`: questions to the audit of a result.
 
 use super::{Outcome, explain, print, print_json};
-use clap::builder::PossibleValuesParser;
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, Subcommand, ValueEnum};
 use comfy_table::{Table, presets};
 use enumset::EnumSet;
@@ -54,8 +54,8 @@ pub struct Options {
     #[arg(long, value_name = "N")]
     top: Option<usize>,
     /// Count and average instead of listing cells; several keys with commas between them
-    #[arg(long, value_enum, value_delimiter = ',')]
-    group_by: Vec<KeyName>,
+    #[arg(long, value_parser = keys(), value_delimiter = ',')]
+    group_by: Vec<Key>,
     /// How the answer is printed
     #[arg(long, value_enum, default_value_t)]
     format: AuditFormat,
@@ -95,39 +95,6 @@ enum TackName {
     Port,
 }
 
-/// What cells are grouped by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum KeyName {
-    /// Region
-    Region,
-    /// Time window
-    Window,
-    /// Tack
-    Tack,
-    /// True wind speed
-    Tws,
-    /// True wind angle
-    Twa,
-    /// Stage that takes most
-    Stage,
-    /// Each flag; a cell with several counts for each
-    Flag,
-}
-
-impl From<KeyName> for Key {
-    fn from(name: KeyName) -> Self {
-        match name {
-            KeyName::Region => Self::Region,
-            KeyName::Window => Self::Window,
-            KeyName::Tack => Self::Tack,
-            KeyName::Tws => Self::Tws,
-            KeyName::Twa => Self::Twa,
-            KeyName::Stage => Self::Stage,
-            KeyName::Flag => Self::Flag,
-        }
-    }
-}
-
 impl From<TackName> for Tack {
     fn from(name: TackName) -> Self {
         match name {
@@ -143,6 +110,24 @@ fn stages() -> PossibleValuesParser {
 
 fn flags() -> PossibleValuesParser {
     PossibleValuesParser::new(EnumSet::<Flag>::all().iter().map(Flag::name))
+}
+
+fn keys() -> impl TypedValueParser<Value = Key> {
+    let value = |key: Key| PossibleValue::new(key.name()).help(key_help(key));
+    PossibleValuesParser::new(EnumSet::<Key>::all().iter().map(value))
+        .try_map(|name| EnumSet::<Key>::all().iter().find(|key| key.name() == name).ok_or("no such key"))
+}
+
+fn key_help(key: Key) -> &'static str {
+    match key {
+        Key::Region => "Region",
+        Key::Window => "Time window",
+        Key::Tack => "Tack",
+        Key::Tws => "True wind speed",
+        Key::Twa => "True wind angle",
+        Key::Stage => "Stage that takes most",
+        Key::Flag => "Each flag; a cell with several counts for each",
+    }
 }
 
 /// Runs the command.
@@ -238,8 +223,8 @@ fn object(columns: &[String], row: &Row) -> Value {
 }
 
 fn print_groups(options: &Options, audit: &Audit, summary: &Summary) -> Result<()> {
-    let keys: Vec<Key> = options.group_by.iter().map(|name| (*name).into()).collect();
-    let groups = group(&audit.rows, &keys);
+    let keys = &options.group_by;
+    let groups = group(&audit.rows, keys);
     let shown = top(options, &groups);
     let counts = ["cells", "derated", "share_derated", "mean_factor", "min_factor"];
     let columns: Vec<&str> = keys.iter().flat_map(|key| key.columns()).copied().chain(counts).collect();

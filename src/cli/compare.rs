@@ -188,9 +188,9 @@ fn text(pairs: &[Pair], a: &Performance, b: &Performance) -> String {
             format!("{:+.2}", pair.difference_kn),
             both(|side| format!("{:.0}", side.deck_water_kg)),
             both(|side| format!("{:.2}", side.availability)),
-            both(|side| format!("{:.0}", side.slam_rate_per_h)),
-            both(|side| side.wetness_rate_per_h.map_or("-".into(), |rate| format!("{rate:.0}"))),
-            both(|side| format!("{:.2}", side.bow_acceleration_rms_g)),
+            both(|side| format!("{:.0}", side.advisory.slam_rate_per_h)),
+            both(|side| side.advisory.wetness_rate_per_h.map_or("-".into(), |rate| format!("{rate:.0}"))),
+            both(|side| format!("{:.2}", side.advisory.bow_acceleration_rms_g)),
         ]);
     }
     format!(

@@ -2,17 +2,14 @@
 
 use super::interrupt::interrupted;
 use super::sea_options::SeaOptions;
-use super::{Format, Outcome, interrupt, print, print_json};
+use super::{Format, Outcome, derate_summary, interrupt, print, print_json};
 use clap::{Args, ValueEnum};
-use comfy_table::{Table, presets};
 use indicatif::{ProgressBar, ProgressStyle};
 use roughwater::boat::Side;
 use roughwater::error::{Error, Result};
 use roughwater::hydro::response::Method;
 use roughwater::job::{CellAuditWord, JobFile, MemberChoice, OneOrMore, Split, TableFormat, TackChoice};
-use roughwater::run::{Progress, Summary};
-use roughwater::split::ErrorLeft;
-use serde_json::json;
+use roughwater::run::Progress;
 use std::path::PathBuf;
 
 /// Make corrected polars for every region and time window of a forecast, with an audit of every cell
@@ -233,8 +230,8 @@ pub fn run(options: &Options) -> Result<Outcome> {
     let summary = summary?;
     if !options.quiet {
         match options.format {
-            Format::Text => print(&text(&summary, &job.output))?,
-            Format::Json => print_json(&as_json(&summary, &job.output))?,
+            Format::Text => print(&derate_summary::text(&summary, &job.output))?,
+            Format::Json => print_json(&derate_summary::as_json(&summary, &job.output))?,
         }
     }
     Ok(if summary.gaps.is_empty() { Outcome::Whole } else { Outcome::WithGaps })
@@ -317,104 +314,4 @@ fn counted(bar: &ProgressBar, what: &'static str, done: usize, all: usize) {
         bar.set_message(what);
     }
     bar.set_position(done as u64);
-}
-
-fn text(summary: &Summary, output: &std::path::Path) -> String {
-    let mut table = Table::new();
-    table.load_style(presets::NOTHING);
-    table.set_header([
-        "region",
-        "from (UTC)",
-        "Hs m",
-        "mean factor",
-        "most derated cell in its winds",
-        "factor",
-        "mostly by",
-    ]);
-    for part in &summary.parts {
-        let (cell, factor, stage) = match &part.worst {
-            Some((tack, tws, twa, factor, stage)) => {
-                (format!("{tack} TWS {tws} kn TWA {twa}"), format!("{factor:.3}"), stage.replace('_', " "))
-            }
-            None => Default::default(),
-        };
-        let start = part.window.start.strftime("%Y-%m-%d %H:%M").to_string();
-        let hs = format!("{:.2}", part.hs_m);
-        let mean = format!("{:.3}", part.mean_factor);
-        table.add_row([part.region.clone(), start, hs, mean, cell, factor, stage]);
-    }
-    let mut text = format!("{table}\n\n");
-    text += &format!(
-        "{} corrected polars in {}, from {} sea states in {} bins\n",
-        summary.polars,
-        output.display(),
-        summary.sea_states,
-        summary.bins
-    );
-    text += &errors_left(&summary.errors_left);
-    for (label, lines) in [("note", &summary.warnings), ("gap", &summary.gaps)] {
-        for line in lines {
-            text += &format!("{label}: {line}\n");
-        }
-    }
-    text + "A planning aid: the skipper, official forecasts and the rules decide.\n"
-}
-
-/// How far joined tiles and windows lie from the polar they share.
-fn errors_left(errors: &[ErrorLeft]) -> String {
-    if errors.is_empty() {
-        return String::new();
-    }
-    let mut table = Table::new();
-    table.load_style(presets::NOTHING);
-    table.set_header([
-        "joined region",
-        "from (UTC)",
-        "parts",
-        "rms kn",
-        "furthest part rms kn",
-        "largest cell kn",
-    ]);
-    for left in errors {
-        let speed = |kn: f64| format!("{kn:.3}");
-        table.add_row([
-            left.region.clone(),
-            left.window_start.clone(),
-            left.parts.to_string(),
-            speed(left.rms_kn),
-            speed(left.furthest_part_rms_kn),
-            speed(left.largest_kn),
-        ]);
-    }
-    format!("\nerror left within each group:\n{table}\n")
-}
-
-fn as_json(summary: &Summary, output: &std::path::Path) -> serde_json::Value {
-    let parts: Vec<_> = summary
-        .parts
-        .iter()
-        .map(|part| {
-            json!({
-                "region": part.region,
-                "window_start": part.window.start.to_string(),
-                "window_end": part.window.end.to_string(),
-                "hs_m": part.hs_m,
-                "mean_factor": part.mean_factor,
-                "most_derated": part.worst.as_ref().map(|(tack, tws_kn, twa_deg, factor, stage)| json!({
-                    "tack": tack, "tws_kn": tws_kn, "twa_deg": twa_deg, "factor": factor, "dominant_stage": stage,
-                })),
-            })
-        })
-        .collect();
-    json!({
-        "output": output.display().to_string(),
-        "polars": summary.polars,
-        "sea_states": summary.sea_states,
-        "tally_bins": summary.bins,
-        "cell_audit_rows": summary.audited_cells,
-        "parts": parts,
-        "errors_left": summary.errors_left,
-        "warnings": summary.warnings,
-        "gaps": summary.gaps,
-    })
 }

@@ -1,12 +1,12 @@
 //! `passage`: time along a track on the flat and on the corrected polars.
 
 use super::passage_table::{csv, departures_text, json, text};
-use super::{Outcome, print, print_json};
+use super::{Outcome, passage_track, print, print_json};
 use clap::{Args, ValueEnum};
 use jiff::{SignedDuration, SpanRelativeTo, Timestamp};
 use roughwater::error::{Error, Result};
-use roughwater::export::track_gpx::{self, TimedTrack};
-use roughwater::passage::{Leg, LegKind, Over, Passage, Setting, Sources, Tables, after, departures};
+use roughwater::export::track_gpx;
+use roughwater::passage::{Leg, LegKind, Over, Setting, Sources, Tables, departures};
 use roughwater::region::track;
 use std::path::PathBuf;
 
@@ -128,7 +128,7 @@ pub fn run(options: &Options) -> Result<Outcome> {
     if let Some(path) = &options.gpx {
         track_gpx::write(
             path,
-            passages.iter().map(|passage| timed(&setting, passage)).collect::<Result<_>>()?,
+            passages.iter().map(|passage| passage_track::timed(&setting, passage)).collect::<Result<_>>()?,
         )?;
     }
     let mut whole = true;
@@ -138,26 +138,4 @@ pub fn run(options: &Options) -> Result<Outcome> {
         }
     }
     Ok(if whole { Outcome::Whole } else { Outcome::WithGaps })
-}
-
-/// The ends of legs and, between them, the first place of each hour.
-fn timed(setting: &Setting, passage: &Passage) -> Result<TimedTrack> {
-    let voyage = &passage.corrected;
-    let mut points = Vec::new();
-    let mut last = None;
-    for stretch in &voyage.stretches {
-        let mark = (stretch.leg, (stretch.start_s / 3600.0).floor() as i64);
-        if last != Some(mark) {
-            points.push((stretch.from, after(passage.start, stretch.start_s)?));
-        }
-        last = Some(mark);
-    }
-    let end = match (&voyage.stopped, setting.legs.last()) {
-        (Some(stopped), _) => Some((stopped.place, stopped.at_s)),
-        (None, leg) => leg.map(|leg| (leg.to(), voyage.duration_s())),
-    };
-    if let Some((place, at_s)) = end {
-        points.push((place, after(passage.start, at_s)?));
-    }
-    Ok(TimedTrack { name: format!("on the corrected polars, from {}", passage.start), points })
 }

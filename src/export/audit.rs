@@ -103,7 +103,8 @@ pub fn to_parquet(parts: &[Part]) -> Result<Vec<u8>> {
     writer.finish().map_err(failed)
 }
 
-fn kind(column: &str) -> Kind {
+/// What a column holds.
+pub(super) fn kind(column: &str) -> Kind {
     match column {
         "region" | "tack" | "dominant_stage" | "flags" => Kind::Text,
         "window_start" | "window_end" => Kind::Time,

@@ -13,8 +13,21 @@ use time::OffsetDateTime;
 pub struct TimedTrack {
     /// Its name.
     pub name: String,
-    /// Places, longitude within [-180, 180], and times.
-    pub points: Vec<(Point, Timestamp)>,
+    /// What a reader must know about it.
+    pub description: Option<String>,
+    /// Places with times.
+    pub points: Vec<TimedPoint>,
+}
+
+/// A place of a track.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TimedPoint {
+    /// Where, longitude within [-180, 180].
+    pub place: Point,
+    /// When.
+    pub time: Timestamp,
+    /// What holds from there on.
+    pub description: Option<String>,
 }
 
 /// Writes tracks to a file, whole or not at all.
@@ -37,17 +50,23 @@ fn to_bytes(tracks: Vec<TimedTrack>) -> Result<Vec<u8>> {
 }
 
 fn track(timed: TimedTrack) -> Result<Track> {
-    let points = timed.points.into_iter().map(|(place, time)| {
+    let points = timed.points.into_iter().map(|timed| {
         // to the second: GPX readers differ over fractions
-        let second = (time.as_millisecond() + 500).div_euclid(1000);
+        let second = (timed.time.as_millisecond() + 500).div_euclid(1000);
         let time = OffsetDateTime::from_unix_timestamp(second)
             .map_err(|error| Error::new(format!("a time of the track leaves the calendar: {error}")))?;
-        let mut point = Waypoint::new(place);
+        let mut point = Waypoint::new(timed.place);
         point.time = Some(time.into());
+        point.description = timed.description;
         Ok(point)
     });
     let segment = TrackSegment { points: points.collect::<Result<_>>()? };
-    Ok(Track { name: Some(timed.name), segments: vec![segment], ..Track::default() })
+    Ok(Track {
+        name: Some(timed.name),
+        description: timed.description,
+        segments: vec![segment],
+        ..Track::default()
+    })
 }
 
 /// Reads tracks as [`write`] writes them: every point has a time.
@@ -85,9 +104,13 @@ fn timed(number: usize, track: Track, remedy: &str) -> Result<TimedTrack> {
                 .expected("a time of each point")
                 .remedy(remedy)
         })?;
-        Ok((point.point(), time))
+        Ok(TimedPoint { place: point.point(), time, description: point.description })
     });
-    Ok(TimedTrack { name: track.name.unwrap_or_default(), points: points.collect::<Result<_>>()? })
+    Ok(TimedTrack {
+        name: track.name.unwrap_or_default(),
+        description: track.description,
+        points: points.collect::<Result<_>>()?,
+    })
 }
 
 #[cfg(test)]
@@ -97,11 +120,17 @@ mod tests {
     #[test]
     fn what_is_written_is_read() {
         let time = |text: &str| text.parse::<Timestamp>().unwrap();
+        let point = |lon: f64, lat: f64, at: &str, description: Option<&str>| TimedPoint {
+            place: Point::new(lon, lat),
+            time: time(at),
+            description: description.map(str::to_owned),
+        };
         let points = vec![
-            (Point::new(179.5, -50.0), time("2030-01-01T00:00:00Z")),
-            (Point::new(-179.5, -50.25), time("2030-01-01T03:30:10Z")),
+            point(179.5, -50.0, "2030-01-01T00:00:00Z", Some("up & down")),
+            point(-179.5, -50.25, "2030-01-01T03:30:10Z", None),
         ];
-        let tracks = vec![TimedTrack { name: "there & back".into(), points }];
+        let tracks =
+            vec![TimedTrack { name: "there & back".into(), description: Some("<long>".into()), points }];
         assert_eq!(parse(&to_bytes(tracks.clone()).unwrap()).unwrap(), tracks);
     }
 

@@ -2,11 +2,11 @@
 //!
 //! Sources: finite wing and lifting line (Prandtl); Hough & Moran (1969), Froude number effects on
 //! two-dimensional hydrofoils, J. Ship Research 13; Prandtl's biplane factor as in Faltinsen (2005),
-//! Hydrodynamics of High-Speed Marine Vehicles, chapter 6; Rice (1944) for rates of crossing. The mean stalled
-//! lift is derived here.
+//! Hydrodynamics of High-Speed Marine Vehicles, chapter 6. The mean stalled lift is derived here.
 
 use std::f64::consts::{PI, SQRT_2, TAU};
 
+use crate::hydro::rates::up_crossing_rate;
 use crate::units::RHO_WATER;
 
 /// The share of the boat's weight that foils carry over speed.
@@ -134,19 +134,9 @@ impl Stall {
     /// Mean rate in Hz at which the angle passes out through either stall angle, from the variance m0 of the
     /// angle and m2 of its rate (rad²/s²).
     pub fn event_rate_hz(&self, mean_rad: f64, m0_rad2: f64, m2_rad2_s2: f64) -> f64 {
-        upcrossing_rate_hz(m0_rad2, m2_rad2_s2, self.positive_rad - mean_rad)
-            + upcrossing_rate_hz(m0_rad2, m2_rad2_s2, self.negative_rad + mean_rad)
+        up_crossing_rate(m0_rad2, m2_rad2_s2, self.positive_rad - mean_rad)
+            + up_crossing_rate(m0_rad2, m2_rad2_s2, self.negative_rad + mean_rad)
     }
-}
-
-/// Mean rate in Hz at which a zero-mean Gaussian process rises through a level:
-/// sqrt(m2/m0)/(2 pi) exp(-level²/(2 m0)) (Rice 1944). Zero where nothing moves. A foil broaches when its
-/// relative motion rises through its depth.
-pub fn upcrossing_rate_hz(m0: f64, m2: f64, level: f64) -> f64 {
-    if m0 <= 0.0 || m2 <= 0.0 {
-        return 0.0;
-    }
-    (m2 / m0).sqrt() / TAU * (-level * level / (2.0 * m0)).exp()
 }
 
 /// Share of time in flight when crashes come independently at a rate and each costs a mean recovery time after
@@ -245,15 +235,14 @@ mod tests {
         }
     }
 
-    /// By hand: sd 0.5 m, sd of rate 1 m/s, level 1 m: 2/(2 pi) exp(-2) = 0.043079 Hz. Stall at either side of a
-    /// mean of zero doubles the rate.
+    /// By hand: sd 0.5 rad, sd of rate 1 rad/s, stall at 1 rad: 2/(2 pi) exp(-2) = 0.043079 Hz, on either side of a mean
+    /// of zero. A mean 0.5 beyond stall passes it as a mean 0.5 within: 1/pi (exp(-0.5) + exp(-12.5)) = 0.193066 Hz.
     #[test]
-    fn rates_by_hand() {
-        assert_relative_eq!(upcrossing_rate_hz(0.25, 1.0, 1.0), 0.043_079, max_relative = 1e-4);
-        assert_eq!(upcrossing_rate_hz(0.0, 0.0, 1.0), 0.0);
+    fn stalls_by_hand() {
         let stall = Stall { positive_rad: 1.0, negative_rad: 1.0, lift_left: 1.0 };
         assert_relative_eq!(stall.event_rate_hz(0.0, 0.25, 1.0), 2.0 * 0.043_079, max_relative = 1e-4);
         assert!(stall.event_rate_hz(0.5, 0.25, 1.0) > stall.event_rate_hz(0.0, 0.25, 1.0));
+        assert_relative_eq!(stall.event_rate_hz(1.5, 0.25, 1.0), 0.193_066, max_relative = 1e-4);
     }
 
     /// By hand: 20 s lost every 120 s of flight, 6/7; 30 s every 60 s, 2/3.

@@ -9,9 +9,13 @@ use crate::units::G;
 
 /// Mean rate of up-crossings of `level` by a Gaussian motion of zero mean, 1/s; zero for a motion that is still.
 ///
-/// (1/2 pi) sqrt(m2/m0) exp(-level²/(2 m0)), Rice (1944), "Mathematical analysis of random noise".
+/// (1/2 pi) sqrt(m2/m0) exp(-level²/(2 m0)), Rice (1944), "Mathematical analysis of random noise": a level below the
+/// mean is passed as often as one that far above it.
 pub fn up_crossing_rate(m0: f64, m2: f64, level: f64) -> f64 {
-    if m0 <= 0.0 { 0.0 } else { (m2 / m0).sqrt() / TAU * peak_exceedance(m0, level) }
+    if m0 <= 0.0 || m2 <= 0.0 {
+        return 0.0;
+    }
+    (m2 / m0).sqrt() / TAU * (-level * level / (2.0 * m0)).exp()
 }
 
 /// Probability that a peak of a narrow-banded Gaussian motion exceeds `level` (Rayleigh): exp(-level²/(2 m0)).
@@ -45,9 +49,10 @@ pub fn slam_rate(m0: f64, m2: f64, draught_m: f64, velocity_m_s: f64) -> f64 {
     up_crossing_rate(m0, m2, 0.0) * slam_probability(m0, m2, draught_m, velocity_m_s)
 }
 
-/// Wet decks a second: up-crossings of the effective freeboard by the relative motion at the bow.
+/// Wet decks a second: relative motion cycles at the bow that exceed the effective freeboard; each of them where she has
+/// none left.
 pub fn wetness_rate(m0: f64, m2: f64, effective_freeboard_m: f64) -> f64 {
-    up_crossing_rate(m0, m2, effective_freeboard_m)
+    up_crossing_rate(m0, m2, 0.0) * peak_exceedance(m0, effective_freeboard_m)
 }
 
 /// Which sea Forristall's second-order crests stand in.
@@ -158,13 +163,25 @@ mod tests {
         let m2 = m0 * (TAU / 5.0f64).powi(2);
         assert_relative_eq!(up_crossing_rate(m0, m2, 1.0), (-2.0f64).exp() / 5.0, max_relative = 1e-14);
         assert_relative_eq!(up_crossing_rate(m0, m2, 1.0) * 3600.0, 97.44, epsilon = 5e-3);
-        assert_relative_eq!(wetness_rate(m0, m2, 0.0), 0.2, max_relative = 1e-14);
+        assert_eq!(up_crossing_rate(m0, m2, -1.0), up_crossing_rate(m0, m2, 1.0));
+    }
+
+    /// As above; a deck at or below the water is wet once each 5 s.
+    #[test]
+    fn wet_decks() {
+        let m0 = 0.25;
+        let m2 = m0 * (TAU / 5.0f64).powi(2);
+        assert_relative_eq!(wetness_rate(m0, m2, 1.0), (-2.0f64).exp() / 5.0, max_relative = 1e-14);
+        for freeboard_m in [0.0, -1.0] {
+            assert_relative_eq!(wetness_rate(m0, m2, freeboard_m), 0.2, max_relative = 1e-14);
+        }
     }
 
     #[test]
     fn a_still_motion_passes_no_level() {
         assert_eq!(up_crossing_rate(0.0, 0.0, 1.0), 0.0);
         assert_eq!(up_crossing_rate(0.0, 0.0, 0.0), 0.0);
+        assert_eq!(up_crossing_rate(1.0, 0.0, 0.0), 0.0);
         assert_eq!(peak_exceedance(0.0, 1.0), 0.0);
         assert_eq!(peak_exceedance(1.0, -1.0), 1.0);
         assert_eq!(slam_rate(0.0, 0.0, 0.5, 1.0), 0.0);

@@ -40,6 +40,19 @@ impl Bench {
         bench
     }
 
+    /// The same for the Sleet Heron, on three rows and columns of her polar.
+    pub fn foiler() -> Self {
+        let bench = Self::new();
+        let foils_up = file("polars/sleet-heron-15-foils-up.csv").display().to_string();
+        let boat = text("examples/boats/sleet-heron-15.toml");
+        bench.put("boat.toml", boat.replace("../../polars/sleet-heron-15-foils-up.csv", &foils_up));
+        bench.put(
+            "polar.csv",
+            "twa_deg,8,16,25\n48,7.56,10.48,11.64\n90,10.58,19.98,25.58\n145,7.62,15.74,23.52\n",
+        );
+        bench
+    }
+
     /// The job over one forecast file of the repository.
     pub fn job(&self, forecast: &str) -> String {
         format!(

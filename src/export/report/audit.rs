@@ -2,34 +2,32 @@
 
 use super::table::{Table, short};
 use crate::error::{Error, Result};
+use crate::export::audit::{self, COLUMNS};
+use crate::parquet_table::Kind;
 use crate::window::Window;
 use csv::StringRecord;
 use serde_json::{Map, Value, json};
 use std::path::Path;
 
+/// The columns that tell regions and windows apart.
+const PART: [&str; 3] = ["region", "window_start", "window_end"];
+
 /// Columns of words, kept as places in a list of the words that occur.
-const WORDS: [&str; 3] = ["tack", "dominant_stage", "flags"];
-/// Columns of numbers besides the stages.
-const NUMBERS: [&str; 18] = [
-    "tws_kn",
-    "twa_deg",
-    "flat_kn",
-    "corrected_kn",
-    "factor",
-    "p10_kn",
-    "p50_kn",
-    "p90_kn",
-    "factor_second_method",
-    "factor_band_slow",
-    "factor_band_fast",
-    "sea_states",
-    "covered",
-    "deck_water_kg",
-    "availability",
-    "slam_rate_per_h",
-    "wetness_rate_per_h",
-    "bow_acceleration_rms_g",
-];
+fn words() -> Vec<String> {
+    let words = COLUMNS.iter().filter(|name| audit::kind(name) == Kind::Text && !PART.contains(name));
+    words.map(|name| (*name).to_owned()).collect()
+}
+
+/// Columns of numbers: those every audit has, then the stages of this one.
+fn numbers(stages: &[String]) -> Vec<String> {
+    let is_number = |name: &str| matches!(audit::kind(name), Kind::Real | Kind::Count);
+    let numbers = COLUMNS.iter().filter(|name| is_number(name) && !is_stage(name));
+    numbers.map(|name| (*name).to_owned()).chain(stages.iter().cloned()).collect()
+}
+
+fn is_stage(column: &str) -> bool {
+    column.starts_with("stage_")
+}
 
 /// The audit of a result.
 pub(super) struct Audit {
@@ -88,9 +86,9 @@ impl Audit {
 /// A file that is not an audit or holds no rows; a field that cannot be read.
 pub(super) fn read(path: &Path) -> Result<Audit> {
     let mut table = Table::open(path)?;
-    let places = Places::of(&table)?;
-    let stages = table.columns().iter().filter(|name| name.starts_with("stage_")).cloned().collect();
-    let words = WORDS.map(|name| (name.to_owned(), Vec::new())).to_vec();
+    let stages: Vec<String> = table.columns().iter().filter(|name| is_stage(name)).cloned().collect();
+    let places = Places::of(&table, &stages)?;
+    let words = words().into_iter().map(|name| (name, Vec::new())).collect();
     let mut audit = Audit { words, stages, parts: Vec::new() };
     while let Some(row) = table.next()? {
         let part = audit.part_of(&table, &places, &row)?;
@@ -125,17 +123,15 @@ struct Places {
 }
 
 impl Places {
-    fn of(table: &Table) -> Result<Self> {
-        let stage = |name: &&String| name.starts_with("stage_");
-        let numbers = NUMBERS.iter().map(|name| (*name).to_owned());
-        let numbers: Vec<String> = numbers.chain(table.columns().iter().filter(stage).cloned()).collect();
+    fn of(table: &Table, stages: &[String]) -> Result<Self> {
         let places =
             |names: &[String]| names.iter().map(|name| table.place(name)).collect::<Result<Vec<_>>>();
-        let words = WORDS.map(str::to_owned).to_vec();
+        let (words, numbers) = (words(), numbers(stages));
+        let [region, start, end] = PART;
         Ok(Self {
-            region: table.place("region")?,
-            start: table.place("window_start")?,
-            end: table.place("window_end")?,
+            region: table.place(region)?,
+            start: table.place(start)?,
+            end: table.place(end)?,
             words: places(&words)?,
             numbers: places(&numbers)?,
             names: words.into_iter().chain(numbers).collect(),

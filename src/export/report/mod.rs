@@ -7,10 +7,8 @@ mod page;
 mod sea;
 mod table;
 
-use super::track_gpx::TimedTrack;
+use super::track_gpx::{TimedPoint, TimedTrack};
 use crate::error::{Error, Result};
-use geo::Point;
-use jiff::Timestamp;
 use serde_json::{Value, json};
 use std::path::Path;
 
@@ -52,7 +50,7 @@ pub fn to_bytes(result: &Path, sailed: Option<&Sailed>) -> Result<Vec<u8>> {
 }
 
 fn sailed_json(sailed: &Sailed) -> Value {
-    let point = |(place, time): &(Point, Timestamp)| json!([place.x(), place.y(), time.as_millisecond()]);
+    let point = |point: &TimedPoint| json!([point.place.x(), point.place.y(), point.time.as_millisecond()]);
     let track = |track: &TimedTrack| json!({"name": track.name, "points": track.points.iter().map(point).collect::<Vec<_>>()});
     json!({"file": sailed.file, "tracks": sailed.tracks.iter().map(track).collect::<Vec<_>>()})
 }

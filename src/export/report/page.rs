@@ -3,13 +3,14 @@
 const TEMPLATE: &str = include_str!("page/page.html");
 
 /// Libraries first, then ours in the order in which they use each other.
-const SCRIPTS: [&str; 10] = [
+const SCRIPTS: [&str; 11] = [
     include_str!("vendor/d3.min.js"),
     include_str!("vendor/topojson-client.min.js"),
     include_str!("page/data.js"),
     include_str!("page/looks.js"),
     include_str!("page/sailed.js"),
     include_str!("page/map.js"),
+    include_str!("page/keys.js"),
     include_str!("page/polar.js"),
     include_str!("page/sea.js"),
     include_str!("page/tables.js"),

@@ -21,23 +21,11 @@ use super::savitsky::{self, PlaningDims};
 use crate::flags::{Flag, Flags};
 use crate::units::{G, RHO_WATER};
 
-/// A hull for flat-water resistance, upright and at rest in full load. Distances run aft from the forward end
-/// of the waterline.
+/// A hull for flat-water resistance, upright and at rest in full load.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CalmHull {
-    pub lwl_m: f64,
-    pub bwl_m: f64,
-    /// Draught of the canoe body, without keel.
-    pub draught_m: f64,
-    /// Displaced volume of the canoe body.
-    pub volume_m3: f64,
-    /// Prismatic coefficient.
-    pub cp: f64,
-    /// Midship section coefficient.
-    pub cm: f64,
-    pub waterplane_area_m2: f64,
-    pub lcb_from_fwd_m: f64,
-    pub lcf_from_fwd_m: f64,
+    /// The canoe body in full load.
+    pub form: HullForm,
     /// Wetted surface of the canoe body; by [`HullForm::wetted_surface_m2`] where not given.
     pub wetted_surface_m2: Option<f64>,
     /// Given only for hulls that plane.
@@ -69,21 +57,6 @@ const TOO_STEEP_DEG: (f64, f64) = (13.0, 15.0);
 const TOO_LONG: (f64, f64) = (3.5, 4.0);
 
 impl CalmHull {
-    /// The canoe body's form in full load.
-    pub fn form(&self) -> HullForm {
-        HullForm {
-            lwl_m: self.lwl_m,
-            bwl_m: self.bwl_m,
-            draught_m: self.draught_m,
-            volume_m3: self.volume_m3,
-            cp: self.cp,
-            cm: self.cm,
-            waterplane_area_m2: self.waterplane_area_m2,
-            lcb_from_fwd_m: self.lcb_from_fwd_m,
-            lcf_from_fwd_m: self.lcf_from_fwd_m,
-        }
-    }
-
     /// Resistance of the bare hull at a speed of zero or more, for a borne fraction in (0, 1.3]: the hull-borne
     /// weight over the displacement (foils lift part of it, water on deck adds). The form follows by
     /// [`HullForm::at_borne_fraction`], a given wetted surface in proportion to its formula.
@@ -147,7 +120,7 @@ struct Afloat {
 
 impl Afloat {
     fn new(hull: &CalmHull, speed_m_s: f64, borne_fraction: f64) -> Self {
-        let full = hull.form();
+        let full = &hull.form;
         let form = full.at_borne_fraction(borne_fraction);
         let by_formula = form.wetted_surface_m2();
         Self {
@@ -232,20 +205,7 @@ mod tests {
     const STEP_M_S: f64 = 0.05;
 
     fn hull(form: HullForm, planing: Option<PlaningDims>) -> CalmHull {
-        CalmHull {
-            lwl_m: form.lwl_m,
-            bwl_m: form.bwl_m,
-            draught_m: form.draught_m,
-            volume_m3: form.volume_m3,
-            cp: form.cp,
-            cm: form.cm,
-            waterplane_area_m2: form.waterplane_area_m2,
-            lcb_from_fwd_m: form.lcb_from_fwd_m,
-            lcf_from_fwd_m: form.lcf_from_fwd_m,
-            wetted_surface_m2: None,
-            planing,
-            appendages: Vec::new(),
-        }
+        CalmHull { form, wetted_surface_m2: None, planing, appendages: Vec::new() }
     }
 
     fn samples() -> [CalmHull; 3] {
@@ -328,7 +288,7 @@ mod tests {
     #[test]
     fn flagged_exactly_outside_the_ranges() {
         let flagged = |hull: &CalmHull, froude: f64| {
-            let flags = hull.bare_hull_resistance_n(froude * (G * hull.lwl_m).sqrt(), 1.0).flags;
+            let flags = hull.bare_hull_resistance_n(froude * (G * hull.form.lwl_m).sqrt(), 1.0).flags;
             assert!(flags.is_empty() || flags == Flags::only(Flag::CalmWaterOutOfRange));
             !flags.is_empty()
         };
@@ -345,14 +305,14 @@ mod tests {
             [0.9, 1.1, 1.21, 1.4, 1.6].map(|f| flagged(&planing, f)),
             [false, true, false, false, true]
         );
-        let fuller = CalmHull { cm: 0.79, ..light };
+        let fuller = hull(HullForm { cm: 0.79, ..samples::foiler() }, None);
         assert_eq!([0.1, 0.5, 0.76].map(|f| flagged(&fuller, f)), [true, true, false]);
     }
 
     #[test]
     fn given_wetted_surface_scales_friction_only() {
         let [cruiser, ..] = samples();
-        let formula = cruiser.form().wetted_surface_m2();
+        let formula = cruiser.form.wetted_surface_m2();
         let wider = CalmHull { wetted_surface_m2: Some(1.1 * formula), ..cruiser.clone() };
         let v = 3.0;
         let friction = friction_n(formula, 0.7 * 8.9, v);

@@ -75,6 +75,7 @@ function drawMap() {
     .style("font-weight", (region) => (isChosen(region) ? 700 : 400)).text((region) => region.name);
   drawSailed(root, projection, path);
   root.on("click", (event) => choosePlace(event, projection));
+  if (cells) layKeys(projection, shown);
   mapWords();
 }
 
@@ -96,20 +97,22 @@ function drawGrid(root, projection, path, width, height) {
   }
 }
 
-function drawCells(root, projection, path, shown) {
+// The outline of a cell.
+const cellBox = (projection) => ([lat, lon]) => {
   const half = [cells.lon_step_deg / 2, cells.lat_step_deg / 2];
-  const box = ([lat, lon]) => {
-    const [x, y] = projection([lon, lat]);
-    const top = projection([lon, Math.min(89, lat + half[1])])[1], bottom = projection([lon, Math.max(-89, lat - half[1])])[1];
-    const wide = Math.abs(projection.scale() * half[0] * Math.PI / 180);
-    return `M${(x - wide).toFixed(1)},${top.toFixed(1)}h${(2 * wide).toFixed(1)}V${bottom.toFixed(1)}h${(-2 * wide).toFixed(1)}Z`;
-  };
+  const x = projection([lon, lat])[0];
+  const top = projection([lon, Math.min(89, lat + half[1])])[1], bottom = projection([lon, Math.max(-89, lat - half[1])])[1];
+  const wide = Math.abs(projection.scale() * half[0] * Math.PI / 180);
+  return `M${(x - wide).toFixed(1)},${top.toFixed(1)}h${(2 * wide).toFixed(1)}V${bottom.toFixed(1)}h${(-2 * wide).toFixed(1)}Z`;
+};
+
+function drawCells(root, projection, path, shown) {
   // a cell counts with its area within the region, so no more of it is drawn
   const clips = root.append("defs").selectAll("clipPath").data(outlines).join("clipPath").attr("id", (_, k) => `region-${k}`);
   clips.append("path").attr("d", (region) => path(filled(region.outline)));
   const clip = ({ part }) => `url(#region-${outlines.findIndex((region) => region.name === part.region)})`;
   root.append("g").attr("class", "cells").selectAll("g").data(shown).join("g").attr("clip-path", clip)
-    .selectAll("path").data(({ index }) => cellsOfPart.get(index)?.cells ?? []).join("path").attr("d", box)
+    .selectAll("path").data(({ index }) => cellsOfPart.get(index)?.cells ?? []).join("path").attr("d", cellBox(projection))
     .attr("fill", (cell) => (cell[2] === null ? "var(--sea)" : lossShade(cell[2])))
     .attr("stroke", (cell) => (cell[2] === null ? "var(--faint)" : lossShade(cell[2]))).attr("stroke-width", 0.4)
     .on("pointerenter", (_, cell) => d3.select("#cell-readout").text(cellText(cell)))
@@ -136,7 +139,7 @@ function mapWords() {
   const index = partIndex(chosen.region, chosen.window);
   const mean = meanFactor(index);
   d3.select("#cell-readout").text(mean === undefined ? `${chosen.region}: no polar for this window` :
-    `${chosen.region}: mean factor of all polar cells ${mean.toFixed(3)}.${cells ? " Point at a cell, or tap it, for its sea and its worst angle." : ""}`);
+    `${chosen.region}: mean factor of all polar cells ${mean.toFixed(3)}.${cells ? " Point at a cell, tap it, or go there with the arrow keys, for its sea and its worst angle." : ""}`);
   d3.select("#map-note").text(mapNote());
 }
 

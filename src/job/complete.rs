@@ -1,0 +1,206 @@
+//! From a job file to a job: defaults, checks, patterns expanded.
+
+use super::choices::{Split, TileSize};
+use super::file::JobFile;
+use super::patterns::expand;
+use super::{ForecastSeas, Job, Regions, Seas, checks};
+use crate::error::{Error, Result};
+use crate::wind_match::SeaChoice;
+use crate::window::WindowLength;
+use std::path::PathBuf;
+
+/// Common practice, no source: short enough for a front, long enough to average.
+const DEFAULT_WINDOW: WindowLength = WindowLength::Every(jiff::SignedDuration::from_hours(6));
+
+/// Tiles to be joined where a job names no regions. Common practice, no source: about half a front's width.
+const DEFAULT_TILES: TileSize = TileSize { lat_deg: 2.5, lon_deg: 2.5 };
+
+impl JobFile {
+    /// The job, with its forecast patterns expanded.
+    ///
+    /// Errors: as [`JobFile::seas`]; a missing key; choices that contradict each other.
+    pub fn complete(self) -> Result<Job> {
+        let seas = self.seas()?;
+        let placed = |error| self.placed(error);
+        Ok(Job {
+            seas,
+            boat: self.needed(&self.boat, "boat")?,
+            polar: self.needed(&self.polar, "polar")?,
+            match_wind: self.match_wind.map(
+                |matched| {
+                    if matched { SeaChoice::WindMatched } else { SeaChoice::All }
+                },
+            ),
+            split_error_kn: checks::split_error_kn(&self).map_err(placed)?,
+            cell_audit: checks::cell_audit(&self).map_err(placed)?,
+            output: self.needed(&self.output, "output")?,
+            tacks: self.tacks.unwrap_or_default(),
+            audit_format: self.audit_format,
+            polar_csv: self.polar_csv,
+            model: self.model,
+        })
+    }
+
+    /// Where the seas come from, with forecast patterns expanded; a tally stands in for forecast, regions and window.
+    ///
+    /// Errors: a missing key; regions of two kinds; members of a tally; a pattern that matches nothing.
+    pub fn seas(&self) -> Result<Seas> {
+        let placed = |error| self.placed(error);
+        if let Some(tally) = &self.tally {
+            checks::members_of_a_tally(self, tally).map_err(placed)?;
+            return Ok(Seas::Tally(tally.clone()));
+        }
+        checks::regions_of_one_kind(self).map_err(placed)?;
+        let files = self.forecast_files()?;
+        let regions = match (&self.regions, self.tiles, &self.corridor) {
+            (_, Some(size), _) => Regions::Tiles(size),
+            (_, None, Some(corridor)) => Regions::Corridor(corridor.clone()),
+            (None, None, None) if self.split == Split::Auto => Regions::Tiles(DEFAULT_TILES),
+            (file, None, None) => Regions::File(self.needed(file, "regions")?),
+        };
+        Ok(Seas::Forecast(ForecastSeas {
+            files,
+            regions,
+            window: self.window.map_or(DEFAULT_WINDOW, |text| text.0),
+            window_alignment: self.window_alignment.unwrap_or_default(),
+            members: self.members.unwrap_or_default(),
+        }))
+    }
+
+    fn forecast_files(&self) -> Result<Vec<PathBuf>> {
+        let mut files: Vec<PathBuf> = Vec::new();
+        for pattern in self.forecast.as_slice() {
+            let matched = expand(pattern).map_err(|error| self.placed(error))?;
+            files.extend(matched.into_iter().filter(|file| !files.contains(file)).collect::<Vec<_>>());
+        }
+        if files.is_empty() { Err(self.missing("forecast")) } else { Ok(files) }
+    }
+
+    fn needed(&self, place: &Option<PathBuf>, key: &str) -> Result<PathBuf> {
+        place.clone().ok_or_else(|| self.missing(key))
+    }
+
+    fn missing(&self, key: &str) -> Error {
+        self.placed(
+            Error::new("the job is not complete")
+                .found(format!("no \"{key}\""))
+                .expected(format!("a key \"{key}\" in the job file, or the option --{key}"))
+                .remedy(format!("add {key} = \"...\"; paths are relative to the job file")),
+        )
+    }
+
+    fn placed(&self, error: Error) -> Error {
+        match &self.path {
+            Some(path) => error.file(path),
+            None => error,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::{CellAudit, Model, TableFormat, TackChoice, polar_csv};
+
+    fn read(text: &str) -> (tempfile::TempDir, Result<JobFile>) {
+        let folder = tempfile::Builder::new().prefix("job[1]-").tempdir().unwrap();
+        let path = folder.path().join("job.toml");
+        std::fs::write(&path, text).unwrap();
+        for name in ["b.grib2", "a.grib2", "c.nc"] {
+            std::fs::write(folder.path().join(name), "").unwrap();
+        }
+        let job = JobFile::read(&path);
+        (folder, job)
+    }
+
+    const WHOLE: &str = r#"
+boat = "boat.toml"
+polar = "polar.csv"
+forecast = ["*.grib2", "a.grib2", "c.nc"]
+regions = "sea.geojson"
+window = "1d"
+match_wind = true
+audit_format = "parquet"
+cell_audit = ["parquet", "csv", "csv"]
+output = "out"
+tacks = "signed"
+[polar_csv]
+delimiter = "semicolon"
+decimal = "comma"
+corner = "TWA"
+layout = "long"
+[model]
+added_resistance = "snnm"
+without_foil = "port"
+"#;
+
+    #[test]
+    fn a_whole_job_stands_beside_its_file() {
+        let (folder, job) = read(WHOLE);
+        let job = job.unwrap().complete().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        assert_eq!(job.boat, at("boat.toml"));
+        let Seas::Forecast(seas) = job.seas else { panic!("{:?}", job.seas) };
+        assert_eq!(seas.files, [at("a.grib2"), at("b.grib2"), at("c.nc")]);
+        assert_eq!(seas.regions, Regions::File(at("sea.geojson")));
+        assert_eq!(seas.window, "1d".parse().unwrap());
+        assert_eq!(job.match_wind, Some(SeaChoice::WindMatched));
+        assert_eq!(job.audit_format.as_slice(), [TableFormat::Parquet]);
+        assert_eq!(job.cell_audit, CellAudit::Formats(vec![TableFormat::Csv, TableFormat::Parquet]));
+        assert_eq!(job.tacks, TackChoice::Signed);
+        assert_eq!(job.polar_csv.decimal, polar_csv::Decimal::Comma);
+        assert_eq!(job.model.added_resistance, crate::hydro::response::Method::Snnm);
+        assert_eq!(job.model.without_foil.as_slice(), [crate::boat::Side::Port]);
+    }
+
+    #[test]
+    fn what_is_not_said_has_its_default() {
+        let text = "boat='b'\npolar='p'\nforecast='c.nc'\noutput='o'\ntiles={lat_deg=5,lon_deg=10.0}\n";
+        let job = read(text).1.unwrap().complete().unwrap();
+        let Seas::Forecast(seas) = job.seas else { panic!("{:?}", job.seas) };
+        assert_eq!(seas.window, "6h".parse().unwrap());
+        assert_eq!(job.tacks, TackChoice::Mean);
+        assert_eq!((job.match_wind, job.cell_audit), (None, CellAudit::IfSmall));
+        assert_eq!(seas.regions, Regions::Tiles(TileSize { lat_deg: 5.0, lon_deg: 10.0 }));
+        assert_eq!((job.polar_csv, job.model), (polar_csv::Options::default(), Model::default()));
+    }
+
+    #[test]
+    fn a_tally_stands_in_for_forecast_and_regions() {
+        let text = "boat='b'\npolar='p'\noutput='o'\ntally='t.parquet'\n";
+        let (folder, job) = read(text);
+        let job = job.unwrap().complete().unwrap();
+        assert_eq!(job.seas, Seas::Tally(folder.path().join("t.parquet")));
+    }
+
+    #[test]
+    fn a_corridor_stands_beside_the_job() {
+        let text = "forecast='c.nc'\ncorridor={track='t.gpx',half_width_nm=60,leg_nm=300}\n";
+        let (folder, job) = read(text);
+        let Seas::Forecast(seas) = job.unwrap().seas().unwrap() else { panic!() };
+        let Regions::Corridor(corridor) = seas.regions else { panic!() };
+        assert_eq!(corridor.track, folder.path().join("t.gpx"));
+    }
+
+    #[test]
+    fn incomplete_jobs_name_the_key() {
+        for (old, new, words) in [
+            ("boat =", "# ", ["no \"boat\"", "job.toml"]),
+            ("regions =", "# ", ["no \"regions\"", "--regions"]),
+            ("forecast =", "# ", ["no \"forecast\"", "job.toml"]),
+            (
+                "window =",
+                "tiles = {lat_deg=5, lon_deg=5}\nwindow =",
+                ["both regions and tiles", "take one out"],
+            ),
+            ("*.grib2", "*.grb", ["matches nothing", "*.grb"]),
+            ("*.grib2", "[", ["cannot be read", "forecast"]),
+        ] {
+            let (_folder, job) = read(&WHOLE.replace(old, new));
+            let error = job.unwrap().complete().expect_err(new).to_string();
+            for word in words {
+                assert!(error.contains(word), "{new:?} should say {word:?}:\n{error}");
+            }
+        }
+    }
+}
