@@ -2,7 +2,8 @@
 """Remakes the tables of README's section on speed: `python3 benches/measure.py [--folder DIR] [--packing grid_jpeg]`.
 
 Makes a venv with eccodes and numpy, writes invented forecasts (about 1 GB in DIR), builds the release, and prints Markdown:
-end to end, the peer in NumPy, how cost grows, threads, forty years on paper. Decode alone: benches/run-decode.
+the solver, end to end, forty years on paper, the peer in NumPy, how cost grows, threads. Takes some minutes on a machine
+with nothing else to do, after as long again for the forecasts. Decode alone: benches/run-decode.
 """
 import argparse
 import csv
@@ -128,13 +129,14 @@ def growth(folder, packing):
     table("How cost grows", ("case", "s", "ratio", "peak MB", "bins"), told)
 
 
-def peer(folder, part, stride):
+def peer(folder, part, box, steps):
+    """The polar of one region and window, both ways."""
     boat = folder / "cruiser-without-deck.toml"
     text = (ROOT / CRUISER[0]).read_text()
     start, end = text.index("[deck]"), text.index("[appendages]")
     boat.write_text(text[:start] + text[end:])
     numpy = folder / "numpy"
-    ours = call("cargo", "run", "-q", "--release", "--example", "numpy_peer", boat, ROOT / CRUISER[1], part, stride, numpy,
+    ours = call(ROOT / "target/release/examples/numpy_peer", boat, ROOT / CRUISER[1], part, *box, steps, numpy,
                 capture_output=True)  # fmt: skip
     theirs = call(python(folder), "benches/peers/cell_by_cell.py", numpy, numpy / "seas.csv", numpy / "peer.csv",
                   capture_output=True)  # fmt: skip
@@ -151,6 +153,12 @@ def peer(folder, part, stride):
     print(f"\nRatio {theirs['seconds'] / ours['seconds']:.0f}; {ours['bins']} bins; of {len(apart)} polar cells {within} agree "
           f"within 0.05 kn; largest difference {apart[0]:.3f} kn, mean {sum(apart) / len(apart):.4f} kn.")  # fmt: skip
     return each
+
+
+def solver():
+    """Nanoseconds of one thread for one sea on one heading, and for one polar cell in it."""
+    told = call("cargo", "bench", "-q", "--bench", "response", "--", "cell", "sea_curve", capture_output=True, text=True)
+    print(f"\nSolver\n\n```\n{told.stdout.strip()}\n```", flush=True)
 
 
 def on_paper(steps, tally_seconds):
@@ -172,17 +180,17 @@ def main():
     options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     options.add_argument("--folder", type=Path, default=ROOT / "target/measure")
     options.add_argument("--packing", default="grid_jpeg")
-    options.add_argument("--stride", type=int, default=331, help="the peer takes every so many cells")
     chosen = options.parse_args()
     folder = chosen.folder.resolve()
     folder.mkdir(parents=True, exist_ok=True)
     call("cargo", "build", "-q", "--release", "--bin", "roughwater", "--example", "numpy_peer")
     cpu = next((line.split(":")[1].strip() for line in open("/proc/cpuinfo") if "model name" in line), platform.processor())
-    print(f"{os.cpu_count()} cores, {cpu}, {os.sysconf('SC_PAGE_SIZE') * os.sysconf('SC_PHYS_PAGES') / 1e9:.0f} GB")
+    print(f"{os.cpu_count()} threads, {cpu}, {os.sysconf('SC_PAGE_SIZE') * os.sysconf('SC_PHYS_PAGES') / 1e9:.0f} GB")
+    solver()
     part, boxes = end_to_end(folder, chosen.packing, 10)
     on_paper(10, tally(folder, part, boxes))
+    peer(folder, part, OCEANS["North Atlantic east"], 2)
     growth(folder, chosen.packing)
-    peer(folder, part, chosen.stride)
     threads(folder, part, boxes)
     end_to_end(folder, chosen.packing, 41)
 

@@ -3,6 +3,7 @@
 use divan::{Bencher, black_box};
 use roughwater::balance::{Added, Cell, SeaCurve, Tables};
 use roughwater::boat::Boat;
+use roughwater::derate::BAND_LN;
 use roughwater::flags::Flags;
 use roughwater::hydro::response::{Method, ResponseTable};
 use roughwater::model::Model;
@@ -13,6 +14,7 @@ use std::sync::LazyLock;
 
 static TABLES: LazyLock<Tables> = LazyLock::new(|| Tables::new(model(), MAX_SPEED_M_S));
 const MAX_SPEED_M_S: f64 = 16.0;
+const TWA_DEG: [f64; 3] = [40.0, 90.0, 130.0];
 
 fn main() {
     divan::main();
@@ -54,11 +56,27 @@ fn sea_curve(bencher: Bencher) {
     bencher.bench_local(|| curve.set(black_box(&sea), 50.0));
 }
 
-/// One polar cell in one sea; a corrected polar solves four a cell and sea (two methods, two ends of the band).
-#[divan::bench(args = [40.0, 90.0, 130.0])]
-fn cell(bencher: Bencher, twa_deg: f64) {
-    let mut curve = SeaCurve::new(&TABLES);
+/// One balance of one polar cell in one sea, cause by cause.
+#[divan::bench(args = TWA_DEG)]
+fn cell_once(bencher: Bencher, twa_deg: f64) {
+    let (mut curve, cell) = cell(twa_deg);
     curve.set(&sea(), twa_deg);
-    let cell = Cell::new(&TABLES, 10.0, twa_deg, kn_to_m_s(14.0), None).expect("the example boat has sails");
     bencher.bench_local(|| cell.solve(black_box(&curve), Added::Used(1.0)));
+}
+
+/// All that a corrected polar asks of one cell in one sea: the second method and both ends of the band too.
+#[divan::bench(args = TWA_DEG)]
+fn cell_whole(bencher: Bencher, twa_deg: f64) {
+    let (mut curve, cell) = cell(twa_deg);
+    curve.set(&sea(), twa_deg);
+    let others = [Added::Second, Added::Used(BAND_LN.exp()), Added::Used((-BAND_LN).exp())];
+    bencher.bench_local(|| {
+        let curve = black_box(&curve);
+        (cell.solve(curve, Added::Used(1.0)), others.map(|added| cell.last_speed(curve, added)))
+    });
+}
+
+fn cell(twa_deg: f64) -> (SeaCurve<'static>, Cell<'static>) {
+    let cell = Cell::new(&TABLES, 10.0, twa_deg, kn_to_m_s(14.0), None).expect("the example boat has sails");
+    (SeaCurve::new(&TABLES), cell)
 }

@@ -1,6 +1,7 @@
-//! The benchmark's side of the peer in NumPy: `cargo run --release --example numpy_peer BOAT POLAR FORECAST STRIDE FOLDER`.
+//! The benchmark's side of the peer in NumPy:
+//! `cargo run --release --example numpy_peer BOAT POLAR FORECAST WEST SOUTH EAST NORTH STEPS FOLDER`.
 //!
-//! Takes every STRIDE-th sea cell of all steps of a forecast, each of weight 1; writes them to `seas.csv` and the
+//! Takes the sea cells of a box of degrees in the first STEPS of a forecast, weighted by the cosine of latitude; writes them to `seas.csv` and the
 //! polar that the tally of them gives to `corrected.csv`; prints what tally and polar took. The boat's tables go there
 //! too, for benches/peers/cell_by_cell.py:
 //!
@@ -10,6 +11,7 @@
 //! angle, wind, speed], thrust less flat-water resistance (N) and the change of mean thrust per variance of pitch rate.
 //! For boats without foils and without `[deck]`.
 
+use geo::{Contains, Coord, Rect};
 use roughwater::balance::{Cell, SeaCurve};
 use roughwater::boat::Boat;
 use roughwater::derate::{Performance, Tack, derate};
@@ -25,7 +27,7 @@ use roughwater::wind_frame::{System, WindFrameSea};
 use roughwater::wind_match::SeaChoice;
 use serde_json::json;
 use std::error::Error;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::time::Instant;
 
 const LOG_GAMMAS: usize = 6;
@@ -34,53 +36,68 @@ const ANGLES: usize = 121;
 const SPEED_STEP_M_S: f64 = 0.05;
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let mut arguments = std::env::args().skip(1).map(PathBuf::from);
-    let mut next = || arguments.next().ok_or("give a boat file, a polar and a folder");
-    let (boat, polar, forecast, stride, folder) = (next()?, next()?, next()?, next()?, next()?);
-    let stride: usize = stride.to_str().ok_or("the stride is no number")?.parse()?;
-    let performance = performance_of(Boat::read(&boat)?, Polar::read(&polar)?, &Model::default())?;
-    std::fs::create_dir_all(&folder)?;
-    let seas = seas(&forecast, stride)?;
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let [boat, polar, forecast, numbers @ .., folder] = &arguments[..] else {
+        return Err("give boat, polar, forecast, west, south, east, north, steps and a folder".into());
+    };
+    let numbers: Vec<f64> = numbers.iter().map(|number| number.parse()).collect::<Result<_, _>>()?;
+    let [west, south, east, north, steps] = numbers[..] else {
+        return Err("give west, south, east, north and steps as numbers".into());
+    };
+    let box_deg = Rect::new((west, south), (east, north));
+    let folder = Path::new(folder);
+    let performance =
+        performance_of(Boat::read(boat.as_ref())?, Polar::read(polar.as_ref())?, &Model::default())?;
+    std::fs::create_dir_all(folder)?;
+    let seas = seas(forecast.as_ref(), box_deg, steps as usize)?;
     write_seas(&folder.join("seas.csv"), &seas)?;
     tallied(&performance, &seas, &folder.join("corrected.csv"))?;
-    write_tables(&performance, &folder)
+    write_tables(&performance, folder)
 }
 
-fn seas(forecast: &Path, stride: usize) -> Result<Vec<WindFrameSea>, Box<dyn Error>> {
+/// The seas of a box with their weights, step by step.
+fn seas(forecast: &Path, box_deg: Rect, steps: usize) -> Result<Vec<(WindFrameSea, f64)>, Box<dyn Error>> {
     let forecast = Forecast::open(&[forecast.to_owned()])?;
     let mut seas = Vec::new();
-    for step in 0..forecast.steps().len() {
+    for step in 0..forecast.steps().len().min(steps) {
         let grid = forecast.read_step(step)?;
-        for cell in (0..grid.grid.rows() * grid.grid.columns()).step_by(stride) {
-            if let CellSea::Sea(state) = grid.cell(cell) {
-                seas.push(WindFrameSea::of(&state));
+        for cell in 0..grid.grid.rows() * grid.grid.columns() {
+            let Some((lat_deg, lon_deg)) = grid.grid.centre(cell) else { continue };
+            if let (true, CellSea::Sea(state)) =
+                (box_deg.contains(&Coord { x: lon_deg, y: lat_deg }), grid.cell(cell))
+            {
+                seas.push((WindFrameSea::of(&state), lat_deg.to_radians().cos()));
             }
         }
     }
     Ok(seas)
 }
 
-fn write_seas(path: &Path, seas: &[WindFrameSea]) -> Result<(), Box<dyn Error>> {
+fn write_seas(path: &Path, seas: &[(WindFrameSea, f64)]) -> Result<(), Box<dyn Error>> {
     let mut writer = csv::WriterBuilder::new().flexible(true).from_path(path)?;
     writer.write_record(["tws_kn", "systems", "weight"])?;
-    for sea in seas {
+    for (sea, weight) in seas {
         let mut row = vec![m_s_to_kn(sea.tws_m_s).to_string()];
         for system in &sea.systems {
             let kind = if system.kind == PartitionKind::Swell { "swell" } else { "wind-sea" };
             row.extend([kind.to_owned(), system.hs2_m2.sqrt().to_string(), system.tp_s.to_string()]);
             row.push(system.off_wind_deg.to_string());
         }
-        row.push("1".into());
+        row.push(weight.to_string());
         writer.write_record(row)?;
     }
     Ok(writer.flush()?)
 }
 
-fn tallied(performance: &Performance, seas: &[WindFrameSea], path: &Path) -> Result<(), Box<dyn Error>> {
+fn tallied(
+    performance: &Performance,
+    seas: &[(WindFrameSea, f64)],
+    path: &Path,
+) -> Result<(), Box<dyn Error>> {
     let begin = Instant::now();
     let mut tally = Tally::new(Bins::default());
-    for sea in seas {
-        tally.add(sea, 1.0);
+    for (sea, weight) in seas {
+        tally.add(sea, *weight);
     }
     let tallying = begin.elapsed().as_secs_f64();
     let cells = derate(&performance.balances()?, &tally, SeaChoice::All);

@@ -1,6 +1,5 @@
 //! Advisories: how wet, how hard and how rough it is at a speed. They warn; they take no speed off.
 
-use crate::balance::Tables;
 use crate::hydro::rates::{slam_rate, slam_velocity_m_s, wetness_rate};
 use crate::hydro::response::Response;
 use crate::model::Model;
@@ -19,13 +18,8 @@ pub struct Advisory {
 }
 
 impl Advisory {
-    /// As [`Advisory::of_model`], of a boat with its tables.
-    pub fn of(tables: &Tables, response: &Response, speed_m_s: f64) -> Self {
-        Self::of_model(&tables.model, response, speed_m_s)
-    }
-
     /// The advisories of a boat at a speed with the responses of the sea at that speed.
-    pub fn of_model(model: &Model, response: &Response, speed_m_s: f64) -> Self {
+    pub fn of(model: &Model, response: &Response, speed_m_s: f64) -> Self {
         let (lwl, draught) = (model.hydrostatics.lwl_m, model.hydrostatics.draught_m);
         let (m0, m2) = (response.bow_motion.max(0.0), response.bow_velocity.max(0.0));
         Self {

@@ -174,7 +174,7 @@ pub fn irregular(model: &Model, speed_m_s: f64, sea: &Sea, flies: bool) -> Irreg
         stall_rate_per_h: foil.as_ref().map(|(_, state)| 3600.0 * state.stall_rate_hz),
         broach_rate_per_h: foil.as_ref().map(|(_, state)| 3600.0 * state.broach_rate_hz),
         availability: foil.as_ref().map(|(foils, state)| state.availability(foils)),
-        advisory: Advisory::of_model(model, &response, speed_m_s),
+        advisory: Advisory::of(model, &response, speed_m_s),
         slam_probability: slam_probability(m0, m2, model.hydrostatics.draught_m, slam_velocity_m_s(lwl)),
         wetness_probability: freeboard.map(|freeboard| peak_exceedance(m0, freeboard)),
         advisory_limits: NORDFORSK_FAST_SMALL_CRAFT,

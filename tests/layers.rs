@@ -37,7 +37,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("model", &["boat", "hull", "hydro"]),
     ("cache", &["hydro", "model"]),
     ("balance", &["hydro", "model", "root", "wind_frame"]),
-    ("advisory", &["balance", "hydro", "model"]),
+    ("advisory", &["hydro", "model"]),
     ("derate", &["advisory", "balance", "polar", "tally", "wind_frame", "wind_match"]),
     ("split", &["derate", "region", "tally", "window"]),
     ("job", &["boat", "hydro", "strict_toml", "window", "wind_match"]),

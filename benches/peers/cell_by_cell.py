@@ -3,7 +3,7 @@
 
     python benches/peers/cell_by_cell.py TABLES SEAS.csv OUT.csv
 
-TABLES is what examples/tables_for_numpy.rs writes, SEAS.csv a list of sea states (tws_kn, then kind, hs_m, tp_s,
+TABLES is what examples/numpy_peer.rs writes, SEAS.csv a list of sea states (tws_kn, then kind, hs_m, tp_s,
 off_wind_deg of up to four systems, and weight). Linear between the nodes of the tables, where the program is cubic between
 wider ones; root by the first change of sign from the flat speed down, linear between nodes 0.05 m/s apart.
 Like the program it solves each cell four times: the method, the second method, both ends of the model band.

@@ -60,7 +60,7 @@ impl<'c> Column<'c> {
         self.speeds.push((speed, weight));
         self.deck_water += weight * outcome.deck_water_kg;
         self.availability += weight * outcome.availability;
-        let advisory = Advisory::of(tables, &sea.at(speed), speed);
+        let advisory = Advisory::of(&tables.model, &sea.at(speed), speed);
         self.advisory.slam_rate_per_h += weight * advisory.slam_rate_per_h;
         self.advisory.bow_acceleration_rms_g += weight * advisory.bow_acceleration_rms_g;
         if let Some(rate) = advisory.wetness_rate_per_h {
