@@ -78,11 +78,40 @@ fn joined_tiles_state_an_error_within_the_one_asked_for() {
         // the tally of a group is binned once more, which moves its polar by less than 0.05 kn (tests/tally_quantising.rs)
         assert!(number(group, "furthest_part_rms_kn") <= 0.05 + 0.05, "{group}");
         assert!(number(group, "rms_kn") <= number(group, "furthest_part_rms_kn") + 1e-12, "{group}");
+        assert!(number(group, "furthest_part_rms_kn") <= number(group, "largest_kn") + 1e-12, "{group}");
+        assert!(number(group, "largest_kn") <= number(group, "all_columns_largest_kn"), "{group}");
     }
     let coarse = split("100");
     assert_eq!(coarse.len(), 1, "{coarse:?}");
     assert_eq!(index(&job)[0].1.len(), 1);
     assert!(fine.len() > 1, "{fine:?}");
+}
+
+/// A column of 60 kn, in which the boat hardly moves, blows nowhere in the demo (58 kn reaches 4 kn from there), so it must
+/// not change what is joined or the error that is stated for the winds that blow; only that over all columns.
+#[test]
+fn a_wind_that_never_blows_joins_and_cuts_nothing() {
+    let job = Job::new();
+    let joined = |polar: &str| {
+        job.file("polar.csv", polar);
+        job.derate()
+            .args(["--tiles", "15x20", "--window", "24h", "--split", "auto", "--split-error-kn", "0.4"])
+            .args(["--quiet", "--cell-audit", "none"])
+            .assert()
+            .code(WHOLE_OR_GAPS.to_vec());
+        json(&job, "out/manifest.json")["joined"].as_array().unwrap().clone()
+    };
+    let without = joined("twa_deg,10,24,58\n60,10.0,14.0,15.0\n110,13.0,25.0,26.0\n150,8.5,17.0,18.0\n");
+    let with =
+        joined("twa_deg,10,24,58,60\n60,10.0,14.0,15.0,0.5\n110,13.0,25.0,26.0,3\n150,8.5,17.0,18.0,3\n");
+    let told = |joined: &[Value], names: &[&str]| -> Vec<Value> {
+        joined.iter().flat_map(|group| names.iter().map(|name| group[*name].clone())).collect()
+    };
+    let of_winds_that_blow =
+        ["region", "window_start", "parts", "rms_kn", "furthest_part_rms_kn", "largest_kn"];
+    assert!(without.iter().any(|group| group["parts"].as_u64() > Some(1)), "{without:?}");
+    assert_eq!(told(&with, &of_winds_that_blow), told(&without, &of_winds_that_blow));
+    assert_ne!(told(&with, &["all_columns_rms_kn"]), told(&without, &["all_columns_rms_kn"]));
 }
 
 /// Regions of a file keep their names: only their hours are joined.

@@ -12,6 +12,7 @@ pub use explain::{AuditRow, Explained, Question, explain_cell};
 pub use gaps::gaps;
 pub use ready::{performance, performance_of};
 
+use crate::column_use::{column_uses, winds};
 use crate::derate::{Performance, derate};
 use crate::error::{Error, Result};
 use crate::export::audit::Part;
@@ -21,9 +22,8 @@ use crate::gather::{Gathered, Opened};
 use crate::job::Job;
 use crate::split::{self, Derated, ErrorLeft};
 use crate::tally::{RegionTallies, Tally, TallySet};
-use crate::units::m_s_to_kn;
 use crate::wind_frame::WindFrameSea;
-use crate::wind_match::{MIN_REACH_KN, SeaChoice};
+use crate::wind_match::SeaChoice;
 use crate::window::Window;
 use cells::Audited;
 use jiff::SignedDuration;
@@ -108,10 +108,11 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let (regions, all, errors_left) = match job.split_error_kn {
         None => (&set.regions, single, Vec::new()),
         Some(error_kn) => {
-            let groups = split::groups(&single, error_kn);
+            let columns = split::Columns { tws_kn: performance.flat.tws_kn(), choice };
+            let groups = split::groups(columns, &single, error_kn);
             joint_set = split::joined(&set, &single, &groups)?;
             let joint = derated(&performance, &joint_set, choice, watch)?;
-            let errors_left = split::errors_left(&single, &groups, &joint);
+            let errors_left = split::errors_left(columns.tws_kn, &single, &groups, &joint);
             (&joint_set.regions, joint, errors_left)
         }
     };
@@ -124,7 +125,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let audited = cells::write(&job.cell_audit, &output, &performance, gridded.as_ref(), &set, &told)?;
     go_on(watch, Progress::Writing)?;
     files::write(job, &output, &made)?;
-    let summary = summary(&set, &members, made, &audited);
+    let summary = summary(performance.flat.tws_kn(), &set, &members, made, &audited);
     output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary, &audited).to_bytes()?)?;
     output.write(REPORT, &report::to_bytes(&output.so_far(), None)?)?;
     if strict && let Some(gap) = summary.gaps.first() {
@@ -202,7 +203,13 @@ fn sea_choice(chosen: Option<SeaChoice>, set: &TallySet) -> SeaChoice {
     chosen.unwrap_or(by_length)
 }
 
-fn summary(set: &TallySet, members: &BTreeMap<u32, TallySet>, made: Made, audited: &Audited) -> Summary {
+fn summary(
+    columns_kn: &[f64],
+    set: &TallySet,
+    members: &BTreeMap<u32, TallySet>,
+    made: Made,
+    audited: &Audited,
+) -> Summary {
     let tallies = || made.all.iter().map(|(.., part, _)| &part.tally);
     let of_set = set.origin().warnings;
     Summary {
@@ -212,21 +219,21 @@ fn summary(set: &TallySet, members: &BTreeMap<u32, TallySet>, made: Made, audite
         audited_cells: audited.rows,
         warnings: of_set.into_iter().chain(audited.left_out.clone()).collect(),
         gaps: gaps(set).into_iter().chain(gaps::of_members(set, members)).collect(),
-        parts: files::parts(&made.all).map(|part| part_summary(&part)).collect(),
+        parts: files::parts(&made.all).map(|part| part_summary(&part, columns_kn)).collect(),
         errors_left: made.errors_left,
     }
 }
 
-fn part_summary(part: &Part) -> PartSummary {
+fn part_summary(part: &Part, columns_kn: &[f64]) -> PartSummary {
     let factors = part.cells.iter().filter_map(|cell| cell.factor());
     let (sum, count) = factors.fold((0.0, 0_u32), |(sum, count), factor| (sum + factor, count + 1));
-    let winds_kn: Vec<f64> = part.tally.seas().map(|(sea, _)| m_s_to_kn(sea.tws_m_s)).collect();
-    let blows = |tws_kn: f64| winds_kn.iter().any(|wind_kn| (wind_kn - tws_kn).abs() <= MIN_REACH_KN);
+    let uses = column_uses(columns_kn, &winds(part.tally));
     let worst = part
         .cells
         .iter()
-        .filter(|cell| blows(cell.tws_kn))
-        .filter_map(|cell| cell.factor().map(|factor| (cell, factor)))
+        .zip(uses.iter().cycle())
+        .filter(|(_, used)| **used > 0.0)
+        .filter_map(|(cell, _)| cell.factor().map(|factor| (cell, factor)))
         .min_by(|a, b| a.1.total_cmp(&b.1))
         .map(|(cell, factor)| {
             let stage = cell.dominant_stage().unwrap_or("none").to_owned();

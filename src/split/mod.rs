@@ -3,16 +3,24 @@
 //! Every region is derated by itself first; boxes of them whose polars agree within a stated error are tallied
 //! together. Regions of a file have names and outlines of their own, so only their hours are joined; tiles are joined
 //! over latitude, longitude and time.
+//!
+//! Agreement is asked for where polars are looked up: in the winds that blow ([`crate::column_use`]). A column of 6 kn in
+//! a gale, in which the boat makes no way, moves nobody and cuts nothing off.
 
 mod boxes;
+mod difference;
+mod left;
 
+pub use left::{ErrorLeft, errors_left};
+
+use crate::column_use::{column_uses, winds};
 use crate::derate::PolarCell;
 use crate::region::{Region, rectangle};
 use crate::tally::{RegionTallies, TallySet, WindowTally};
+use crate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
 use crate::window::Window;
-use boxes::{Piece, boxes, rms_kn};
+use boxes::{Piece, boxes};
 use geo::Rect;
-use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// A region and window with its cells.
@@ -29,26 +37,19 @@ pub struct Group {
     pub parts: Vec<usize>,
 }
 
-/// How far the parts of a group lie from the polar they share.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ErrorLeft {
-    /// The region.
-    pub region: String,
-    /// First instant of the window.
-    pub window_start: String,
-    /// Parts joined.
-    pub parts: usize,
-    /// Root mean square over parts and polar cells, kn.
-    pub rms_kn: f64,
-    /// Root mean square over the polar cells of the part that lies furthest off, kn.
-    pub furthest_part_rms_kn: f64,
-    /// The largest difference of one cell of one part, kn.
-    pub largest_kn: f64,
+/// How polars are looked up and made.
+#[derive(Debug, Clone, Copy)]
+pub struct Columns<'a> {
+    /// The wind speeds of the polars' columns, kn, rising.
+    pub tws_kn: &'a [f64],
+    /// Which seas a column sees.
+    pub choice: SeaChoice,
 }
 
-/// Groups derated parts so that each lies within `error_kn` of its group's polar, root mean square over the polar's
-/// cells, as far as the group's polar is the mean slowness of its parts.
-pub fn groups(parts: &[Derated], error_kn: f64) -> Vec<Group> {
+/// Groups derated parts so that each lies within `error_kn` of its group's polar: root mean square over the polar's
+/// headings and, weighted by their use, the columns that blow in the part, as far as the group's polar follows from
+/// those of its parts.
+pub fn groups(columns: Columns, parts: &[Derated], error_kn: f64) -> Vec<Group> {
     let tiles: Vec<Option<Rect>> = parts.iter().map(|(region, ..)| rectangle(region)).collect();
     let mut sets: Vec<Vec<usize>> = Vec::new();
     for (index, (region, ..)) in parts.iter().enumerate() {
@@ -61,31 +62,47 @@ pub fn groups(parts: &[Derated], error_kn: f64) -> Vec<Group> {
             None => sets.push(vec![index]),
         }
     }
-    sets.iter().flat_map(|set| grouped(parts, &tiles, set, error_kn)).collect()
-}
-
-fn grouped(parts: &[Derated], tiles: &[Option<Rect>], set: &[usize], error_kn: f64) -> Vec<Group> {
-    let pieces: Vec<Piece> = set.iter().map(|index| piece(&parts[*index], tiles[*index])).collect();
-    let group = |members: Vec<usize>| {
-        let members: Vec<usize> = members.into_iter().map(|member| set[member]).collect();
-        Group {
-            region: common_region(parts, tiles, &members),
-            window: common_window(parts, &members),
-            parts: members,
-        }
+    let of_set = |set: &Vec<usize>| {
+        let pieces: Vec<Piece> =
+            set.iter().map(|index| piece(columns, &parts[*index], tiles[*index])).collect();
+        boxes(&pieces, error_kn)
+            .into_iter()
+            .map(|members| members.iter().map(|member| set[*member]).collect())
+            .collect::<Vec<Vec<usize>>>()
     };
-    boxes(&pieces, error_kn).into_iter().map(group).collect()
+    let group = |parts_of_group: Vec<usize>| Group {
+        region: common_region(parts, &tiles, &parts_of_group),
+        window: common_window(parts, &parts_of_group),
+        parts: parts_of_group,
+    };
+    sets.iter().flat_map(of_set).map(group).collect()
 }
 
-fn piece((_, window, part, cells): &Derated, tile: Option<Rect>) -> Piece {
+fn piece(columns: Columns, (_, window, part, cells): &Derated, tile: Option<Rect>) -> Piece {
     let [lat, lon] =
         tile.map_or([[0.0; 2]; 2], |tile| [[tile.min().y, tile.max().y], [tile.min().x, tile.max().x]]);
     let time = [window.start, window.end].map(|time| time.as_second() as f64);
+    let winds = winds(&part.tally);
+    let seen = column_seas(columns.choice, columns.tws_kn, &winds);
     Piece {
         spans: [lat, lon, time],
-        weight: part.tally.coverage.sea,
-        speeds_kn: cells.iter().map(|cell| cell.corrected_kn).collect(),
+        speeds_kn: corrected_kn(cells),
+        uses: column_uses(columns.tws_kn, &winds),
+        made_of: seen.iter().map(|column| made_of(column, &winds)).collect(),
     }
+}
+
+/// The weight that a column's own seas have in it.
+fn made_of(column: &ColumnSeas, winds: &[SeaWind]) -> f64 {
+    if column.fallback {
+        return 0.0;
+    }
+    column.shares.iter().zip(winds).map(|(share, wind)| share * wind.weight).sum()
+}
+
+/// Speeds in the order of the cells: heading by heading, wind by wind.
+fn corrected_kn(cells: &[PolarCell]) -> Vec<f64> {
+    cells.iter().map(|cell| cell.corrected_kn).collect()
 }
 
 fn common_window(parts: &[Derated], members: &[usize]) -> Window {
@@ -137,31 +154,4 @@ pub fn joined(set: &TallySet, parts: &[Derated], groups: &[Group]) -> crate::err
         }
     }
     Ok(TallySet { bins: set.bins, regions })
-}
-
-/// How far the parts of each group lie from its polar, which is looked up in `joint`.
-pub fn errors_left(parts: &[Derated], groups: &[Group], joint: &[Derated]) -> Vec<ErrorLeft> {
-    let of_group = |group: &Group| {
-        let own = joint
-            .iter()
-            .find(|(region, window, ..)| *window == group.window && region.polygons == group.region.polygons);
-        own.map(|(.., cells)| error_left(parts, group, cells))
-    };
-    groups.iter().filter_map(of_group).collect()
-}
-
-fn error_left(parts: &[Derated], group: &Group, cells: &[PolarCell]) -> ErrorLeft {
-    let corrected = |cells: &[PolarCell]| cells.iter().map(|cell| cell.corrected_kn).collect::<Vec<f64>>();
-    let shared = corrected(cells);
-    let each: Vec<Vec<f64>> = group.parts.iter().map(|index| corrected(&parts[*index].3)).collect();
-    let rms: Vec<f64> = each.iter().map(|speeds| rms_kn(speeds, &shared)).collect();
-    let off = each.iter().flat_map(|speeds| speeds.iter().zip(&shared).map(|(a, b)| (a - b).abs()));
-    ErrorLeft {
-        region: group.region.name.clone(),
-        window_start: group.window.start.to_string(),
-        parts: group.parts.len(),
-        rms_kn: (rms.iter().map(|rms| rms * rms).sum::<f64>() / rms.len().max(1) as f64).sqrt(),
-        furthest_part_rms_kn: rms.iter().copied().fold(0.0, f64::max),
-        largest_kn: off.fold(0.0, f64::max),
-    }
 }
