@@ -219,14 +219,6 @@ impl JobFile {
     }
 
     fn split_error_kn(&self) -> Result<Option<f64>> {
-        if self.split == Split::Auto && self.members == Some(MemberChoice::Each) {
-            return Err(self.placed(
-                Error::new("joined tiles have no polars of each ensemble member")
-                    .found("split \"auto\" beside members \"each\"")
-                    .expected("one of them")
-                    .remedy("leave split out, or members"),
-            ));
-        }
         match (self.split, self.split_error_kn) {
             (Split::Given, None) => Ok(None),
             (Split::Auto, None) => Ok(Some(DEFAULT_SPLIT_ERROR_KN)),

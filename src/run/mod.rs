@@ -4,6 +4,7 @@ mod cells;
 mod explain;
 mod files;
 mod gaps;
+mod joining;
 mod manifest;
 mod ready;
 mod remake;
@@ -20,16 +21,18 @@ use crate::export::output_folder::{MANIFEST, OutputFolder};
 use crate::export::report::{self, REPORT};
 use crate::gather::{Gathered, Opened};
 use crate::job::Job;
-use crate::split::{self, Derated, ErrorLeft};
+use crate::split::{Derated, ErrorLeft, joined};
 use crate::tally::{RegionTallies, Tally, TallySet};
 use crate::wind_frame::WindFrameSea;
 use crate::wind_match::SeaChoice;
 use crate::window::Window;
 use cells::Audited;
 use jiff::SignedDuration;
+use joining::Joining;
 use rayon::prelude::*;
 use ready::Ready;
-use std::collections::BTreeMap;
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -103,29 +106,32 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     go_on(watch, Progress::Boat)?;
     let performance = boat.tabulate();
     let choice = sea_choice(job.match_wind, &set);
-    let single = derated(&performance, &set, choice, watch)?;
-    let joint_set;
-    let (regions, all, errors_left) = match job.split_error_kn {
-        None => (&set.regions, single, Vec::new()),
-        Some(error_kn) => {
-            let columns = split::Columns { tws_kn: performance.flat.tws_kn(), choice };
-            let groups = split::groups(columns, &single, error_kn);
-            joint_set = split::joined(&set, &single, &groups)?;
-            let joint = derated(&performance, &joint_set, choice, watch)?;
-            let errors_left = split::errors_left(columns.tws_kn, &single, &groups, &joint);
-            (&joint_set.regions, joint, errors_left)
-        }
+    let joining = job
+        .split_error_kn
+        .map(|error_kn| Joining::new(&performance, &set, choice, error_kn, watch))
+        .transpose()?;
+    let served = |set| match &joining {
+        None => Ok(Cow::Borrowed(set)),
+        Some(joining) => joined(set, &joining.groups).map(Cow::Owned),
     };
+    let result = served(&set)?;
+    let members: BTreeMap<u32, Cow<TallySet>> =
+        members.iter().map(|(member, set)| Ok((*member, served(set)?))).collect::<Result<_>>()?;
+    let all = derated(&performance, &result, choice, watch)?;
+    let errors_left = joining.as_ref().map(|joining| joining.errors_left(&performance, &all));
     let of_members: Vec<(u32, Vec<Derated>)> = members
         .iter()
         .map(|(member, set)| Ok((*member, derated(&performance, set, choice, watch)?)))
         .collect::<Result<_>>()?;
-    let made = Made { regions, all, of_members, errors_left };
+    let errors_left = errors_left.unwrap_or_default();
+    let made = Made { regions: &result.regions, all, of_members, errors_left };
     let told = |done, all| go_on(watch, Progress::Cells(done, all));
     let audited = cells::write(&job.cell_audit, &output, &performance, gridded.as_ref(), &set, &told)?;
     go_on(watch, Progress::Writing)?;
     files::write(job, &output, &made)?;
-    let summary = summary(performance.flat.tws_kn(), &set, &members, made, &audited);
+    let mut gaps = gaps(&set);
+    gaps.extend(gaps::of_members(&result, &members));
+    let summary = summary(performance.flat.tws_kn(), set.origin().warnings, gaps, made, &audited);
     output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary, &audited).to_bytes()?)?;
     output.write(REPORT, &report::to_bytes(&output.so_far(), None)?)?;
     if strict && let Some(gap) = summary.gaps.first() {
@@ -205,20 +211,19 @@ fn sea_choice(chosen: Option<SeaChoice>, set: &TallySet) -> SeaChoice {
 
 fn summary(
     columns_kn: &[f64],
-    set: &TallySet,
-    members: &BTreeMap<u32, TallySet>,
+    warnings: BTreeSet<String>,
+    gaps: Vec<String>,
     made: Made,
     audited: &Audited,
 ) -> Summary {
     let tallies = || made.all.iter().map(|(.., part, _)| &part.tally);
-    let of_set = set.origin().warnings;
     Summary {
         polars: made.all.len() + made.of_members.iter().map(|(_, parts)| parts.len()).sum::<usize>(),
         sea_states: tallies().map(Tally::count).sum(),
         bins: tallies().map(Tally::bin_count).sum(),
         audited_cells: audited.rows,
-        warnings: of_set.into_iter().chain(audited.left_out.clone()).collect(),
-        gaps: gaps(set).into_iter().chain(gaps::of_members(set, members)).collect(),
+        warnings: warnings.into_iter().chain(audited.left_out.clone()).collect(),
+        gaps,
         parts: files::parts(&made.all).map(|part| part_summary(&part, columns_kn)).collect(),
         errors_left: made.errors_left,
     }

@@ -3,8 +3,9 @@
 use super::difference::{largest_kn, rms_kn};
 use super::{Derated, Group, corrected_kn};
 use crate::column_use::{column_uses, winds};
-use crate::derate::PolarCell;
+use crate::window::Window;
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// How far the parts of a group lie from the polar they share.
 ///
@@ -17,6 +18,10 @@ pub struct ErrorLeft {
     pub region: String,
     /// First instant of the window.
     pub window_start: String,
+    /// First instant after it.
+    pub window_end: String,
+    /// The regions of the parts, by name.
+    pub regions: Vec<String>,
     /// Parts joined.
     pub parts: usize,
     /// Over the parts, each alike, kn.
@@ -38,21 +43,27 @@ pub fn errors_left(
     groups: &[Group],
     joint: &[Derated],
 ) -> Vec<ErrorLeft> {
+    let (parts, joint) = (by_name(parts), by_name(joint));
     let of_group = |group: &Group| {
-        let own = joint
-            .iter()
-            .find(|(region, window, ..)| *window == group.window && region.polygons == group.region.polygons);
-        own.map(|(.., cells)| error_left(columns_kn, parts, group, cells))
+        let shared = joint.get(&(group.region.name.as_str(), group.window))?;
+        let own = group.parts.iter().filter_map(|(region, window)| parts.get(&(region.as_str(), *window)));
+        Some(error_left(columns_kn, group, &own.copied().collect::<Vec<_>>(), shared))
     };
     groups.iter().filter_map(of_group).collect()
 }
 
-fn error_left(columns_kn: &[f64], parts: &[Derated], group: &Group, cells: &[PolarCell]) -> ErrorLeft {
-    let shared = corrected_kn(cells);
+fn by_name<'d>(parts: &'d [Derated]) -> BTreeMap<(&'d str, Window), &'d Derated<'d>> {
+    parts.iter().map(|part| ((part.0.name.as_str(), part.1), part)).collect()
+}
+
+fn error_left(columns_kn: &[f64], group: &Group, parts: &[&Derated], joint: &Derated) -> ErrorLeft {
+    let shared = corrected_kn(&joint.3);
     let alike = vec![1.0 / columns_kn.len() as f64; columns_kn.len()];
     let mut left = ErrorLeft {
         region: group.region.name.clone(),
         window_start: group.window.start.to_string(),
+        window_end: group.window.end.to_string(),
+        regions: group.regions().into_iter().map(str::to_owned).collect(),
         parts: group.parts.len(),
         rms_kn: 0.0,
         furthest_part_rms_kn: 0.0,
@@ -61,7 +72,7 @@ fn error_left(columns_kn: &[f64], parts: &[Derated], group: &Group, cells: &[Pol
         all_columns_largest_kn: 0.0,
     };
     let (mut squares, mut all_squares) = (0.0, 0.0);
-    for (.., part, cells) in group.parts.iter().map(|index| &parts[*index]) {
+    for (.., part, cells) in parts {
         let (own, uses) = (corrected_kn(cells), column_uses(columns_kn, &winds(&part.tally)));
         let rms = rms_kn(&own, &shared, &uses);
         squares += rms.powi(2);
@@ -70,7 +81,7 @@ fn error_left(columns_kn: &[f64], parts: &[Derated], group: &Group, cells: &[Pol
         left.largest_kn = left.largest_kn.max(largest_kn(&own, &shared, &uses));
         left.all_columns_largest_kn = left.all_columns_largest_kn.max(largest_kn(&own, &shared, &alike));
     }
-    let mean = |squares: f64| (squares / group.parts.len().max(1) as f64).sqrt();
+    let mean = |squares: f64| (squares / parts.len().max(1) as f64).sqrt();
     (left.rms_kn, left.all_columns_rms_kn) = (mean(squares), mean(all_squares));
     left
 }

@@ -21,10 +21,13 @@ use crate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
 use crate::window::Window;
 use boxes::{Piece, boxes};
 use geo::Rect;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A region and window with its cells.
 pub type Derated<'a> = (&'a Region, Window, &'a WindowTally, Vec<PolarCell>);
+
+/// A part by its region's name and its window.
+pub type PartName = (String, Window);
 
 /// What was joined into one region and window.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,8 +36,52 @@ pub struct Group {
     pub region: Region,
     /// The window.
     pub window: Window,
-    /// The places of its parts in the list that was grouped.
-    pub parts: Vec<usize>,
+    /// Its parts.
+    pub parts: Vec<PartName>,
+}
+
+impl Group {
+    /// The group of the parts of a set that have some sea in regions of these names and within this window.
+    pub fn within(set: &TallySet, regions: &[String], window: Window) -> Option<Self> {
+        let named = set.parts().filter(|(region, ..)| regions.contains(&region.name));
+        let within = named.filter(|(_, part, _)| window.start <= part.start && part.end <= window.end);
+        let sailed = within.filter(|(.., part)| !part.tally.is_empty());
+        Self::of(&sailed.map(|(region, window, _)| (region, window)).collect::<Vec<_>>())
+    }
+
+    fn of(parts: &[(&Region, Window)]) -> Option<Self> {
+        let (one, first) = *parts.first()?;
+        let windows = || parts.iter().map(|(_, window)| *window);
+        Some(Self {
+            region: common_region(one, parts),
+            window: Window {
+                start: windows().map(|window| window.start).fold(first.start, Ord::min),
+                end: windows().map(|window| window.end).fold(first.end, Ord::max),
+            },
+            parts: parts.iter().map(|(region, window)| (region.name.clone(), *window)).collect(),
+        })
+    }
+
+    /// The names of the regions of its parts, each once.
+    pub fn regions(&self) -> BTreeSet<&str> {
+        self.parts.iter().map(|(region, _)| region.as_str()).collect()
+    }
+}
+
+/// The region itself, or where there are several, which are tiles, the box around them.
+fn common_region(one: &Region, parts: &[(&Region, Window)]) -> Region {
+    let bounds = parts.iter().filter_map(|(region, _)| rectangle(region)).reduce(|a, b| {
+        Rect::new(
+            (a.min().x.min(b.min().x), a.min().y.min(b.min().y)),
+            (a.max().x.max(b.max().x), a.max().y.max(b.max().y)),
+        )
+    });
+    match bounds {
+        Some(bounds) if parts.iter().any(|(region, _)| region.name != one.name) => {
+            Region::of_rectangle(bounds)
+        }
+        _ => one.clone(),
+    }
 }
 
 /// How polars are looked up and made.
@@ -62,20 +109,23 @@ pub fn groups(columns: Columns, parts: &[Derated], error_kn: f64) -> Vec<Group> 
             None => sets.push(vec![index]),
         }
     }
-    let of_set = |set: &Vec<usize>| {
-        let pieces: Vec<Piece> =
-            set.iter().map(|index| piece(columns, &parts[*index], tiles[*index])).collect();
-        boxes(&pieces, error_kn)
-            .into_iter()
-            .map(|members| members.iter().map(|member| set[*member]).collect())
-            .collect::<Vec<Vec<usize>>>()
+    sets.iter().flat_map(|set| grouped(columns, parts, &tiles, set, error_kn)).collect()
+}
+
+/// Groups of parts that may be joined with each other.
+fn grouped(
+    columns: Columns,
+    parts: &[Derated],
+    tiles: &[Option<Rect>],
+    set: &[usize],
+    error_kn: f64,
+) -> Vec<Group> {
+    let pieces: Vec<Piece> = set.iter().map(|index| piece(columns, &parts[*index], tiles[*index])).collect();
+    let group = |members: Vec<usize>| {
+        let part = |member: usize| (parts[set[member]].0, parts[set[member]].1);
+        Group::of(&members.into_iter().map(part).collect::<Vec<_>>())
     };
-    let group = |parts_of_group: Vec<usize>| Group {
-        region: common_region(parts, &tiles, &parts_of_group),
-        window: common_window(parts, &parts_of_group),
-        parts: parts_of_group,
-    };
-    sets.iter().flat_map(of_set).map(group).collect()
+    boxes(&pieces, error_kn).into_iter().filter_map(group).collect()
 }
 
 fn piece(columns: Columns, (_, window, part, cells): &Derated, tile: Option<Rect>) -> Piece {
@@ -105,47 +155,29 @@ fn corrected_kn(cells: &[PolarCell]) -> Vec<f64> {
     cells.iter().map(|cell| cell.corrected_kn).collect()
 }
 
-fn common_window(parts: &[Derated], members: &[usize]) -> Window {
-    let windows = || members.iter().map(|index| parts[*index].1);
-    let first = parts[members[0]].1;
-    Window {
-        start: windows().map(|window| window.start).fold(first.start, Ord::min),
-        end: windows().map(|window| window.end).fold(first.end, Ord::max),
-    }
-}
-
-fn common_region(parts: &[Derated], tiles: &[Option<Rect>], members: &[usize]) -> Region {
-    let one = parts[members[0]].0;
-    let bounds = members.iter().filter_map(|index| tiles[*index]).reduce(|a, b| {
-        Rect::new(
-            (a.min().x.min(b.min().x), a.min().y.min(b.min().y)),
-            (a.max().x.max(b.max().x), a.max().y.max(b.max().y)),
-        )
-    });
-    match bounds {
-        Some(bounds) if members.iter().any(|index| parts[*index].0.name != one.name) => {
-            Region::of_rectangle(bounds)
-        }
-        _ => one.clone(),
-    }
-}
-
-/// The tallies of groups; those of one region stand together.
+/// The tallies of groups; those of one region stand together. Parts that the set does not have are left out, as an
+/// ensemble's member may lack some, and groups without any.
 ///
 /// # Errors
 /// None for parts of one set: bins and windows agree.
-pub fn joined(set: &TallySet, parts: &[Derated], groups: &[Group]) -> crate::error::Result<TallySet> {
+pub fn joined(set: &TallySet, groups: &[Group]) -> crate::error::Result<TallySet> {
+    let known: BTreeMap<(&str, Window), &WindowTally> =
+        set.parts().map(|(region, window, part)| ((region.name.as_str(), window), part)).collect();
     let mut regions: Vec<RegionTallies> = Vec::new();
     for group in groups {
         let mut tally = WindowTally::new(set.bins);
         let mut steps: BTreeMap<Window, u64> = BTreeMap::new();
-        for (_, window, part, _) in group.parts.iter().map(|index| &parts[*index]) {
+        for (region, window) in &group.parts {
+            let Some(part) = known.get(&(region.as_str(), *window)) else { continue };
             tally.join(part)?;
             let of_window = steps.entry(*window).or_default();
             *of_window = part.steps.max(*of_window);
         }
+        if steps.is_empty() {
+            continue;
+        }
         tally.steps = steps.values().sum();
-        match regions.iter_mut().find(|region| region.region.polygons == group.region.polygons) {
+        match regions.iter_mut().find(|region| region.region.name == group.region.name) {
             Some(region) => region.windows.extend([(group.window, tally)]),
             None => regions.push(RegionTallies {
                 region: group.region.clone(),
