@@ -45,7 +45,10 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("smoothing", &["derate"]),
     ("corrected", &["derate", "job", "polar"]),
     ("survey", &["forecast", "region", "tally", "wind_frame", "window"]),
-    ("cell_audit", &["balance", "derate", "forecast", "polar", "region", "sea", "survey", "wind_frame"]),
+    (
+        "cell_audit",
+        &["balance", "derate", "forecast", "polar", "region", "sea", "survey", "wind_frame", "window"],
+    ),
     (
         "export",
         &[

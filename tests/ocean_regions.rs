@@ -2,8 +2,10 @@
 
 mod small_job;
 
+use roughwater::index_query::{Answer, Index};
 use serde_json::Value;
 use small_job::{Job, with};
+use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;
 
 fn json(job: &Job, name: &str) -> Value {
@@ -85,6 +87,49 @@ fn joined_tiles_state_an_error_within_the_one_asked_for() {
     assert_eq!(coarse.len(), 1, "{coarse:?}");
     assert_eq!(index(&job)[0].1.len(), 1);
     assert!(fine.len() > 1, "{fine:?}");
+}
+
+/// Every row of the cell audit names a region of the index whose window holds it, that which holds the place where only one
+/// does; each cell is once in a region, and over regions its areas make up the whole cell: on a sphere
+/// R² x longitude x (sin north - sin south), R = 6371.0088 km, for this forecast's cells of a degree,
+/// half of which lie within the tiles at their edges.
+#[test]
+fn cells_are_audited_in_the_regions_they_are_joined_into() {
+    let job = Job::new();
+    job.derate()
+        .args(["--tiles", "10x10", "--window", "12h", "--split", "auto", "--split-error-kn", "0.5"])
+        .args(["--cell-audit", "csv", "--quiet"])
+        .assert()
+        .code(WHOLE_OR_GAPS.to_vec());
+    let joined = json(&job, "out/manifest.json")["joined"].as_array().unwrap().clone();
+    assert!(joined.iter().any(|group| group["regions"].as_array().unwrap().len() > 1), "{joined:?}");
+    let index = Index::read(&job.path("out")).unwrap();
+    let mut areas: BTreeMap<[String; 3], f64> = BTreeMap::new();
+    let (mut seen, mut inside) = (BTreeSet::new(), 0);
+    for row in csv::Reader::from_path(job.path("out/cells.csv")).unwrap().records().map(Result::unwrap) {
+        let cell = [1, 2, 3].map(|column| row[column].to_owned());
+        let (valid, [lat, lon]) =
+            (cell[0].parse().unwrap(), [&cell[1], &cell[2]].map(|deg| deg.parse::<f64>().unwrap()));
+        let region = index.regions().iter().find(|region| region.name == row[0]).unwrap();
+        let windows = || region.polars.iter().map(|polar| polar.window);
+        assert!(windows().any(|window| window.start <= valid && valid < window.end), "{row:?}");
+        if let Answer::Served(served) = index.lookup(lat, lon, valid)
+            && let [only] = &served[..]
+        {
+            assert_eq!(only.region, row[0], "{row:?}");
+            inside += 1;
+        }
+        assert!(seen.insert((row[0].to_owned(), cell.clone())), "twice: {row:?}");
+        *areas.entry(cell).or_default() += row[4].parse::<f64>().unwrap();
+    }
+    assert!(inside > 1000, "{inside}");
+    for ([valid, lat, lon], area_km2) in areas {
+        let lat = lat.parse::<f64>().unwrap();
+        let [south, north] = [lat - 0.5, lat + 0.5].map(|lat| lat.clamp(-60.0, -30.0).to_radians().sin());
+        let width_deg = if ["165", "-155"].contains(&lon.as_str()) { 0.5 } else { 1.0_f64 };
+        let whole = 6371.0088_f64.powi(2) * width_deg.to_radians() * (north - south);
+        assert!((area_km2 - whole).abs() < 0.01, "{area_km2} of {whole} km² at {valid} {lat} {lon}");
+    }
 }
 
 /// A column of 60 kn, in which the boat hardly moves, blows nowhere in the demo (58 kn reaches 4 kn from there), so it must

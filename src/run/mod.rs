@@ -101,7 +101,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let mut inputs = ready::inputs(job, &boat)?;
     let opened = Opened::open(&job.seas)?;
     let told = |done, all| go_on(watch, Progress::Steps(done, all));
-    let Gathered { set, members, inputs: sea_inputs, gridded } = opened.tally(&told)?;
+    let Gathered { set, members, inputs: sea_inputs, forecast } = opened.tally(&told)?;
     inputs.extend(sea_inputs);
     go_on(watch, Progress::Boat)?;
     let performance = boat.tabulate();
@@ -126,7 +126,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let errors_left = errors_left.unwrap_or_default();
     let made = Made { regions: &result.regions, all, of_members, errors_left };
     let told = |done, all| go_on(watch, Progress::Cells(done, all));
-    let audited = cells::write(&job.cell_audit, &output, &performance, gridded.as_ref(), &set, &told)?;
+    let audited = cells::write(&job.cell_audit, &output, &performance, forecast.as_ref(), &result, &told)?;
     go_on(watch, Progress::Writing)?;
     files::write(job, &output, &made)?;
     let mut gaps = gaps(&set);
