@@ -117,8 +117,11 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let result = served(&set)?;
     let members: BTreeMap<u32, Cow<TallySet>> =
         members.iter().map(|(member, set)| Ok((*member, served(set)?))).collect::<Result<_>>()?;
-    let all = derated(&performance, &result, choice, watch)?;
-    let errors_left = joining.as_ref().map(|joining| joining.errors_left(&performance, &all));
+    let all = match &joining {
+        None => derated(&performance, &result, choice, watch)?,
+        Some(joining) => joining.derated(&result),
+    };
+    let errors_left = joining.as_ref().map(|joining| joining.errors_left(&all));
     let of_members: Vec<(u32, Vec<Derated>)> = members
         .iter()
         .map(|(member, set)| Ok((*member, derated(&performance, set, choice, watch)?)))

@@ -45,6 +45,18 @@ pub(super) fn boxes(pieces: &[Piece], error_kn: f64) -> Vec<Vec<usize>> {
     done
 }
 
+/// Both halves of a group whose common polar turns out too far off, or the group where it cannot be cut.
+pub(super) fn halves(pieces: &[Piece]) -> Vec<Vec<usize>> {
+    let group: Vec<usize> = (0..pieces.len()).collect();
+    match best_cut(pieces, &group) {
+        None => vec![group],
+        Some(cut) => {
+            let (below, above) = group.into_iter().partition(|index| cut.below(&pieces[*index]));
+            vec![below, above]
+        }
+    }
+}
+
 /// The polar of all seas of several pieces, as far as it follows from theirs.
 fn common_kn<'a>(pieces: impl Iterator<Item = &'a Piece>) -> Vec<f64> {
     let mut sums = Vec::new();
@@ -183,6 +195,13 @@ mod tests {
         assert_eq!(boxes(&pieces, 0.1), [vec![0, 1]]);
         assert_eq!(boxes(&pieces, 0.001), [vec![0], vec![1]]);
         assert_eq!(boxes(&pieces[..1], 0.0), [vec![0]]);
+    }
+
+    #[test]
+    fn halves_part_what_differs_most() {
+        let pieces = [5.0, 10.0, 10.1].map(|speed_kn| piece(speed_kn.floor(), 0.0, speed_kn, speed_kn));
+        assert_eq!(halves(&pieces), [vec![0], vec![1, 2]]);
+        assert_eq!(halves(&pieces[..1]), [vec![0]]);
     }
 
     /// A cell at rest in one piece is at rest in common, and no difference where all are at rest.

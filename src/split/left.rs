@@ -1,11 +1,9 @@
 //! How far the parts of a group lie from the polar they share, measured when that polar has been made.
 
 use super::difference::{largest_kn, rms_kn};
-use super::{Derated, Group, corrected_kn};
+use super::{Derated, Group, by_name, corrected_kn};
 use crate::column_use::{column_uses, winds};
-use crate::window::Window;
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// How far the parts of a group lie from the polar they share.
 ///
@@ -50,10 +48,6 @@ pub fn errors_left(
         Some(error_left(columns_kn, group, &own.copied().collect::<Vec<_>>(), shared))
     };
     groups.iter().filter_map(of_group).collect()
-}
-
-fn by_name<'d>(parts: &'d [Derated]) -> BTreeMap<(&'d str, Window), &'d Derated<'d>> {
-    parts.iter().map(|part| ((part.0.name.as_str(), part.1), part)).collect()
 }
 
 fn error_left(columns_kn: &[f64], group: &Group, parts: &[&Derated], joint: &Derated) -> ErrorLeft {

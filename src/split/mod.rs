@@ -128,6 +128,25 @@ fn grouped(
     boxes(&pieces, error_kn).into_iter().filter_map(group).collect()
 }
 
+/// Both halves of a group, or the group where nothing can be cut.
+pub fn halves(columns: Columns, parts: &[Derated], group: &Group) -> Vec<Group> {
+    let parts = by_name(parts);
+    let own: Vec<&Derated> = group
+        .parts
+        .iter()
+        .filter_map(|(region, window)| parts.get(&(region.as_str(), *window)).copied())
+        .collect();
+    let pieces: Vec<Piece> = own.iter().map(|part| piece(columns, part, rectangle(part.0))).collect();
+    let half = |members: Vec<usize>| {
+        Group::of(&members.into_iter().map(|member| (own[member].0, own[member].1)).collect::<Vec<_>>())
+    };
+    boxes::halves(&pieces).into_iter().filter_map(half).collect()
+}
+
+fn by_name<'d>(parts: &'d [Derated]) -> BTreeMap<(&'d str, Window), &'d Derated<'d>> {
+    parts.iter().map(|part| ((part.0.name.as_str(), part.1), part)).collect()
+}
+
 fn piece(columns: Columns, (_, window, part, cells): &Derated, tile: Option<Rect>) -> Piece {
     let [lat, lon] =
         tile.map_or([[0.0; 2]; 2], |tile| [[tile.min().y, tile.max().y], [tile.min().x, tile.max().x]]);
