@@ -199,7 +199,8 @@ mod tests {
 
     #[test]
     fn halves_part_what_differs_most() {
-        let pieces = [5.0, 10.0, 10.1].map(|speed_kn| piece(speed_kn.floor(), 0.0, speed_kn, speed_kn));
+        let pieces =
+            [(0.0, 5.0), (1.0, 10.0), (2.0, 10.1)].map(|(lat, speed_kn)| piece(lat, 0.0, 0.0, speed_kn));
         assert_eq!(halves(&pieces), [vec![0], vec![1, 2]]);
         assert_eq!(halves(&pieces[..1]), [vec![0]]);
     }
