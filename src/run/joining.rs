@@ -67,11 +67,13 @@ impl<'a> Joining<'a> {
         let left = errors_left(self.columns.tws_kn, &self.parts, &several, &joint);
         let mut too_far = Vec::new();
         for (group, left) in several.into_iter().zip(left) {
-            if left.furthest_part_rms_kn <= error_kn {
-                self.groups.push(group);
+            let halves = if left.furthest_part_rms_kn > error_kn {
+                halves(self.columns, &self.parts, &group)
             } else {
-                too_far.extend(halves(self.columns, &self.parts, &group));
-            }
+                Vec::new()
+            };
+            // regions of a file may overlap, which no cut parts
+            if halves.len() > 1 { too_far.extend(halves) } else { self.groups.push(group) }
         }
         let cells =
             joint.into_iter().map(|(region, window, _, cells)| ((region.name.clone(), window), cells));
