@@ -83,7 +83,7 @@ fn tallied(performance: &Performance, seas: &[WindFrameSea], path: &Path) -> Res
         tally.add(sea, 1.0);
     }
     let tallying = begin.elapsed().as_secs_f64();
-    let cells = derate(performance, &tally, SeaChoice::All)?;
+    let cells = derate(&performance.balances()?, &tally, SeaChoice::All);
     let seconds = begin.elapsed().as_secs_f64();
     let mut writer = csv::Writer::from_path(path)?;
     writer.write_record(["tack", "tws_kn", "twa_deg", "corrected_kn"])?;

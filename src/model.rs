@@ -146,14 +146,19 @@ impl Model {
 
     /// Mean water on deck in a sea at a speed, kg; zero for a boat without `[deck]`.
     pub fn mean_deck_water_kg(&self, response: &Response, speed_m_s: f64) -> f64 {
-        let (Some(deck), Some(freeboard)) = (&self.boat.deck, self.effective_freeboard_m(speed_m_s)) else {
-            return 0.0;
-        };
+        let freeboard_m = self.effective_freeboard_m(speed_m_s);
+        freeboard_m.map_or(0.0, |freeboard_m| self.deck_water_over_kg(response, freeboard_m))
+    }
+
+    /// As [`Model::mean_deck_water_kg`], for the effective freeboard at the speed.
+    pub fn deck_water_over_kg(&self, response: &Response, freeboard_m: f64) -> f64 {
+        let Some(deck) = &self.boat.deck else { return 0.0 };
         let rms_m = response.bow_motion.max(0.0).sqrt();
         if rms_m <= 0.0 {
             return 0.0;
         }
-        mean_water_carried_kg(mean_overtopping_m2_s(rms_m, freeboard), deck.wetted_edge_m, deck.drain_time_s)
+        let overtopping_m2_s = mean_overtopping_m2_s(rms_m, freeboard_m);
+        mean_water_carried_kg(overtopping_m2_s, deck.wetted_edge_m, deck.drain_time_s)
     }
 
     /// Reservations about both methods of added resistance at a speed.

@@ -5,12 +5,22 @@
 /// Source: Chandrupatla (1997), Adv. Eng. Software 28, as laid out by Scherer (2010), Computational Physics,
 /// section 6.1.7.3: inverse quadratic steps where they are safe, bisection elsewhere.
 pub(crate) fn bracketed_root(f: impl Fn(f64) -> f64, a: f64, b: f64, tolerance: f64) -> Option<f64> {
-    let (mut a, mut b) = (a, b);
-    let (mut fa, mut fb) = (f(a), f(b));
+    let (fa, fb) = (f(a), f(b));
     if fa * fb > 0.0 || (fa * fb).is_nan() {
         return None;
     }
-    let mut step = 0.5;
+    Some(root_between(f, (a, fa), (b, fb), tolerance))
+}
+
+/// As [`bracketed_root`] between ends whose values are known to differ in sign.
+pub(crate) fn root_between(
+    f: impl Fn(f64) -> f64,
+    (mut a, mut fa): (f64, f64),
+    (mut b, mut fb): (f64, f64),
+    tolerance: f64,
+) -> f64 {
+    // the first step is the straight line's
+    let mut step = (fa / (fa - fb)).clamp(0.0, 1.0);
     for _ in 0..100 {
         let x = a + step * (b - a);
         let fx = f(x);
@@ -25,7 +35,7 @@ pub(crate) fn bracketed_root(f: impl Fn(f64) -> f64, a: f64, b: f64, tolerance: 
         let best = if fa.abs() < fb.abs() { a } else { b };
         let limit = tolerance / (b - a).abs();
         if fx == 0.0 || limit > 0.5 {
-            return Some(best);
+            return best;
         }
         let (xi, phi) = ((a - b) / (c - b), (fa - fb) / (fc - fb));
         let inverse_quadratic = phi * phi < xi && (1.0 - phi).powi(2) < 1.0 - xi;
@@ -34,9 +44,13 @@ pub(crate) fn bracketed_root(f: impl Fn(f64) -> f64, a: f64, b: f64, tolerance: 
         } else {
             0.5
         };
+        // a step shorter than the tolerance from a point that inverse quadratic steps led to ends there
+        if inverse_quadratic && step * (b - a).abs() < 0.5 * tolerance {
+            return a + step * (b - a);
+        }
         step = step.clamp(limit, 1.0 - limit);
     }
-    None
+    if fa.abs() < fb.abs() { a } else { b }
 }
 
 #[cfg(test)]

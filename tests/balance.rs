@@ -266,6 +266,37 @@ fn gear_in_the_wind_brakes_upwind_and_drives_downwind() {
     assert!(pushed[STAGES] > without[STAGES]);
 }
 
+/// All causes at once give the speed that they give one after another, as the doc comment of `last_speed` argues: with
+/// and without gear in the wind, a lost foil, a foils-up polar, water on deck; in flight and off it.
+#[test]
+fn all_causes_at_once_end_where_they_end_one_by_one() {
+    let lost = with(&FOILER_TABLES, |m| m.boat.foils.as_mut().unwrap().port.state = FoilState::Missing);
+    let laden = with(&FOILER_TABLES, |m| m.boat.windage.as_mut().unwrap().extra_drag_area_m2 = 4.0);
+    let mut compared = 0;
+    for (tables, flat_kn) in
+        [(&*FOILER_TABLES, 18.0), (&lost, 18.0), (&laden, 12.0), (&laden, 18.0), (&*CRUISER_TABLES, 7.0)]
+    {
+        for (twa_deg, foils_up) in [(45.0, None), (-110.0, Some(0.7)), (110.0, Some(0.9)), (165.0, None)] {
+            let speed = kn_to_m_s(flat_kn);
+            let cell = Cell::new(tables, TWS_M_S, twa_deg, speed, foils_up.map(|part| part * speed)).unwrap();
+            for (hs_m, tp_s, off) in [(0.5, 4.0, 10.0), (1.5, 6.0, -30.0), (3.0, 8.0, 80.0), (5.0, 10.0, 0.0)]
+            {
+                let sea = sea(&[
+                    (PartitionKind::WindSea, hs_m, tp_s, off),
+                    (PartitionKind::Swell, 1.0, 12.0, 150.0),
+                ]);
+                let curve = curve(tables, &sea, twa_deg);
+                for added in [Added::Used(1.0), Added::Second, Added::Used(1.6), Added::Used(0.6)] {
+                    let one_by_one = cell.solve(&curve, added).speeds[STAGES];
+                    assert_relative_eq!(cell.last_speed(&curve, added), one_by_one, epsilon = 1e-4);
+                    compared += 1;
+                }
+            }
+        }
+    }
+    assert_eq!(compared, 5 * 4 * 4 * 4);
+}
+
 /// The second method is the first method of a boat prepared with it.
 #[test]
 fn the_second_method_is_the_other_boats_first() {

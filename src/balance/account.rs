@@ -1,8 +1,12 @@
 //! What thrust and resistance are made of at the speed that a cell was solved for.
 
-use super::{Acting, Added, Branch, Cell, SPEED_TOLERANCE_M_S, STAGES, SeaCurve};
-use crate::flags::Flags;
+use super::carriage::Carriage;
+use super::drive::Drive;
+use super::{Acting, Added, Cell, SeaCurve};
 use serde::Serialize;
+
+/// More than a solved speed can be off, m/s.
+const SPEED_STEP_M_S: f64 = 2e-4;
 
 /// Forces along the course at one speed, N.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -76,35 +80,35 @@ pub struct BalancePoint {
 impl Cell<'_> {
     /// The balances that the speed after the last stage comes from: one, or two for a boat that flies part of the time.
     pub fn balances(&self, sea: &SeaCurve) -> Vec<BalancePoint> {
-        let outcome = self.solve(sea, Added::Used(1.0));
-        let acting = Acting { added: Added::Used(1.0), deck_water: true, windage: true, stall: false };
-        let Some(hull_borne) = &self.hull_borne else {
-            return vec![self.point(&self.main, sea, acting, outcome.speeds[STAGES], 1.0)];
+        let added = Added::Used(1.0);
+        let outcome = self.solve(sea, added);
+        let end = self.end(sea, added, outcome.speeds[3]);
+        let acting = |carriage| Acting { added, carriage, windage: true };
+        let Some((on_hull, carriage)) = &self.on_hull else {
+            return vec![self.point(&self.main, sea, acting(Carriage::Laden), end.speed, 1.0)];
         };
-        let start = outcome.speeds[3].min(hull_borne.top_speed);
-        let on_hull = self.speed(hull_borne, sea, acting, start, &mut Flags::empty());
-        if !self.flies {
-            return vec![self.point(hull_borne, sea, acting, on_hull, 1.0)];
-        }
-        let up = outcome.availability;
-        let stalling = Acting { stall: true, ..acting };
-        let mut points = vec![self.point(&self.main, sea, stalling, outcome.speeds[4], up)];
+        let hull_point = |time_share: f64| {
+            self.point(on_hull, sea, acting(*carriage), end.hull_speed.unwrap_or(end.speed), time_share)
+        };
+        let Some(flying) = end.flying_speed else { return vec![hull_point(1.0)] };
+        let up = end.availability;
+        let mut points = vec![self.point(&self.main, sea, acting(Carriage::Stalling), flying, up)];
         if up < 1.0 {
-            points.push(self.point(hull_borne, sea, acting, on_hull, 1.0 - up));
+            points.push(hull_point(1.0 - up));
         }
         points
     }
 
     fn point(
         &self,
-        branch: &Branch,
+        drive: &Drive,
         sea: &SeaCurve,
         acting: Acting,
         speed: f64,
         time_share: f64,
     ) -> BalancePoint {
-        let forces = self.forces(branch, sea, acting, speed);
-        let above = self.surplus(branch, sea, acting, speed + 2.0 * SPEED_TOLERANCE_M_S);
+        let forces = self.forces(drive, sea, acting, speed);
+        let above = self.forces(drive, sea, acting, speed + SPEED_STEP_M_S).surplus_n();
         let closing = if speed <= 0.0 {
             Closing::Stopped
         } else if forces.surplus_n() > 0.0 && above > 0.0 {
@@ -112,6 +116,7 @@ impl Cell<'_> {
         } else {
             Closing::Balanced
         };
-        BalancePoint { foils_in_use: branch.lifting, time_share, speed_m_s: speed, forces, closing }
+        let lifts = self.tables.model.foils.is_some() && !matches!(acting.carriage, Carriage::Hull { .. });
+        BalancePoint { foils_in_use: lifts, time_share, speed_m_s: speed, forces, closing }
     }
 }

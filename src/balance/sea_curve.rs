@@ -1,11 +1,13 @@
 //! One sea met at one true wind angle: its responses at every speed, and what of it is not modelled.
 
+use super::carriage::Carriage;
+use super::rungs::{RUNG_M_S, rungs_below};
 use super::tables::Tables;
 use crate::bearing::wave_angle_rad;
 use crate::flags::{Flag, Flags};
-use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable};
-use crate::model::Model;
+use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable, SpeedPlace};
 use crate::wind_frame::WindFrameSea;
+use std::cell::OnceCell;
 use std::f64::consts::FRAC_PI_2;
 
 /// Wave systems with less than this part of the sea's energy raise no flag of their own.
@@ -14,24 +16,55 @@ const MINOR_ENERGY: f64 = 0.02;
 /// Responses of the whole sea by speed; made once for a sea and a heading, used for every wind speed.
 #[derive(Debug, Clone)]
 pub struct SeaCurve<'t> {
-    model: &'t Model,
-    table: &'t ResponseTable,
+    tables: &'t Tables,
     rows: Vec<[f32; QUANTITIES]>,
     /// Mean water on deck at the speeds of the table, kg.
     water_kg: Vec<f64>,
+    /// Effective freeboards at the speeds of the table, m.
+    freeboards_m: Vec<Option<f64>>,
+    /// Where the rungs lie among the speeds of the table.
+    places: Vec<SpeedPlace>,
+    /// The rungs without a sea.
+    still: Vec<SeaRung>,
+    /// What the sea does at each rung, worked out when a cell first asks.
+    rungs: Vec<OnceCell<SeaRung>>,
     /// Reservations about this sea on this heading.
     pub flags: Flags,
+}
+
+/// What a sea does at one speed of the ladder.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct SeaRung {
+    /// Added resistance by the method in use and by the second, N.
+    pub added_n: [f64; 2],
+    /// Variance of the pitch rate, rad²/s².
+    pub pitch_rate: f64,
+    /// By carriage: what the hull bears over the displacement, and the drag without the sea's, N.
+    pub carried: [(f64, f64); Carriage::ALL.len()],
 }
 
 impl<'t> SeaCurve<'t> {
     /// A curve to be filled by [`SeaCurve::set`].
     pub fn new(tables: &'t Tables) -> Self {
-        let table = &tables.responses;
+        let rungs = rungs_below(tables.calm.max_speed_m_s()) + 1;
+        let speeds = || (0..rungs).map(|rung| RUNG_M_S * rung as f64);
+        let still = |speed| SeaRung {
+            carried: Carriage::ALL
+                .map(|carriage| carried(tables, carriage, speed, &Response::default(), 0.0)),
+            ..SeaRung::default()
+        };
         Self {
-            model: &tables.model,
-            table,
-            rows: table.empty_curve(),
-            water_kg: vec![0.0; table.speed_count()],
+            tables,
+            rows: tables.responses.empty_curve(),
+            freeboards_m: tables
+                .responses
+                .speeds_m_s()
+                .map(|v| tables.model.effective_freeboard_m(v))
+                .collect(),
+            water_kg: vec![0.0; tables.responses.speed_count()],
+            places: speeds().map(|speed| tables.responses.place(speed)).collect(),
+            still: speeds().map(still).collect(),
+            rungs: vec![OnceCell::new(); rungs],
             flags: Flags::empty(),
         }
     }
@@ -45,39 +78,81 @@ impl<'t> SeaCurve<'t> {
         for system in &sea.systems {
             let mu = wave_angle_rad(system.off_wind_deg, twa_deg);
             if sea.spectrum.is_none()
-                && !self.table.add_curve(system.kind, system.hs2_m2, system.tp_s, mu, &mut self.rows)
+                && !self.tables.responses.add_curve(
+                    system.kind,
+                    system.hs2_m2,
+                    system.tp_s,
+                    mu,
+                    &mut self.rows,
+                )
             {
                 self.flags |= Flag::PeriodOutOfRange;
             }
             if system.hs2_m2 >= MINOR_ENERGY * energy {
                 self.flags |= sector(mu);
-                if self.model.waves.own.as_ref().is_some_and(|own| !own.covers_period(system.tp_s)) {
+                if self.tables.model.waves.own.as_ref().is_some_and(|own| !own.covers_period(system.tp_s)) {
                     self.flags |= Flag::OwnTableLeft;
                 }
             }
         }
         if let Some(spectrum) = &sea.spectrum {
-            self.table.add_spectrum(spectrum, twa_deg, &mut self.rows);
+            self.tables.responses.add_spectrum(spectrum, twa_deg, &mut self.rows);
         }
         self.set_deck_water();
+        self.rungs.fill(OnceCell::new());
     }
 
     fn set_deck_water(&mut self) {
-        for (index, speed) in self.table.speeds_m_s().enumerate() {
-            self.water_kg[index] =
-                self.model.mean_deck_water_kg(&self.table.at_speed(&self.rows, speed), speed);
+        let of_node = self.rows.iter().zip(&self.freeboards_m);
+        for (water_kg, (row, freeboard_m)) in self.water_kg.iter_mut().zip(of_node) {
+            let response = Response::from_array(row.map(f64::from));
+            *water_kg = freeboard_m.map_or(0.0, |m| self.tables.model.deck_water_over_kg(&response, m));
         }
+    }
+
+    /// What the sea does at a rung up to the greatest speed of the tables.
+    pub(super) fn rung(&self, index: usize) -> &SeaRung {
+        self.rungs[index].get_or_init(|| self.new_rung(index))
+    }
+
+    fn new_rung(&self, index: usize) -> SeaRung {
+        let speed = RUNG_M_S * index as f64;
+        let response = ResponseTable::at_place(&self.rows, &self.places[index]);
+        let water_kg = self.deck_water_kg(speed);
+        let mut rung = SeaRung {
+            added_n: [response.added_resistance, response.second_added_resistance],
+            pitch_rate: response.pitch_rate,
+            ..self.still[index]
+        };
+        for carriage in Carriage::ALL {
+            if carriage == Carriage::Stalling || (carriage != Carriage::Flat && water_kg > 0.0) {
+                rung.carried[carriage.number()] = carried(self.tables, carriage, speed, &response, water_kg);
+            }
+        }
+        rung
     }
 
     /// The response at a speed.
     pub fn at(&self, speed_m_s: f64) -> Response {
-        self.table.at_speed(&self.rows, speed_m_s)
+        self.tables.responses.at_speed(&self.rows, speed_m_s)
     }
 
     /// Mean water on deck at a speed, kg; zero for a boat without `[deck]`.
     pub fn deck_water_kg(&self, speed_m_s: f64) -> f64 {
-        self.table.between_speeds(&self.water_kg, speed_m_s)
+        self.tables.responses.between_speeds(&self.water_kg, speed_m_s)
     }
+}
+
+/// What the hull bears over the displacement, and the drag without the sea's, N.
+fn carried(
+    tables: &Tables,
+    carriage: Carriage,
+    speed: f64,
+    response: &Response,
+    deck_water_kg: f64,
+) -> (f64, f64) {
+    let carried = carriage.at(tables, speed, response, deck_water_kg);
+    (carried.borne, carried.calm_n + carried.foil_n)
 }
 
 /// What the model leaves out for waves at this angle.

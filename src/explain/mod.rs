@@ -9,7 +9,7 @@ pub use sea::{BalanceAccount, FoilAccount, SeaAccount, SystemAccount};
 pub use text::to_text;
 
 use crate::balance::STAGE_NAMES;
-use crate::derate::{Performance, PolarCell, Tack, heading, seen};
+use crate::derate::{Performance, PolarCell, Tack, derate, seen};
 use crate::error::{Error, Result};
 use crate::hydro::response::Method;
 use crate::tally::{BinSea, Tally};
@@ -112,7 +112,7 @@ pub fn explain(
     place: Place,
 ) -> Result<Explanation> {
     let (tack, twa_deg) = row(performance, place.signed_twa_deg)?;
-    let cells = heading(performance, tally, choice, tack, twa_deg)?;
+    let cells = derate(&performance.balances_on(tack, twa_deg)?, tally, choice);
     let cell =
         cells.iter().find(|cell| cell.tws_kn == place.tws_kn).ok_or_else(|| no_column(performance, place))?;
     let seas = seas(performance, tally, choice, place, cell)?;

@@ -1,9 +1,7 @@
 //! One sea of a cell: wave systems as she meets them, the forces at her solved speed, and the speed after each cause.
 
 use super::kn;
-use crate::balance::{
-    Added, BalancePoint, Cell, Closing, FoilState, Forces, STAGE_NAMES, STAGES, SeaCurve, Tables,
-};
+use crate::balance::{Added, BalancePoint, Cell, Closing, FoilState, Forces, STAGE_NAMES, SeaCurve, Tables};
 use crate::bearing::wave_angle_rad;
 use crate::derate::{BAND_LN, Performance};
 use crate::flags::{Flag, Flags};
@@ -131,7 +129,7 @@ pub(super) fn account(
     let mut curve = SeaCurve::new(tables);
     curve.set(&bin.sea, signed_twa_deg);
     let outcome = cell.solve(&curve, Added::Used(1.0));
-    let last = |added: Added| kn(cell.solve(&curve, added).speeds[STAGES]);
+    let last = |added: Added| kn(cell.last_speed(&curve, added));
     let points = cell.balances(&curve);
     let speed = points.first().map_or(0.0, |point| point.speed_m_s);
     let names = ["flat"].into_iter().chain(STAGE_NAMES);

@@ -5,7 +5,10 @@
 //! that scoops, so it is an order of magnitude, not a measurement.
 
 use std::f64::consts::TAU;
+use std::sync::LazyLock;
 
+use super::axis::Axis;
+use super::cubic::cubic;
 use crate::units::{G, RHO_WATER};
 
 /// Mean overtopping rate per metre of edge, m²/s, of a relative motion of root mean square `rms_m` >= 0 against an
@@ -20,7 +23,7 @@ pub fn mean_overtopping_m2_s(rms_m: f64, effective_freeboard_m: f64) -> f64 {
     if rms_m <= 0.0 {
         return weir * (-effective_freeboard_m).max(0.0).powf(1.5);
     }
-    weir * rms_m.powf(1.5) * excess_moment(effective_freeboard_m / rms_m)
+    weir * rms_m * rms_m.sqrt() * tabulated_excess_moment(effective_freeboard_m / rms_m)
 }
 
 /// Mean mass of sea water on deck, kg: what comes over `edge_length_m` stays for `drain_time_s`.
@@ -45,6 +48,25 @@ pub fn bow_wave_height_m(speed_m_s: f64, draught_m: f64, half_entrance_angle: f6
     let draught_froude = speed_m_s / (G * draught_m).sqrt();
     let slope = half_entrance_angle.tan() / half_entrance_angle.cos();
     2.2 * speed_m_s * speed_m_s / G * slope / (1.0 + draught_froude)
+}
+
+/// Where [`excess_moment`] is tabulated: from a deck edge well under to one that is never reached.
+const TABULATED: (f64, f64) = (-6.0, 12.0);
+const TABLE_STEP: f64 = 0.02;
+
+static LOG_EXCESS_MOMENT: LazyLock<(Axis, Vec<f64>)> = LazyLock::new(|| {
+    let axis = Axis::covering(TABULATED.0, TABULATED.1, TABLE_STEP);
+    (axis, axis.nodes().map(|f| excess_moment(f).ln()).collect())
+});
+
+/// [`excess_moment`] to 1e-6 of itself, by interpolation of its logarithm where it is tabulated.
+fn tabulated_excess_moment(f: f64) -> f64 {
+    if !(TABULATED.0..=TABULATED.1).contains(&f) {
+        return excess_moment(f);
+    }
+    let (axis, values) = &*LOG_EXCESS_MOMENT;
+    let log: f64 = cubic(axis.place(f), axis.len()).iter().map(|(node, weight)| weight * values[*node]).sum();
+    log.exp()
 }
 
 /// Below this f the deck is deeply under and a series in 1/f is good to 2e-8.
@@ -101,6 +123,14 @@ mod tests {
             assert_relative_eq!(excess_moment(f), expected, max_relative = 1e-10);
         }
         assert_relative_eq!(excess_moment(20.0), 4.0585551e-91, max_relative = 1e-6);
+    }
+
+    #[test]
+    fn the_table_meets_the_sum() {
+        for i in 0..=2500 {
+            let f = -7.0 + 0.008 * f64::from(i);
+            assert_relative_eq!(tabulated_excess_moment(f), excess_moment(f), max_relative = 1e-6);
+        }
     }
 
     #[test]

@@ -124,10 +124,10 @@ impl Stall {
         }
         let upper = (self.positive_rad - mean_rad) / sd_rad;
         let lower = (-self.negative_rad - mean_rad) / sd_rad;
-        let attached = 1.0 - normal_tail(upper) - normal_tail(-lower);
+        let [above, below] = [normal_tail(upper), normal_tail(-lower)];
+        let attached = 1.0 - above - below;
         let lift = mean_rad * attached - sd_rad * (normal_density(upper) - normal_density(lower))
-            + self.lift_left
-                * (self.positive_rad * normal_tail(upper) - self.negative_rad * normal_tail(-lower));
+            + self.lift_left * (self.positive_rad * above - self.negative_rad * below);
         lift / mean_rad
     }
 
@@ -160,7 +160,13 @@ pub fn shared_time_speed_m_s(availability: f64, flying_m_s: f64, hull_borne_m_s:
     availability * flying_m_s + (1.0 - availability) * hull_borne_m_s
 }
 
+/// Beyond so many deviations a tail is less than the rounding of one.
+const NO_TAIL: f64 = 8.5;
+
 fn normal_tail(z: f64) -> f64 {
+    if z > NO_TAIL {
+        return 0.0;
+    }
     0.5 * libm::erfc(z / SQRT_2)
 }
 

@@ -1,7 +1,9 @@
 //! Sea and boat: one published method a file. No input or output, no grid, SI units and radians throughout.
 
 pub mod added_resistance;
+pub(crate) mod axis;
 pub mod calm_water;
+pub(crate) mod cubic;
 pub mod deck_water;
 pub mod dispersion;
 pub mod expint;

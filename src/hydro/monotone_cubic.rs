@@ -10,8 +10,33 @@
 pub fn interpolate(xs: &[f64], y: impl Fn(usize) -> f64, x: f64) -> f64 {
     let last = xs.len() - 1;
     debug_assert!(last >= 2 && xs[0] <= x && x <= xs[last]);
-    let left = xs.partition_point(|&node| node <= x).saturating_sub(1).min(last - 1);
+    piece(xs, y, piece_of(xs, x)).at(x)
+}
 
+/// The number of the piece that holds `x`: the first or the last beyond the ends.
+pub fn piece_of(xs: &[f64], x: f64) -> usize {
+    xs.partition_point(|&node| node <= x).saturating_sub(1).min(xs.len() - 2)
+}
+
+/// One piece of an interpolation, from the node `left` to the next: for data that are asked often.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Piece {
+    from: f64,
+    coefficients: [f64; 4],
+}
+
+impl Piece {
+    /// The value at an `x` within the piece.
+    pub fn at(&self, x: f64) -> f64 {
+        let s = x - self.from;
+        let [a, b, c, d] = self.coefficients;
+        a + s * (b + s * (c + s * d))
+    }
+}
+
+/// The piece that begins at the node `left`, of points as in [`interpolate`].
+pub fn piece(xs: &[f64], y: impl Fn(usize) -> f64, left: usize) -> Piece {
+    let last = xs.len() - 1;
     let width = |i: usize| xs[i + 1] - xs[i];
     let (y0, y1) = (y(left), y(left + 1));
     let h = width(left);
@@ -25,11 +50,9 @@ pub fn interpolate(xs: &[f64], y: impl Fn(usize) -> f64, x: f64) -> f64 {
         (Some(b), None) => (inner_slope(b, (h, secant)), end_slope((h, secant), b)),
         (None, None) => (secant, secant),
     };
-
-    let s = x - xs[left];
-    let c = (3.0 * secant - 2.0 * d0 - d1) / h;
-    let b = (d0 - 2.0 * secant + d1) / (h * h);
-    y0 + s * (d0 + s * (c + s * b))
+    let square = (3.0 * secant - 2.0 * d0 - d1) / h;
+    let cube = (d0 - 2.0 * secant + d1) / (h * h);
+    Piece { from: xs[left], coefficients: [y0, d0, square, cube] }
 }
 
 /// The slope at a node between two (width, secant) pairs: zero at a turn, else their weighted harmonic mean.

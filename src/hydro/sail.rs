@@ -6,8 +6,9 @@
 
 use std::f64::consts::PI;
 
-use super::monotone_cubic;
+use super::monotone_cubic::{self, Piece};
 use crate::units::RHO_AIR;
+use std::sync::LazyLock;
 
 /// The sails a boat can set, and the side force she can stand up to.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -93,21 +94,30 @@ const AWA_DEG: [f64; 7] = [0.0, 10.0, 27.0, 50.0, 80.0, 100.0, 180.0];
 /// Viscous drag that grows with lift, Hazen's separation term.
 const SEPARATION: f64 = 0.005;
 
+/// Coefficients of a sail between the angles of the table, monotone cubic.
 struct Coefficients {
-    lift: [f64; 7],
-    drag: [f64; 7],
+    lift: [Piece; AWA_DEG.len() - 1],
+    drag: [Piece; AWA_DEG.len() - 1],
 }
 
-const MAINSAIL: Coefficients = Coefficients {
-    lift: [0.0, 1.0, 1.5, 1.5, 0.95, 0.85, 0.0],
-    drag: [0.02, 0.02, 0.02, 0.15, 0.8, 1.0, 0.9],
-};
-const HEADSAIL: Coefficients = Coefficients {
-    lift: [0.0, 1.0, 1.5, 0.5, 0.3, 0.0, 0.0],
-    drag: [0.02, 0.02, 0.02, 0.25, 0.15, 0.0, 0.0],
-};
-const DOWNWIND: Coefficients =
-    Coefficients { lift: [0.0, 0.0, 0.0, 1.5, 1.0, 0.85, 0.0], drag: [0.0, 0.0, 0.0, 0.25, 0.9, 1.2, 0.66] };
+impl Coefficients {
+    fn new(lift: [f64; AWA_DEG.len()], drag: [f64; AWA_DEG.len()]) -> Self {
+        let pieces = |table: [f64; AWA_DEG.len()]| {
+            std::array::from_fn(|left| monotone_cubic::piece(&AWA_DEG, |i| table[i], left))
+        };
+        Self { lift: pieces(lift), drag: pieces(drag) }
+    }
+}
+
+static MAINSAIL: LazyLock<Coefficients> = LazyLock::new(|| {
+    Coefficients::new([0.0, 1.0, 1.5, 1.5, 0.95, 0.85, 0.0], [0.02, 0.02, 0.02, 0.15, 0.8, 1.0, 0.9])
+});
+static HEADSAIL: LazyLock<Coefficients> = LazyLock::new(|| {
+    Coefficients::new([0.0, 1.0, 1.5, 0.5, 0.3, 0.0, 0.0], [0.02, 0.02, 0.02, 0.25, 0.15, 0.0, 0.0])
+});
+static DOWNWIND: LazyLock<Coefficients> = LazyLock::new(|| {
+    Coefficients::new([0.0, 0.0, 0.0, 1.5, 1.0, 0.85, 0.0], [0.0, 0.0, 0.0, 0.25, 0.9, 1.2, 0.66])
+});
 
 /// Lift, table drag and induced drag of a set of sails at full lift, in N, and the apparent wind's direction.
 struct SailSet {
@@ -120,15 +130,19 @@ struct SailSet {
 
 impl SailSet {
     fn new(sails: [(f64, &Coefficients); 2], aspect: f64, aws_m_s: f64, awa_rad: f64) -> Self {
+        let (sin_awa, cos_awa) = awa_rad.sin_cos();
         let awa_deg = awa_rad.to_degrees().clamp(AWA_DEG[0], AWA_DEG[6]);
-        let at = |table: &[f64; 7]| monotone_cubic::interpolate(&AWA_DEG, |i| table[i], awa_deg);
+        let piece = monotone_cubic::piece_of(&AWA_DEG, awa_deg);
         let sum = |force: &dyn Fn(&Coefficients) -> f64| -> f64 {
             sails.iter().filter(|(area, _)| *area > 0.0).map(|(area, sail)| area * force(sail)).sum()
         };
-        let (area, lift, drag) = (sum(&|_| 1.0), sum(&|sail| at(&sail.lift)), sum(&|sail| at(&sail.drag)));
+        let (area, lift, drag) = (
+            sum(&|_| 1.0),
+            sum(&|sail| sail.lift[piece].at(awa_deg)),
+            sum(&|sail| sail.drag[piece].at(awa_deg)),
+        );
         let induced = if area > 0.0 { lift * lift / area * (1.0 / (PI * aspect) + SEPARATION) } else { 0.0 };
         let pressure = 0.5 * RHO_AIR * aws_m_s * aws_m_s;
-        let (sin_awa, cos_awa) = awa_rad.sin_cos();
         let [lift_n, drag_n, induced_n] = [lift, drag, induced].map(|per_pressure| per_pressure * pressure);
         Self { lift_n, drag_n, induced_n, sin_awa, cos_awa }
     }

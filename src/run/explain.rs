@@ -12,7 +12,7 @@ use crate::export::manifest::Input;
 use crate::export::output_folder::MANIFEST;
 use crate::gather::{Gathered, Opened};
 use crate::job::{Job, JobFile};
-use crate::split::joined;
+use crate::split::{Columns, joined};
 use crate::tally::{RegionTallies, TallySet, WindowTally};
 use crate::wind_match::SeaChoice;
 use crate::window::Window;
@@ -125,7 +125,11 @@ fn served<'s>(
     };
     let groups = match recorded {
         Some(joined) => joined.iter().filter_map(|group| group.of(set)).collect(),
-        None => Joining::new(performance, set, choice, error_kn, &|_| ControlFlow::Continue(()))?.groups,
+        None => {
+            let columns = Columns { tws_kn: performance.flat.tws_kn(), choice };
+            let balances = performance.balances()?;
+            Joining::new(&balances, columns, set, error_kn, &|_| ControlFlow::Continue(()))?.groups
+        }
     };
     joined(set, &groups).map(Cow::Owned)
 }

@@ -1,12 +1,11 @@
 //! Joining regions and windows whose polars are alike, until each lies within the error asked for.
 
 use super::{Watch, derated};
-use crate::derate::{Performance, PolarCell};
+use crate::derate::{Balances, PolarCell};
 use crate::error::Result;
 use crate::region::Region;
 use crate::split::{Columns, Derated, ErrorLeft, Group, PartName, errors_left, groups, halves, joined};
 use crate::tally::{TallySet, WindowTally};
-use crate::wind_match::SeaChoice;
 use crate::window::Window;
 use std::collections::BTreeMap;
 
@@ -26,20 +25,19 @@ impl<'a> Joining<'a> {
     /// What is grouped follows from the polars of the parts. The polar of their seas together may lie further off, since
     /// seas are binned once more: a group in which it does is cut in two.
     pub(super) fn new(
-        performance: &'a Performance,
+        balances: &Balances,
+        columns: Columns<'a>,
         set: &'a TallySet,
-        choice: SeaChoice,
         error_kn: f64,
         watch: Watch,
     ) -> Result<Self> {
-        let columns = Columns { tws_kn: performance.flat.tws_kn(), choice };
-        let parts = derated(performance, set, choice, watch)?;
+        let parts = derated(balances, set, columns.choice, watch)?;
         let cells =
             parts.iter().map(|(region, window, _, cells)| ((region.name.clone(), *window), cells.clone()));
         let mut joining = Self { columns, cells: cells.collect(), parts, groups: Vec::new() };
         let mut open = groups(columns, &joining.parts, error_kn);
         while !open.is_empty() {
-            open = joining.try_out(performance, set, open, error_kn, watch)?;
+            open = joining.try_out(balances, set, open, error_kn, watch)?;
         }
         let place: BTreeMap<(&str, Window), usize> =
             joining.parts.iter().enumerate().map(|(at, part)| ((part.0.name.as_str(), part.1), at)).collect();
@@ -54,7 +52,7 @@ impl<'a> Joining<'a> {
     /// Derates groups; keeps those whose parts lie within the error, and returns the halves of the others.
     fn try_out(
         &mut self,
-        performance: &Performance,
+        balances: &Balances,
         set: &TallySet,
         open: Vec<Group>,
         error_kn: f64,
@@ -63,7 +61,7 @@ impl<'a> Joining<'a> {
         let (alone, several): (Vec<_>, Vec<_>) = open.into_iter().partition(|group| group.parts.len() == 1);
         self.groups.extend(alone);
         let set = joined(set, &several)?;
-        let joint = derated(performance, &set, self.columns.choice, watch)?;
+        let joint = derated(balances, &set, self.columns.choice, watch)?;
         let left = errors_left(self.columns.tws_kn, &self.parts, &several, &joint);
         let mut too_far = Vec::new();
         for (group, left) in several.into_iter().zip(left) {

@@ -14,14 +14,14 @@ pub use gaps::gaps;
 pub use ready::{performance, performance_of};
 
 use crate::column_use::{column_uses, winds};
-use crate::derate::{Performance, derate};
+use crate::derate::{Balances, derate};
 use crate::error::{Error, Result};
 use crate::export::audit::Part;
 use crate::export::output_folder::{MANIFEST, OutputFolder};
 use crate::export::report::{self, REPORT};
 use crate::gather::{Gathered, Opened};
 use crate::job::Job;
-use crate::split::{Derated, ErrorLeft, joined};
+use crate::split::{Columns, Derated, ErrorLeft, joined};
 use crate::tally::{RegionTallies, Tally, TallySet};
 use crate::wind_frame::WindFrameSea;
 use crate::wind_match::SeaChoice;
@@ -106,9 +106,11 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     go_on(watch, Progress::Boat)?;
     let performance = boat.tabulate();
     let choice = sea_choice(job.match_wind, &set);
+    let balances = performance.balances()?;
+    let columns = Columns { tws_kn: performance.flat.tws_kn(), choice };
     let joining = job
         .split_error_kn
-        .map(|error_kn| Joining::new(&performance, &set, choice, error_kn, watch))
+        .map(|error_kn| Joining::new(&balances, columns, &set, error_kn, watch))
         .transpose()?;
     let served = |set| match &joining {
         None => Ok(Cow::Borrowed(set)),
@@ -118,13 +120,13 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let members: BTreeMap<u32, Cow<TallySet>> =
         members.iter().map(|(member, set)| Ok((*member, served(set)?))).collect::<Result<_>>()?;
     let all = match &joining {
-        None => derated(&performance, &result, choice, watch)?,
+        None => derated(&balances, &result, choice, watch)?,
         Some(joining) => joining.derated(&result),
     };
     let errors_left = joining.as_ref().map(|joining| joining.errors_left(&all));
     let of_members: Vec<(u32, Vec<Derated>)> = members
         .iter()
-        .map(|(member, set)| Ok((*member, derated(&performance, set, choice, watch)?)))
+        .map(|(member, set)| Ok((*member, derated(&balances, set, choice, watch)?)))
         .collect::<Result<_>>()?;
     let errors_left = errors_left.unwrap_or_default();
     let made = Made { regions: &result.regions, all, of_members, errors_left };
@@ -134,7 +136,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     files::write(job, &output, &made)?;
     let mut gaps = gaps(&set);
     gaps.extend(gaps::of_members(&result, &members));
-    let summary = summary(performance.flat.tws_kn(), set.origin().warnings, gaps, made, &audited);
+    let summary = summary(columns.tws_kn, set.origin().warnings, gaps, made, &audited);
     output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary, &audited).to_bytes()?)?;
     output.write(REPORT, &report::to_bytes(&output.so_far(), None)?)?;
     if strict && let Some(gap) = summary.gaps.first() {
@@ -158,7 +160,7 @@ struct Made<'a> {
 
 /// All regions and windows that have some sea, derated in parallel.
 fn derated<'a>(
-    performance: &Performance,
+    balances: &Balances,
     set: &'a TallySet,
     choice: SeaChoice,
     watch: Watch,
@@ -167,7 +169,7 @@ fn derated<'a>(
     let done = AtomicUsize::new(0);
     go_on(watch, Progress::Polars(0, sailed.len()))?;
     let each = sailed.par_iter().map(|&(region, window, part)| {
-        let cells = derate(performance, &part.tally, choice)?;
+        let cells = derate(balances, &part.tally, choice);
         go_on(watch, Progress::Polars(done.fetch_add(1, Ordering::Relaxed) + 1, sailed.len()))?;
         Ok((region, window, part, cells))
     });

@@ -1,7 +1,5 @@
 //! What the boat does per metre of sea: in a regular wave, in a spectrum, and tabulated.
 
-mod axis;
-mod cubic;
 mod direct;
 mod directional;
 mod grid;
@@ -15,6 +13,7 @@ pub use directional::DirectionalSpectrum;
 pub(crate) use regular::BEAM_SECTOR_RAD;
 pub use regular::{BoatInWaves, FoilInWaves, Method};
 pub use table::ResponseTable;
+pub(crate) use table::SpeedPlace;
 
 /// Number of quantities in a [`Response`].
 pub const QUANTITIES: usize = 10;

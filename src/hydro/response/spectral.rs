@@ -1,7 +1,7 @@
 //! The spectra that the response tables are made for, as weights of grid frequencies.
 
-use super::axis::{Axis, Place};
-use super::cubic::{Nodes, cubic};
+use crate::hydro::axis::{Axis, Place};
+use crate::hydro::cubic::{Nodes, cubic};
 use crate::hydro::spectrum::{Shape, Spectrum, gamma_dnv};
 use crate::hydro::wave_shape::SWELL_GAMMA;
 use crate::sea::PartitionKind;

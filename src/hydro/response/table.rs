@@ -6,14 +6,14 @@
 //! base functions. Beside these stands the regular-wave response itself, as a cosine series of the angle at fewer
 //! frequencies, for seas that come with their spectrum.
 
-use super::axis::Axis;
-use super::cubic::{base, cubic, mirrored};
 use super::direct::add_scaled;
 use super::directional::{DirectionalSpectrum, ORDERS, nodes};
 use super::grid::{AVERAGES, COSINES, LONGEST_PERIOD_S, RegularGrid, Smeared};
 use super::spectral::{SHAPES, SWELL, SpectralWeights, shapes};
 use super::speeds::Speeds;
 use super::{BoatInWaves, QUANTITIES, Response};
+use crate::hydro::axis::Axis;
+use crate::hydro::cubic::{Nodes, base, cubic, mirrored};
 use crate::sea::PartitionKind;
 use rayon::prelude::*;
 use std::f64::consts::PI;
@@ -27,6 +27,10 @@ const LAYOUT_VERSION: u32 = 2;
 const NEGLIGIBLE: f64 = 1e-7;
 
 type Row = [f32; QUANTITIES];
+
+/// A speed among those of a table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct SpeedPlace(Nodes);
 
 /// Responses per Hs², by shape, peak period, wave angle and speed, then per variance by frequency, order and speed; the
 /// speeds of one entry lie side by side.
@@ -144,8 +148,18 @@ impl ResponseTable {
     /// The response at one speed of a curve made by [`ResponseTable::add_curve`] or [`ResponseTable::add_spectrum`];
     /// cubic between speeds.
     pub fn at_speed(&self, curve: &[Row], speed_m_s: f64) -> Response {
+        Self::at_place(curve, &self.place(speed_m_s))
+    }
+
+    /// Where a speed lies among those of the table, for [`ResponseTable::at_place`].
+    pub(crate) fn place(&self, speed_m_s: f64) -> SpeedPlace {
+        SpeedPlace(self.speeds.cubic(speed_m_s))
+    }
+
+    /// As [`ResponseTable::at_speed`], for a speed that many curves are read at.
+    pub(crate) fn at_place(curve: &[Row], place: &SpeedPlace) -> Response {
         let mut total = [0.0; QUANTITIES];
-        for (node, weight) in self.speeds.cubic(speed_m_s) {
+        for (node, weight) in place.0 {
             for (sum, value) in total.iter_mut().zip(&curve[node]) {
                 *sum += weight * f64::from(*value);
             }

@@ -3,10 +3,10 @@
 use super::axis::Place;
 
 /// Nodes with their weights.
-pub(super) type Nodes = [(usize, f64); 4];
+pub(crate) type Nodes = [(usize, f64); 4];
 
 /// The four nodes around a place; at an end of the axis the missing node is extrapolated from its three neighbours.
-pub(super) fn cubic(place: Place, count: usize) -> Nodes {
+pub(crate) fn cubic(place: Place, count: usize) -> Nodes {
     let [before, low, high, after] = weights(place.upper_weight);
     let i = place.lower;
     if i == 0 {
@@ -19,7 +19,7 @@ pub(super) fn cubic(place: Place, count: usize) -> Nodes {
 }
 
 /// As [`cubic`] for an axis at whose ends the function is mirrored, as over wave angles from 0 to pi.
-pub(super) fn mirrored(place: Place, count: usize) -> Nodes {
+pub(crate) fn mirrored(place: Place, count: usize) -> Nodes {
     let [before, low, high, after] = weights(place.upper_weight);
     let i = place.lower;
     let last = count - 1;
@@ -28,7 +28,7 @@ pub(super) fn mirrored(place: Place, count: usize) -> Nodes {
 }
 
 /// The base function itself, at a distance from its node in steps.
-pub(super) fn base(distance: f64) -> f64 {
+pub(crate) fn base(distance: f64) -> f64 {
     let d = distance.abs();
     match d {
         _ if d < 1.0 => (1.5 * d - 2.5) * d * d + 1.0,
@@ -50,7 +50,7 @@ fn weights(t: f64) -> [f64; 4] {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::hydro::response::axis::Axis;
+    use crate::hydro::axis::Axis;
     use approx::assert_relative_eq;
     use std::f64::consts::PI;
 

@@ -1,0 +1,81 @@
+//! What carries her weight, and what that costs in drag: all of a balance that hull, foils and sea decide without the wind.
+
+use super::{FoilState, Tables};
+use crate::hydro::response::Response;
+use crate::units::G;
+
+/// How her weight is carried, from flat water to a rough sea.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Carriage {
+    /// As in flat water: by the hull, and by the foils as far as she has them.
+    Flat,
+    /// The same with the water that lies on deck.
+    Laden,
+    /// The same with foils that stall as the waves change their angle.
+    Stalling,
+    /// By the hull alone, with the water on deck.
+    Hull {
+        /// Whether a foil drags in the water without lifting.
+        foil_in_water: bool,
+    },
+}
+
+/// Weight and drag at one speed in one carriage.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Carried {
+    /// Weight that the hull bears, with the water on deck, over the displacement.
+    pub borne: f64,
+    /// Flat-water resistance of hull and appendages, N.
+    pub calm_n: f64,
+    /// Drag of the foil, N.
+    pub foil_n: f64,
+}
+
+impl Carriage {
+    /// The carriages a boat may be in before and beside those with foils up, by number.
+    pub const ALL: [Carriage; 5] = [
+        Carriage::Flat,
+        Carriage::Laden,
+        Carriage::Stalling,
+        Carriage::Hull { foil_in_water: false },
+        Carriage::Hull { foil_in_water: true },
+    ];
+
+    /// The place in [`Carriage::ALL`].
+    pub fn number(self) -> usize {
+        match self {
+            Carriage::Flat => 0,
+            Carriage::Laden => 1,
+            Carriage::Stalling => 2,
+            Carriage::Hull { foil_in_water } => 3 + usize::from(foil_in_water),
+        }
+    }
+
+    /// What is carried, and at what drag, at a speed in a sea that leaves so much water on deck.
+    pub fn at(self, tables: &Tables, speed: f64, response: &Response, deck_water_kg: f64) -> Carried {
+        let model = &tables.model;
+        let water_kg = if self == Carriage::Flat { 0.0 } else { deck_water_kg };
+        let weight_kg = model.displacement_kg + water_kg;
+        let (share, foil_n) = match &model.foils {
+            None => (0.0, 0.0),
+            Some(foils) => {
+                let drag = |lift_n: f64| {
+                    if speed > 0.0 { foils.foil.drag_n(lift_n, speed, foils.depth_m) } else { 0.0 }
+                };
+                match self {
+                    Carriage::Hull { foil_in_water: false } => (0.0, 0.0),
+                    Carriage::Hull { foil_in_water: true } => (0.0, drag(0.0)),
+                    Carriage::Flat | Carriage::Laden | Carriage::Stalling => {
+                        let mut share = foils.share.at(speed);
+                        if share > 0.0 && self == Carriage::Stalling {
+                            share *= FoilState::new(foils, response, speed, weight_kg).lift_ratio;
+                        }
+                        (share, drag(share * weight_kg * G))
+                    }
+                }
+            }
+        };
+        let borne = weight_kg / model.displacement_kg * (1.0 - share);
+        Carried { borne, calm_n: tables.calm.at(speed, borne), foil_n }
+    }
+}

@@ -1,0 +1,109 @@
+//! A boat with her polars, and the balances of all cells of the flat one made ready.
+
+use super::Tack;
+use crate::balance::{Cell, Tables};
+use crate::error::Result;
+use crate::polar::{Lookup, Polar, Tacks};
+use crate::units::kn_to_m_s;
+use rayon::prelude::*;
+
+/// A boat, her tables and her polars.
+#[derive(Debug, Clone)]
+pub struct Performance {
+    /// Boat and tables.
+    pub tables: Tables,
+    /// Speeds in flat water.
+    pub flat: Polar,
+    /// Speeds in flat water with the foils raised, if known.
+    pub foils_up: Option<Polar>,
+}
+
+/// The balances of a flat polar's cells, made once for a boat and used for any number of seas.
+#[derive(Debug, Clone)]
+pub struct Balances<'p> {
+    pub(super) performance: &'p Performance,
+    pub(super) headings: Vec<Heading<'p>>,
+}
+
+/// The cells of all wind speeds on one heading.
+#[derive(Debug, Clone)]
+pub(super) struct Heading<'p> {
+    pub(super) tack: Tack,
+    pub(super) twa_deg: f64,
+    pub(super) cells: Vec<FlatCell<'p>>,
+}
+
+/// A cell of the flat polar.
+#[derive(Debug, Clone)]
+pub(super) struct FlatCell<'p> {
+    pub(super) tws_kn: f64,
+    pub(super) flat_kn: f64,
+    pub(super) balance: Cell<'p>,
+}
+
+impl Performance {
+    /// The tacks and true wind angles of the flat polar, 0 to 180 degrees, in the order of all outputs.
+    pub fn headings(&self) -> impl Iterator<Item = (Tack, f64)> {
+        Tack::BOTH
+            .into_iter()
+            .flat_map(|tack| unsigned_twa_deg(&self.flat, tack).into_iter().map(move |twa| (tack, twa)))
+    }
+
+    /// The balance at one wind, for a flat speed that the polar has there.
+    ///
+    /// # Errors
+    /// When the boat file lacks what a balance needs.
+    pub fn cell(&self, tws_kn: f64, signed_twa_deg: f64, flat_kn: f64) -> Result<Cell<'_>> {
+        let up =
+            self.foils_up.as_ref().and_then(|polar| inside(polar, tws_kn, signed_twa_deg)).map(kn_to_m_s);
+        Cell::new(&self.tables, kn_to_m_s(tws_kn), signed_twa_deg, kn_to_m_s(flat_kn), up)
+    }
+
+    /// The balances of all cells of the flat polar, on both tacks.
+    ///
+    /// # Errors
+    /// When the boat file lacks what a balance needs.
+    pub fn balances(&self) -> Result<Balances<'_>> {
+        let headings: Vec<(Tack, f64)> = self.headings().collect();
+        let headings = headings.into_par_iter().map(|(tack, twa_deg)| self.heading(tack, twa_deg));
+        Ok(Balances { performance: self, headings: headings.collect::<Result<_>>()? })
+    }
+
+    /// As [`Performance::balances`], for one of its headings alone.
+    ///
+    /// # Errors
+    /// As [`Performance::balances`].
+    pub fn balances_on(&self, tack: Tack, twa_deg: f64) -> Result<Balances<'_>> {
+        Ok(Balances { performance: self, headings: vec![self.heading(tack, twa_deg)?] })
+    }
+
+    fn heading(&self, tack: Tack, twa_deg: f64) -> Result<Heading<'_>> {
+        let signed = tack.signed(twa_deg);
+        let cell = |&tws_kn: &f64| {
+            let flat_kn = inside(&self.flat, tws_kn, signed).unwrap_or(0.0);
+            Ok(FlatCell { tws_kn, flat_kn, balance: self.cell(tws_kn, signed, flat_kn)? })
+        };
+        let cells = self.flat.tws_kn().iter().map(cell).collect::<Result<_>>()?;
+        Ok(Heading { tack, twa_deg, cells })
+    }
+}
+
+fn inside(polar: &Polar, tws_kn: f64, signed_twa_deg: f64) -> Option<f64> {
+    match polar.speed_kn(tws_kn, signed_twa_deg) {
+        Lookup::Inside(speed_kn) => Some(speed_kn),
+        Lookup::Outside(_) => None,
+    }
+}
+
+/// The true wind angles a polar has on a tack, 0 to 180, ascending.
+fn unsigned_twa_deg(polar: &Polar, tack: Tack) -> Vec<f64> {
+    match (polar.tacks(), tack) {
+        (Tacks::Symmetric, _) => polar.twa_deg().to_vec(),
+        (Tacks::Signed, Tack::Starboard) => {
+            polar.twa_deg().iter().copied().filter(|twa| *twa >= 0.0).collect()
+        }
+        (Tacks::Signed, Tack::Port) => {
+            polar.twa_deg().iter().rev().map(|twa| -twa).filter(|twa| *twa >= 0.0).collect()
+        }
+    }
+}
