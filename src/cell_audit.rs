@@ -15,8 +15,10 @@ use crate::sea::SeaState;
 use crate::survey::RegionCells;
 use crate::units::m_s_to_kn;
 use crate::wind_frame::WindFrameSea;
+use crate::window::Window;
 use jiff::Timestamp;
 use rayon::prelude::*;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Cells solved between two calls of the sink: bounds what is held, and keeps all threads at work.
@@ -75,33 +77,71 @@ pub struct CellFactors {
     pub dominant_stage: Option<&'static str>,
 }
 
-/// Solves every usable cell of a forecast within regions, step by step, region by region, in the grid's order; one step
-/// is in memory at a time. The sink is told the steps done and given rows as they come, in the same order and with the
-/// same values for any number of threads.
+/// A region and when it is accounted for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AuditedRegion<'r> {
+    /// The region.
+    pub region: &'r Region,
+    /// The windows that its steps lie in.
+    pub windows: Vec<Window>,
+}
+
+impl AuditedRegion<'_> {
+    fn holds(&self, time: Timestamp) -> bool {
+        self.windows.iter().any(|window| window.start <= time && time < window.end)
+    }
+}
+
+/// Solves every usable cell of a forecast within regions and their windows, step by step, region by region, in the grid's
+/// order; one step is in memory at a time, and of the regions those that hold it. The sink is told the steps done and
+/// given rows as they come, in the same order and with the same values for any number of threads.
 ///
 /// # Errors
 /// Fields that cannot be read; a boat file that lacks what a balance needs; what the sink reports.
 pub fn audit_cells<'r>(
     performance: &Performance,
     forecast: &Forecast,
-    regions: &'r [Region],
+    regions: &[AuditedRegion<'r>],
     sink: &mut dyn FnMut(usize, Vec<CellRow<'r>>) -> Result<()>,
 ) -> Result<()> {
-    let mut areas: Option<(Arc<Grid>, Vec<RegionCells>)> = None;
+    let mut areas = Areas { grid: None, of_regions: BTreeMap::new() };
     for step in 0..forecast.steps().len() {
         let sea = forecast.read_step(step)?;
-        if areas.as_ref().is_none_or(|(grid, _)| **grid != *sea.grid) {
-            let cells = regions.par_iter().map(|region| RegionCells::new(region, &sea.grid)).collect();
-            areas = Some((sea.grid.clone(), cells));
-        }
-        let Some((_, cells)) = &areas else { continue };
-        for (region, cells) in regions.iter().zip(cells) {
+        let now = regions.iter().enumerate().filter(|(_, region)| region.holds(sea.valid));
+        for (region, cells) in areas.of(now.map(|(index, region)| (index, region.region)), &sea.grid) {
             for chunk in cells.cells.chunks(CHUNK) {
                 sink(step, rows(performance, &region.name, &sea, chunk)?)?;
             }
         }
     }
     Ok(())
+}
+
+/// The cells of the regions that hold a step, kept while they do.
+struct Areas<'r> {
+    grid: Option<Arc<Grid>>,
+    of_regions: BTreeMap<usize, (&'r Region, RegionCells)>,
+}
+
+impl<'r> Areas<'r> {
+    /// Regions by index with their cells on a grid.
+    fn of(
+        &mut self,
+        regions: impl Iterator<Item = (usize, &'r Region)>,
+        grid: &Arc<Grid>,
+    ) -> impl Iterator<Item = &(&'r Region, RegionCells)> {
+        if self.grid.as_ref().is_none_or(|known| **known != **grid) {
+            self.grid = Some(grid.clone());
+            self.of_regions.clear();
+        }
+        let wanted: BTreeMap<usize, &Region> = regions.collect();
+        self.of_regions.retain(|index, _| wanted.contains_key(index));
+        let lacking = wanted.into_par_iter().filter(|(index, _)| !self.of_regions.contains_key(index));
+        let found: Vec<_> =
+            lacking.map(|(index, region)| (index, (region, RegionCells::new(region, grid)))).collect();
+        self.of_regions.extend(found);
+        self.of_regions.values()
+    }
 }
 
 fn rows<'r>(

@@ -30,16 +30,7 @@ pub struct Gathered {
     /// The files they came from.
     pub inputs: Vec<Input>,
     /// The forecast they were tallied from; none for a tally read.
-    pub gridded: Option<Gridded>,
-}
-
-/// A forecast and the regions it is wanted in.
-#[derive(Debug)]
-pub struct Gridded {
-    /// The forecast.
-    pub forecast: Forecast,
-    /// The regions.
-    pub regions: Vec<Region>,
+    pub forecast: Option<Forecast>,
 }
 
 impl Opened {
@@ -76,7 +67,7 @@ impl Opened {
     pub fn tally(self, progress: &dyn Fn(usize, usize) -> Result<()>) -> Result<Gathered> {
         match self.0 {
             Source::Tally { set, input } => {
-                Ok(Gathered { set, members: BTreeMap::new(), inputs: vec![input], gridded: None })
+                Ok(Gathered { set, members: BTreeMap::new(), inputs: vec![input], forecast: None })
             }
             Source::Forecast { forecast, regions, seas, inputs } => {
                 let mut origin = origin(&regions, &forecast, &inputs);
@@ -89,7 +80,7 @@ impl Opened {
                     Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
                 }
                 set.add_origin(&origin);
-                Ok(Gathered { set, members, inputs, gridded: Some(Gridded { forecast, regions }) })
+                Ok(Gathered { set, members, inputs, forecast: Some(forecast) })
             }
         }
     }

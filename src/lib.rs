@@ -7,6 +7,7 @@ pub mod bearing;
 pub mod boat;
 pub mod cache;
 pub mod cell_audit;
+pub mod column_use;
 pub mod compare;
 pub mod corrected;
 pub mod derate;

@@ -62,17 +62,21 @@ pub fn column_seas(choice: SeaChoice, columns_kn: &[f64], seas: &[SeaWind]) -> V
 }
 
 fn matched(columns_kn: &[f64], column: usize, seas: &[SeaWind]) -> ColumnSeas {
-    let tws_kn = columns_kn[column];
-    let [below, above] = reach_kn(columns_kn, column);
-    let share = |sea: &SeaWind| {
-        let apart = sea.tws_kn - tws_kn;
-        (1.0 - apart.abs() / if apart < 0.0 { below } else { above }).max(0.0)
-    };
-    let shares: Vec<f64> = seas.iter().map(share).collect();
+    let shares = shares(columns_kn, column, seas);
     if enough(seas, &shares) {
         return ColumnSeas { shares, fallback: false };
     }
-    ColumnSeas { shares: nearest_wind(tws_kn, seas), fallback: true }
+    ColumnSeas { shares: nearest_wind(columns_kn[column], seas), fallback: true }
+}
+
+/// The shares of seas in one matched column, 0 to 1, whether they are enough or not.
+pub fn shares(columns_kn: &[f64], column: usize, seas: &[SeaWind]) -> Vec<f64> {
+    let [below, above] = reach_kn(columns_kn, column);
+    let share = |sea: &SeaWind| {
+        let apart = sea.tws_kn - columns_kn[column];
+        (1.0 - apart.abs() / if apart < 0.0 { below } else { above }).max(0.0)
+    };
+    seas.iter().map(share).collect()
 }
 
 /// How far a column reaches to weaker and to stronger winds, kn.

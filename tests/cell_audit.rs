@@ -4,10 +4,11 @@ mod common;
 mod support;
 
 use common::{CRUISER, FOILER, model};
+use jiff::Timestamp;
 use parquet::file::reader::{FileReader, SerializedFileReader};
 use parquet::record::Field;
 use roughwater::balance::{SeaCurve, Tables};
-use roughwater::cell_audit::{CellRow, audit_cells, factors};
+use roughwater::cell_audit::{AuditedRegion, CellRow, audit_cells, factors};
 use roughwater::derate::{Performance, PolarCell, derate_seas};
 use roughwater::flags::{Flag, Flags};
 use roughwater::forecast::{CellSea, Forecast};
@@ -16,6 +17,7 @@ use roughwater::region::parse;
 use roughwater::tally::{Bins, Key, Tally};
 use roughwater::units::{EARTH_RADIUS_M, kn_to_m_s};
 use roughwater::wind_frame::WindFrameSea;
+use roughwater::window::Window;
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::process::Command;
@@ -199,7 +201,10 @@ fn check(performance: &Performance) {
     let forecast = Forecast::open(&[file("grids/south-pacific.grib2")]).unwrap();
     let regions = parse(REGION).unwrap();
     let mut found: Vec<CellRow> = Vec::new();
-    audit_cells(performance, &forecast, &regions, &mut |step, rows| {
+    let always = Window { start: Timestamp::MIN, end: Timestamp::MAX };
+    let audited: Vec<AuditedRegion> =
+        regions.iter().map(|region| AuditedRegion { region, windows: vec![always] }).collect();
+    audit_cells(performance, &forecast, &audited, &mut |step, rows| {
         found.extend(rows.into_iter().filter(|_| step == 0));
         Ok(())
     })

@@ -236,6 +236,34 @@ fn inputs_that_changed_are_named_and_a_job_needs_no_result() {
     assert!(!fresh.path("out").exists());
 }
 
+/// A cell of joined tiles is taken apart from their common sea: from the manifest, which names the tiles, and from a job
+/// without a result, which joins them anew. Both give what the result's audit has.
+#[test]
+fn joined_tiles_are_joined_again() {
+    let bench = Bench::new();
+    let job = bench
+        .read("job.toml")
+        .replace("regions = \"regions.geojson\"", "tiles = { lat_deg = 15, lon_deg = 20 }\nsplit = \"auto\"");
+    bench.put("job.toml", job + "split_error_kn = 0.1\ncell_audit = \"none\"\n");
+    let ran = bench.run(&["derate", "job.toml", "--quiet"]);
+    assert!([0, 3].contains(&ran.code), "{}", ran.stderr);
+    let manifest: Value = serde_json::from_str(&bench.read("out/manifest.json")).unwrap();
+    let joined = manifest["joined"].as_array().unwrap();
+    let group = joined.iter().find(|group| group["regions"].as_array().unwrap().len() > 1).unwrap();
+    let [region, start] = ["region", "window_start"].map(|name| group[name].as_str().unwrap());
+    let explained = |source: &str| {
+        let cell = ["audit", "explain", source, region, "14", "-90", "--window", start, "--format", "json"];
+        bench.run(&cell).json()
+    };
+    let of_result = explained("out");
+    assert_eq!(of_result["audit_row"]["agrees"], true);
+    assert_eq!(of_result["changed_inputs"], serde_json::json!([]));
+    std::fs::remove_dir_all(bench.path("out")).unwrap();
+    let of_job = explained("job.toml");
+    assert!(of_job["audit_row"].is_null());
+    assert_eq!(of_job["corrected_kn"], of_result["corrected_kn"]);
+}
+
 #[test]
 fn tiles_are_made_again_from_the_manifest() {
     let bench = Bench::new();

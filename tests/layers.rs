@@ -39,12 +39,16 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("balance", &["hydro", "model", "root", "wind_frame"]),
     ("advisory", &["hydro", "model"]),
     ("derate", &["advisory", "balance", "polar", "tally", "wind_frame", "wind_match"]),
-    ("split", &["derate", "region", "tally", "window"]),
+    ("column_use", &["tally", "wind_match"]),
+    ("split", &["column_use", "derate", "region", "tally", "wind_match", "window"]),
     ("job", &["boat", "hydro", "strict_toml", "window", "wind_match"]),
     ("smoothing", &["derate"]),
     ("corrected", &["derate", "job", "polar"]),
     ("survey", &["forecast", "region", "tally", "wind_frame", "window"]),
-    ("cell_audit", &["balance", "derate", "forecast", "polar", "region", "sea", "survey", "wind_frame"]),
+    (
+        "cell_audit",
+        &["balance", "derate", "forecast", "polar", "region", "sea", "survey", "wind_frame", "window"],
+    ),
     (
         "export",
         &[

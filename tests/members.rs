@@ -132,6 +132,33 @@ fn common_percentiles_lie_over_members() {
     assert!(spread > 5, "members differ in {spread} cells");
 }
 
+/// Joined into one region, a member has the polar that its own fields joined alike make.
+#[test]
+fn members_have_polars_of_joined_tiles() {
+    let bench = bench(WIDE);
+    let joined = |forecast: &str, output: &str, more: &[&str]| {
+        let split = ["--tiles", "2x2", "--split", "auto", "--split-error-kn", "100"];
+        let told = derate(&bench, forecast, output, &[&split[..], more].concat());
+        assert!([0, 3].contains(&told.code), "{}", told.stderr);
+        let index: serde_json::Value =
+            serde_json::from_str(&bench.read(&format!("{output}/index.geojson"))).unwrap();
+        let [region] = &index["features"].as_array().unwrap()[..] else { panic!("{index}") };
+        region["properties"]["polars"].as_array().unwrap().clone()
+    };
+    let file = |polar: &serde_json::Value| polar["file"].as_str().unwrap().to_owned();
+    let each = joined("all.grib1", "each", &["--members", "each"]);
+    assert_eq!(each.len(), 1 + 3);
+    for member in 0..3 {
+        let alone = joined(&format!("member-{member}.grib1"), &format!("alone-{member}"), &[]);
+        let own = each.iter().find(|polar| polar["member"] == member).unwrap();
+        assert_eq!(
+            bench.read(&format!("each/{}", file(own))),
+            bench.read(&format!("alone-{member}/{}", file(&alone[0]))),
+            "member {member}"
+        );
+    }
+}
+
 /// Sums are added in another order, so they may differ in their last bits.
 #[test]
 fn members_add_up_to_the_common_tally() {

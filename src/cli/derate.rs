@@ -40,7 +40,8 @@ pub struct Options {
     /// regions, tiles of 2.5 degrees are joined
     #[arg(long, value_enum)]
     split: Option<SplitChoice>,
-    /// How far from the joint polar a tile and window may lie, root mean square over its cells, kn [default: 0.2]
+    /// How far from the joint polar a tile and window may lie, root mean square over its angles and the winds that blow
+    /// there, kn [default: 0.2]
     #[arg(long, value_name = "KN")]
     split_error_kn: Option<f64>,
     /// Write the audit of the polars as audit.parquet too

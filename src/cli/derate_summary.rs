@@ -67,6 +67,8 @@ fn errors_left(errors: &[ErrorLeft]) -> String {
         "rms kn",
         "furthest part rms kn",
         "largest cell kn",
+        "all winds: rms kn",
+        "largest cell kn",
     ]);
     for left in errors {
         let speed = |kn: f64| format!("{kn:.3}");
@@ -77,9 +79,14 @@ fn errors_left(errors: &[ErrorLeft]) -> String {
             speed(left.rms_kn),
             speed(left.furthest_part_rms_kn),
             speed(left.largest_kn),
+            speed(left.all_columns_rms_kn),
+            speed(left.all_columns_largest_kn),
         ]);
     }
-    format!("\nerror left within each group:\n{table}\n")
+    format!(
+        "\nerror left within each group, in the winds that blow in a part, by how often they do; beside it in all winds:\n\
+         {table}\n"
+    )
 }
 
 /// For programs.

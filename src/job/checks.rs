@@ -10,12 +10,6 @@ const DEFAULT_SPLIT_ERROR_KN: f64 = 0.2;
 
 /// How far from its polar a region and window may lie that is joined to others, kn; none joins nothing.
 pub(super) fn split_error_kn(job: &JobFile) -> Result<Option<f64>> {
-    if job.split == Split::Auto && job.members == Some(MemberChoice::Each) {
-        return Err(Error::new("joined tiles have no polars of each ensemble member")
-            .found("split \"auto\" beside members \"each\"")
-            .expected("one of them")
-            .remedy("leave split out, or members"));
-    }
     match (job.split, job.split_error_kn) {
         (Split::Given, None) => Ok(None),
         (Split::Auto, None) => Ok(Some(DEFAULT_SPLIT_ERROR_KN)),
@@ -104,7 +98,6 @@ mod tests {
             ("split='auto'\nsplit_error_kn=0.0", "a speed above 0"),
             ("split='auto'\nsplit_error_kn=inf", "a speed above 0"),
             ("split_error_kn=0.5", "without \"split\""),
-            ("split='auto'\nmembers='each'", "beside members"),
         ] {
             let error = split_error_kn(&job(text)).expect_err(text).to_string();
             assert!(error.contains(words), "{text:?} should say {words:?}:\n{error}");

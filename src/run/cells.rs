@@ -1,14 +1,14 @@
 //! Whether a result gets a cell audit, and its making.
 
-use crate::cell_audit::audit_cells;
+use crate::cell_audit::{AuditedRegion, audit_cells};
 use crate::derate::Performance;
 use crate::error::Result;
 use crate::export::cells;
 use crate::export::output_folder::OutputFolder;
 use crate::export::table::Table;
-use crate::gather::Gridded;
+use crate::forecast::Forecast;
 use crate::job::{CellAudit, TableFormat};
-use crate::tally::TallySet;
+use crate::tally::{RegionTallies, TallySet};
 
 /// The most rows that are written unasked: a cell takes some 3 ms of one processor in a build with little optimisation.
 const UNASKED_ROWS: u64 = 20_000;
@@ -24,27 +24,28 @@ pub(super) struct Audited {
     pub left_out: Option<String>,
 }
 
-/// Writes the cell audit that a job asks for, or that is small enough to come unasked.
+/// Writes the cell audit that a job asks for, or that is small enough to come unasked, of the regions and windows that a
+/// set has.
 ///
 /// # Errors
 /// Fields that cannot be read; what the operating system reports; an error of `progress`.
-pub(super) fn write(
+pub(super) fn write<'s>(
     choice: &CellAudit,
     output: &OutputFolder,
     performance: &Performance,
-    gridded: Option<&Gridded>,
-    set: &TallySet,
+    forecast: Option<&Forecast>,
+    set: &'s TallySet,
     progress: &dyn Fn(usize, usize) -> Result<()>,
 ) -> Result<Audited> {
     let cells: u64 = set.parts().map(|(.., part)| part.tally.count()).sum();
     let left_out = |why: String| Audited { left_out: Some(why), ..Audited::default() };
-    let Some(gridded) = gridded else {
+    let Some(forecast) = forecast else {
         return Ok(left_out("no cell audit: a tally holds no single cells".into()));
     };
     let formats = match choice {
         CellAudit::IfSmall if cells > UNASKED_ROWS => {
             return Ok(left_out(format!(
-                "no cell audit: it would have {cells} rows, and over {UNASKED_ROWS} it is written only where the job \
+                "no cell audit: it would have up to {cells} rows, and over {UNASKED_ROWS} it is written only where the job \
                  asks for it with cell_audit = \"csv\" or \"parquet\""
             )));
         }
@@ -61,9 +62,14 @@ pub(super) fn write(
             Table::new(*format, output.create_file(format!("cells.{}", format.extension()))?, columns)
         })
         .collect::<Result<Vec<_>>>()?;
-    let all = gridded.forecast.steps().len();
+    let audited = |part: &'s RegionTallies| AuditedRegion {
+        region: &part.region,
+        windows: part.windows.keys().copied().collect(),
+    };
+    let regions: Vec<AuditedRegion> = set.regions.iter().map(audited).collect();
+    let all = forecast.steps().len();
     let mut told = None;
-    audit_cells(performance, &gridded.forecast, &gridded.regions, &mut |step, rows| {
+    audit_cells(performance, forecast, &regions, &mut |step, rows| {
         if told.replace(step) != Some(step) {
             progress(step, all)?;
         }

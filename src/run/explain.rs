@@ -1,19 +1,25 @@
 //! A cell of a result taken apart, and held against the result's own audit.
 
+use super::joining::Joining;
 use super::ready::{self, Ready};
 use super::remake::{Record, RecordedInput};
 use super::sea_choice;
 use crate::audit_query::{Filter, Row, Span, read};
+use crate::derate::Performance;
 use crate::error::{Error, Result, nearest};
 use crate::explain::{Explanation, Place, explain};
 use crate::export::manifest::Input;
 use crate::export::output_folder::MANIFEST;
 use crate::gather::{Gathered, Opened};
 use crate::job::{Job, JobFile};
+use crate::split::{Columns, joined};
 use crate::tally::{RegionTallies, TallySet, WindowTally};
+use crate::wind_match::SeaChoice;
 use crate::window::Window;
 use jiff::Timestamp;
 use serde::Serialize;
+use std::borrow::Cow;
+use std::ops::ControlFlow;
 use std::path::Path;
 
 /// The speeds of the audit have four decimals.
@@ -64,18 +70,14 @@ pub struct AuditRow {
 /// Inputs that cannot be used or found; a region, window or wind that is not there.
 pub fn explain_cell(source: &Path, question: &Question) -> Result<Explained> {
     let (job, record) = job(source)?;
-    if job.split_error_kn.is_some() {
-        return Err(Error::new("cells of joined tiles cannot be taken apart")
-            .file(source)
-            .found("split \"auto\"")
-            .expected("a result or job of regions and windows that stand alone")
-            .remedy("derate without split, and explain a cell of that result"));
-    }
     let boat = Ready::read(&job)?;
     let mut inputs = ready::inputs(&job, &boat)?;
     let Gathered { set, inputs: of_seas, .. } = Opened::open(&job.seas)?.tally(&|_, _| Ok(()))?;
     inputs.extend(of_seas);
-    let region = region(&set, &question.region)?;
+    let choice = sea_choice(job.match_wind, &set);
+    let performance = boat.tabulate();
+    let served = served(&job, record.as_ref(), &performance, &set, choice)?;
+    let region = region(&served, &question.region)?;
     let (window, part) = window(region, question.time)?;
     let place = Place {
         region: &region.region.name,
@@ -83,7 +85,7 @@ pub fn explain_cell(source: &Path, question: &Question) -> Result<Explained> {
         tws_kn: question.tws_kn,
         signed_twa_deg: question.signed_twa_deg,
     };
-    let explanation = explain(&boat.tabulate(), &part.tally, sea_choice(job.match_wind, &set), place)?;
+    let explanation = explain(&performance, &part.tally, choice, place)?;
     let audit_row = if record.is_some() { Some(audit_row(&job.output, &explanation, window)?) } else { None };
     let changed_inputs = record.map(|record| changed(&record.inputs, &inputs)).unwrap_or_default();
     Ok(Explained { explanation, changed_inputs, audit_row })
@@ -105,6 +107,31 @@ fn job(source: &Path) -> Result<(Job, Option<Record>)> {
     let job = JobFile::read(source)?.complete()?;
     let record = job.output.join(MANIFEST).is_file().then(|| Record::read(&job.output)).transpose()?;
     Ok((job, record))
+}
+
+/// The tallies that polars are made from: the set itself, or what of it is joined. That is what the result's manifest
+/// names, where it was joined within the same error; else it is found as `derate` does, from polars of all parts.
+fn served<'s>(
+    job: &Job,
+    record: Option<&Record>,
+    performance: &Performance,
+    set: &'s TallySet,
+    choice: SeaChoice,
+) -> Result<Cow<'s, TallySet>> {
+    let Some(error_kn) = job.split_error_kn else { return Ok(Cow::Borrowed(set)) };
+    let recorded = match record {
+        Some(record) if record.split_error_kn()? == Some(error_kn) => Some(&record.joined),
+        _ => None,
+    };
+    let groups = match recorded {
+        Some(joined) => joined.iter().filter_map(|group| group.of(set)).collect(),
+        None => {
+            let columns = Columns { tws_kn: performance.flat.tws_kn(), choice };
+            let balances = performance.balances()?;
+            Joining::new(&balances, columns, set, error_kn, &|_| ControlFlow::Continue(()))?.groups
+        }
+    };
+    joined(set, &groups).map(Cow::Owned)
 }
 
 fn region<'s>(set: &'s TallySet, name: &str) -> Result<&'s RegionTallies> {

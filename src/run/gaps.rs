@@ -2,6 +2,7 @@
 
 use crate::tally::TallySet;
 use crate::window::Window;
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a set of tallies lacks, in words.
@@ -29,7 +30,7 @@ pub fn gaps(set: &TallySet) -> Vec<String> {
 }
 
 /// Regions and windows with a sea in which a member of an ensemble has none, in words.
-pub(super) fn of_members(set: &TallySet, members: &BTreeMap<u32, TallySet>) -> Vec<String> {
+pub(super) fn of_members(set: &TallySet, members: &BTreeMap<u32, Cow<TallySet>>) -> Vec<String> {
     let mut gaps = Vec::new();
     for (member, own) in members {
         let own: BTreeSet<(&str, Window)> = sailed(own).collect();

@@ -4,6 +4,7 @@ mod cells;
 mod explain;
 mod files;
 mod gaps;
+mod joining;
 mod manifest;
 mod ready;
 mod remake;
@@ -12,6 +13,7 @@ pub use explain::{AuditRow, Explained, Question, explain_cell};
 pub use gaps::gaps;
 pub use ready::{performance, performance_of};
 
+use crate::column_use::{column_uses, winds};
 use crate::derate::{Balances, derate};
 use crate::error::{Error, Result};
 use crate::export::audit::Part;
@@ -19,17 +21,18 @@ use crate::export::output_folder::{MANIFEST, OutputFolder};
 use crate::export::report::{self, REPORT};
 use crate::gather::{Gathered, Opened};
 use crate::job::Job;
-use crate::split::{self, Derated, ErrorLeft};
+use crate::split::{Columns, Derated, ErrorLeft, joined};
 use crate::tally::{RegionTallies, Tally, TallySet};
-use crate::units::m_s_to_kn;
 use crate::wind_frame::WindFrameSea;
-use crate::wind_match::{MIN_REACH_KN, SeaChoice};
+use crate::wind_match::SeaChoice;
 use crate::window::Window;
 use cells::Audited;
 use jiff::SignedDuration;
+use joining::Joining;
 use rayon::prelude::*;
 use ready::Ready;
-use std::collections::BTreeMap;
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -98,34 +101,42 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let mut inputs = ready::inputs(job, &boat)?;
     let opened = Opened::open(&job.seas)?;
     let told = |done, all| go_on(watch, Progress::Steps(done, all));
-    let Gathered { set, members, inputs: sea_inputs, gridded } = opened.tally(&told)?;
+    let Gathered { set, members, inputs: sea_inputs, forecast } = opened.tally(&told)?;
     inputs.extend(sea_inputs);
     go_on(watch, Progress::Boat)?;
     let performance = boat.tabulate();
     let choice = sea_choice(job.match_wind, &set);
     let balances = performance.balances()?;
-    let single = derated(&balances, &set, choice, watch)?;
-    let joint_set;
-    let (regions, all, errors_left) = match job.split_error_kn {
-        None => (&set.regions, single, Vec::new()),
-        Some(error_kn) => {
-            let groups = split::groups(&single, error_kn);
-            joint_set = split::joined(&set, &single, &groups)?;
-            let joint = derated(&balances, &joint_set, choice, watch)?;
-            let errors_left = split::errors_left(&single, &groups, &joint);
-            (&joint_set.regions, joint, errors_left)
-        }
+    let columns = Columns { tws_kn: performance.flat.tws_kn(), choice };
+    let joining = job
+        .split_error_kn
+        .map(|error_kn| Joining::new(&balances, columns, &set, error_kn, watch))
+        .transpose()?;
+    let served = |set| match &joining {
+        None => Ok(Cow::Borrowed(set)),
+        Some(joining) => joined(set, &joining.groups).map(Cow::Owned),
     };
+    let result = served(&set)?;
+    let members: BTreeMap<u32, Cow<TallySet>> =
+        members.iter().map(|(member, set)| Ok((*member, served(set)?))).collect::<Result<_>>()?;
+    let all = match &joining {
+        None => derated(&balances, &result, choice, watch)?,
+        Some(joining) => joining.derated(&result),
+    };
+    let errors_left = joining.as_ref().map(|joining| joining.errors_left(&all));
     let of_members: Vec<(u32, Vec<Derated>)> = members
         .iter()
         .map(|(member, set)| Ok((*member, derated(&balances, set, choice, watch)?)))
         .collect::<Result<_>>()?;
-    let made = Made { regions, all, of_members, errors_left };
+    let errors_left = errors_left.unwrap_or_default();
+    let made = Made { regions: &result.regions, all, of_members, errors_left };
     let told = |done, all| go_on(watch, Progress::Cells(done, all));
-    let audited = cells::write(&job.cell_audit, &output, &performance, gridded.as_ref(), &set, &told)?;
+    let audited = cells::write(&job.cell_audit, &output, &performance, forecast.as_ref(), &result, &told)?;
     go_on(watch, Progress::Writing)?;
     files::write(job, &output, &made)?;
-    let summary = summary(&set, &members, made, &audited);
+    let mut gaps = gaps(&set);
+    gaps.extend(gaps::of_members(&result, &members));
+    let summary = summary(columns.tws_kn, set.origin().warnings, gaps, made, &audited);
     output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary, &audited).to_bytes()?)?;
     output.write(REPORT, &report::to_bytes(&output.so_far(), None)?)?;
     if strict && let Some(gap) = summary.gaps.first() {
@@ -203,31 +214,36 @@ fn sea_choice(chosen: Option<SeaChoice>, set: &TallySet) -> SeaChoice {
     chosen.unwrap_or(by_length)
 }
 
-fn summary(set: &TallySet, members: &BTreeMap<u32, TallySet>, made: Made, audited: &Audited) -> Summary {
+fn summary(
+    columns_kn: &[f64],
+    warnings: BTreeSet<String>,
+    gaps: Vec<String>,
+    made: Made,
+    audited: &Audited,
+) -> Summary {
     let tallies = || made.all.iter().map(|(.., part, _)| &part.tally);
-    let of_set = set.origin().warnings;
     Summary {
         polars: made.all.len() + made.of_members.iter().map(|(_, parts)| parts.len()).sum::<usize>(),
         sea_states: tallies().map(Tally::count).sum(),
         bins: tallies().map(Tally::bin_count).sum(),
         audited_cells: audited.rows,
-        warnings: of_set.into_iter().chain(audited.left_out.clone()).collect(),
-        gaps: gaps(set).into_iter().chain(gaps::of_members(set, members)).collect(),
-        parts: files::parts(&made.all).map(|part| part_summary(&part)).collect(),
+        warnings: warnings.into_iter().chain(audited.left_out.clone()).collect(),
+        gaps,
+        parts: files::parts(&made.all).map(|part| part_summary(&part, columns_kn)).collect(),
         errors_left: made.errors_left,
     }
 }
 
-fn part_summary(part: &Part) -> PartSummary {
+fn part_summary(part: &Part, columns_kn: &[f64]) -> PartSummary {
     let factors = part.cells.iter().filter_map(|cell| cell.factor());
     let (sum, count) = factors.fold((0.0, 0_u32), |(sum, count), factor| (sum + factor, count + 1));
-    let winds_kn: Vec<f64> = part.tally.seas().map(|(sea, _)| m_s_to_kn(sea.tws_m_s)).collect();
-    let blows = |tws_kn: f64| winds_kn.iter().any(|wind_kn| (wind_kn - tws_kn).abs() <= MIN_REACH_KN);
+    let uses = column_uses(columns_kn, &winds(part.tally));
     let worst = part
         .cells
         .iter()
-        .filter(|cell| blows(cell.tws_kn))
-        .filter_map(|cell| cell.factor().map(|factor| (cell, factor)))
+        .zip(uses.iter().cycle())
+        .filter(|(_, used)| **used > 0.0)
+        .filter_map(|(cell, _)| cell.factor().map(|factor| (cell, factor)))
         .min_by(|a, b| a.1.total_cmp(&b.1))
         .map(|(cell, factor)| {
             let stage = cell.dominant_stage().unwrap_or("none").to_owned();

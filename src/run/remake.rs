@@ -6,8 +6,11 @@ use crate::job::{
     CellAudit, ForecastSeas, Job, MemberChoice, Model, OneOrMore, Regions, Seas, TackChoice, WindowText,
     polar_csv,
 };
+use crate::split::Group;
+use crate::tally::TallySet;
 use crate::wind_match::SeaChoice;
-use crate::window::Alignment;
+use crate::window::{Alignment, Window};
+use jiff::Timestamp;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
@@ -18,7 +21,25 @@ use std::path::{Path, PathBuf};
 pub(super) struct Record {
     /// The input files.
     pub inputs: Vec<RecordedInput>,
+    /// What was joined, if anything.
+    #[serde(default)]
+    pub joined: Vec<RecordedGroup>,
     options: Value,
+}
+
+/// Regions that were joined in a window.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub(super) struct RecordedGroup {
+    regions: Vec<String>,
+    window_start: Timestamp,
+    window_end: Timestamp,
+}
+
+impl RecordedGroup {
+    /// The same regions and window of a set; none where it has no sea there.
+    pub(super) fn of(&self, set: &TallySet) -> Option<Group> {
+        Group::within(set, &self.regions, Window { start: self.window_start, end: self.window_end })
+    }
 }
 
 /// An input as it was.
@@ -72,7 +93,7 @@ impl Record {
             polar: file("polar")?,
             seas,
             match_wind: Some(self.option::<SeaChoice>("seas_of_a_wind_column").map_err(told)?),
-            split_error_kn: self.option::<Option<f64>>("split_error_kn").map_err(told)?,
+            split_error_kn: self.split_error_kn().map_err(told)?,
             cell_audit: CellAudit::Formats(Vec::new()),
             audit_format: OneOrMore::default(),
             output: result.to_owned(),
@@ -80,6 +101,14 @@ impl Record {
             polar_csv: polar_csv::Options::default(),
             model: self.option::<Model>("model").map_err(told)?,
         })
+    }
+
+    /// The error that regions were joined within, if they were, kn.
+    ///
+    /// # Errors
+    /// As [`Record::job`].
+    pub(super) fn split_error_kn(&self) -> Result<Option<f64>> {
+        self.option("split_error_kn")
     }
 
     fn files(&self, role: &str) -> Vec<PathBuf> {

@@ -1,9 +1,10 @@
 //! Cutting latitude, longitude and time into few boxes, in each of which polars are alike.
 //!
 //! A box that holds pieces too far from its common polar is cut in two, across whichever of the three axes and
-//! wherever leaves the least sum of squared deviations (a regression tree; Breiman, Friedman, Olshen & Stone 1984,
-//! section 8.3), and so on with both halves.
+//! wherever leaves the least sum of squared differences from the common polars of both halves (a regression tree;
+//! Breiman, Friedman, Olshen & Stone 1984, section 8.3), and so on with both halves.
 
+use super::difference::rms_kn;
 use std::ops::Range;
 
 /// The axes that a box may be cut across.
@@ -14,21 +15,25 @@ pub(super) const AXES: usize = 3;
 pub(super) struct Piece {
     /// Its interval on each axis; intervals of two pieces are equal or apart on every axis.
     pub(super) spans: [[f64; 2]; AXES],
-    /// Area x time.
-    pub(super) weight: f64,
-    /// Speeds of the polar cells, kn.
+    /// Speeds of the polar cells, heading by heading, wind by wind, kn.
     pub(super) speeds_kn: Vec<f64>,
+    /// The part of its area and time that looks each column up.
+    pub(super) uses: Vec<f64>,
+    /// Area x time of the seas that each column is made of; 0 where it borrows those of another wind.
+    pub(super) made_of: Vec<f64>,
 }
 
 /// Groups of pieces, each the content of one box whose pieces all lie within `error_kn` of its common polar (root
-/// mean square over the cells), or one piece alone. In the order of the cuts, pieces in the order given.
+/// mean square over the cells, columns weighted by their use), or one piece alone. In the order of the cuts, pieces in
+/// the order given.
 pub(super) fn boxes(pieces: &[Piece], error_kn: f64) -> Vec<Vec<usize>> {
     let mut done = Vec::new();
     let mut open = vec![(0..pieces.len()).collect::<Vec<usize>>()];
     while let Some(group) = open.pop() {
         let of = |index: &usize| &pieces[*index];
         let common = common_kn(group.iter().map(of));
-        let alike = group.iter().map(of).all(|piece| rms_kn(&piece.speeds_kn, &common) <= error_kn);
+        let alike =
+            group.iter().map(of).all(|piece| rms_kn(&piece.speeds_kn, &common, &piece.uses) <= error_kn);
         match if alike { None } else { best_cut(pieces, &group) } {
             None => done.push(group),
             Some(cut) => {
@@ -40,22 +45,70 @@ pub(super) fn boxes(pieces: &[Piece], error_kn: f64) -> Vec<Vec<usize>> {
     done
 }
 
-/// Mean slowness of pieces, as speed: distance over time when the boat sails equally often anywhere in them.
-pub(super) fn common_kn<'a>(pieces: impl Iterator<Item = &'a Piece>) -> Vec<f64> {
-    let (mut times, mut whole) = (Vec::new(), 0.0);
-    for piece in pieces {
-        times.resize(piece.speeds_kn.len(), 0.0);
-        whole += piece.weight;
-        for (time, speed_kn) in times.iter_mut().zip(&piece.speeds_kn) {
-            *time += piece.weight / speed_kn;
+/// Both halves of a group whose common polar turns out too far off, or the group where it cannot be cut.
+pub(super) fn halves(pieces: &[Piece]) -> Vec<Vec<usize>> {
+    let group: Vec<usize> = (0..pieces.len()).collect();
+    match best_cut(pieces, &group) {
+        None => vec![group],
+        Some(cut) => {
+            let (below, above) = group.into_iter().partition(|index| cut.below(&pieces[*index]));
+            vec![below, above]
         }
     }
-    times.into_iter().map(|time| whole / time).collect()
 }
 
-/// Root mean square difference over the cells.
-pub(super) fn rms_kn(a: &[f64], b: &[f64]) -> f64 {
-    (a.iter().zip(b).map(|(a, b)| (a - b).powi(2)).sum::<f64>() / a.len().max(1) as f64).sqrt()
+/// The polar of all seas of several pieces, as far as it follows from theirs.
+fn common_kn<'a>(pieces: impl Iterator<Item = &'a Piece>) -> Vec<f64> {
+    let mut sums = Vec::new();
+    pieces.for_each(|piece| add(&mut sums, piece));
+    sums.iter().map(CellSums::common_kn).collect()
+}
+
+/// Sums of one polar cell over pieces.
+#[derive(Debug, Clone, Copy, Default)]
+struct CellSums {
+    made_of: f64,
+    time: f64,
+    used: f64,
+    used_kn: f64,
+    used_kn2: f64,
+}
+
+impl CellSums {
+    fn add(&mut self, speed_kn: f64, used: f64, made_of: f64) {
+        // nothing at rest must not become a time
+        if made_of > 0.0 {
+            self.made_of += made_of;
+            self.time += made_of / speed_kn;
+        }
+        self.used += used;
+        self.used_kn += used * speed_kn;
+        self.used_kn2 += used * speed_kn.powi(2);
+    }
+
+    /// Mean slowness, as speed: distance over time when the boat sails equally often anywhere in the seas that the
+    /// column is made of. Where every piece borrows the column, the mean of what is looked up.
+    fn common_kn(&self) -> f64 {
+        match (self.made_of > 0.0, self.used > 0.0) {
+            (true, _) => self.made_of / self.time,
+            (false, true) => self.used_kn / self.used,
+            (false, false) => 0.0,
+        }
+    }
+
+    /// Sum over the pieces of the squared difference from the common speed, weighted by use.
+    fn scatter(&self) -> f64 {
+        let common = self.common_kn();
+        (self.used_kn2 + common * (common * self.used - 2.0 * self.used_kn)).max(0.0)
+    }
+}
+
+fn add(sums: &mut Vec<CellSums>, piece: &Piece) {
+    sums.resize(piece.speeds_kn.len(), CellSums::default());
+    let columns = piece.uses.iter().zip(&piece.made_of).cycle();
+    for ((sums, speed_kn), (used, made_of)) in sums.iter_mut().zip(&piece.speeds_kn).zip(columns) {
+        sums.add(*speed_kn, *used, *made_of);
+    }
 }
 
 struct Cut {
@@ -88,19 +141,13 @@ fn best_cut_across(pieces: &[Piece], group: &[usize], axis: usize) -> Option<(f6
         .min_by(|a, b| a.0.total_cmp(&b.0))
 }
 
-/// The sum of squared deviations of the first one, two, three ... pieces (Welford 1962).
+/// What the common polars of the first one, two, three ... pieces leave.
 fn scatters<'a>(pieces: impl Iterator<Item = &'a Piece>) -> Vec<f64> {
-    let (mut means, mut scatter) = (Vec::new(), 0.0);
+    let mut sums = Vec::new();
     pieces
-        .enumerate()
-        .map(|(before, piece)| {
-            means.resize(piece.speeds_kn.len(), 0.0);
-            for (mean, speed_kn) in means.iter_mut().zip(&piece.speeds_kn) {
-                let off = speed_kn - *mean;
-                *mean += off / (before + 1) as f64;
-                scatter += off * (speed_kn - *mean);
-            }
-            scatter
+        .map(|piece| {
+            add(&mut sums, piece);
+            sums.iter().map(CellSums::scatter).sum()
         })
         .collect()
 }
@@ -109,9 +156,14 @@ fn scatters<'a>(pieces: impl Iterator<Item = &'a Piece>) -> Vec<f64> {
 mod tests {
     use super::*;
 
+    /// One heading of two columns, both looked up alike and made of the piece's own seas.
     fn piece(lat: f64, lon: f64, time: f64, speed_kn: f64) -> Piece {
-        let spans = [[lat, lat + 1.0], [lon, lon + 1.0], [time, time + 1.0]];
-        Piece { spans, weight: 1.0, speeds_kn: vec![speed_kn, 2.0 * speed_kn] }
+        Piece {
+            spans: [[lat, lat + 1.0], [lon, lon + 1.0], [time, time + 1.0]],
+            speeds_kn: vec![speed_kn, 2.0 * speed_kn],
+            uses: vec![0.5, 0.5],
+            made_of: vec![1.0, 1.0],
+        }
     }
 
     /// By hand: two equal weights at 6 and 12 kn sail 2 miles in 1/6 + 1/12 h, so 8 kn.
@@ -145,10 +197,64 @@ mod tests {
         assert_eq!(boxes(&pieces[..1], 0.0), [vec![0]]);
     }
 
+    #[test]
+    fn halves_part_what_differs_most() {
+        let pieces =
+            [(0.0, 5.0), (1.0, 10.0), (2.0, 10.1)].map(|(lat, speed_kn)| piece(lat, 0.0, 0.0, speed_kn));
+        assert_eq!(halves(&pieces), [vec![0], vec![1, 2]]);
+        assert_eq!(halves(&pieces[..1]), [vec![0]]);
+    }
+
     /// A cell at rest in one piece is at rest in common, and no difference where all are at rest.
     #[test]
     fn cells_at_rest_are_no_puzzle() {
         let pieces = [piece(0.0, 0.0, 0.0, 0.0), piece(1.0, 0.0, 0.0, 0.0)];
         assert_eq!(boxes(&pieces, 0.1), [vec![0, 1]]);
+    }
+
+    /// A calm sea that is looked up in light air alone, and a gale in which she makes no way in light air.
+    fn calm_and_gale() -> [Piece; 2] {
+        let calm = Piece { speeds_kn: vec![4.0, 9.0], uses: vec![1.0, 0.0], ..piece(0.0, 0.0, 0.0, 0.0) };
+        let gale = Piece { speeds_kn: vec![0.0, 9.0], uses: vec![0.0, 1.0], ..piece(1.0, 0.0, 0.0, 0.0) };
+        [calm, gale]
+    }
+
+    /// Two gales differ in light air alone, which blows in neither.
+    #[test]
+    fn winds_that_do_not_blow_cut_nothing() {
+        let [_, gale] = calm_and_gale();
+        let other = Piece { speeds_kn: vec![4.0, 9.0], ..gale.clone() };
+        let apart = Piece { spans: piece(0.0, 0.0, 0.0, 0.0).spans, ..other };
+        assert_eq!(boxes(&[apart, gale], 0.1), [vec![0, 1]]);
+    }
+
+    /// Every column sees all seas, so the gale would stop the common polar in the light air that blows in the calm.
+    #[test]
+    fn seas_that_spoil_a_wind_that_blows_are_cut_off() {
+        let pieces = calm_and_gale();
+        assert_eq!(common_kn(pieces.iter()), [0.0, 9.0]);
+        assert_eq!(boxes(&pieces, 0.1), [vec![0], vec![1]]);
+    }
+
+    /// Matched, the gale has no seas for the light column, so the common polar has that of the calm.
+    #[test]
+    fn matched_columns_are_made_of_their_own_winds() {
+        let [calm, gale] = calm_and_gale();
+        let pieces = [Piece { made_of: vec![1.0, 0.0], ..calm }, Piece { made_of: vec![0.0, 1.0], ..gale }];
+        assert_eq!(common_kn(pieces.iter()), [4.0, 9.0]);
+        assert_eq!(boxes(&pieces, 0.1), [vec![0, 1]]);
+    }
+
+    /// By hand: speeds 6 and 12 look up 3/4 and 1/4 of a column that borrows everywhere, so the mean is 7.5, and
+    /// 3/4 x 1.5² + 1/4 x 4.5² = 6.75; of equal seas the common speed is 8: 3/4 x 2² + 1/4 x 4² = 7.
+    #[test]
+    fn what_a_cut_leaves_is_measured_from_the_common_polar() {
+        let of = |made_of: f64| {
+            let mut sums = CellSums::default();
+            [(6.0, 0.75), (12.0, 0.25)].iter().for_each(|(kn, used)| sums.add(*kn, *used, made_of));
+            sums
+        };
+        assert!((of(0.0).scatter() - 6.75).abs() < 1e-12, "{:?}", of(0.0));
+        assert!((of(1.0).scatter() - 7.0).abs() < 1e-12, "{:?}", of(1.0));
     }
 }

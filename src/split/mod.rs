@@ -3,20 +3,31 @@
 //! Every region is derated by itself first; boxes of them whose polars agree within a stated error are tallied
 //! together. Regions of a file have names and outlines of their own, so only their hours are joined; tiles are joined
 //! over latitude, longitude and time.
+//!
+//! Agreement is asked for where polars are looked up: in the winds that blow ([`crate::column_use`]). A column of 6 kn in
+//! a gale, in which the boat makes no way, moves nobody and cuts nothing off.
 
 mod boxes;
+mod difference;
+mod left;
 
+pub use left::{ErrorLeft, errors_left};
+
+use crate::column_use::{column_uses, winds};
 use crate::derate::PolarCell;
 use crate::region::{Region, rectangle};
 use crate::tally::{RegionTallies, TallySet, WindowTally};
+use crate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
 use crate::window::Window;
-use boxes::{Piece, boxes, rms_kn};
+use boxes::{Piece, boxes};
 use geo::Rect;
-use serde::Serialize;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A region and window with its cells.
 pub type Derated<'a> = (&'a Region, Window, &'a WindowTally, Vec<PolarCell>);
+
+/// A part by its region's name and its window.
+pub type PartName = (String, Window);
 
 /// What was joined into one region and window.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,30 +36,67 @@ pub struct Group {
     pub region: Region,
     /// The window.
     pub window: Window,
-    /// The places of its parts in the list that was grouped.
-    pub parts: Vec<usize>,
+    /// Its parts.
+    pub parts: Vec<PartName>,
 }
 
-/// How far the parts of a group lie from the polar they share.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ErrorLeft {
-    /// The region.
-    pub region: String,
-    /// First instant of the window.
-    pub window_start: String,
-    /// Parts joined.
-    pub parts: usize,
-    /// Root mean square over parts and polar cells, kn.
-    pub rms_kn: f64,
-    /// Root mean square over the polar cells of the part that lies furthest off, kn.
-    pub furthest_part_rms_kn: f64,
-    /// The largest difference of one cell of one part, kn.
-    pub largest_kn: f64,
+impl Group {
+    /// The group of the parts of a set that have some sea in regions of these names and within this window.
+    pub fn within(set: &TallySet, regions: &[String], window: Window) -> Option<Self> {
+        let named = set.parts().filter(|(region, ..)| regions.contains(&region.name));
+        let within = named.filter(|(_, part, _)| window.start <= part.start && part.end <= window.end);
+        let sailed = within.filter(|(.., part)| !part.tally.is_empty());
+        Self::of(&sailed.map(|(region, window, _)| (region, window)).collect::<Vec<_>>())
+    }
+
+    fn of(parts: &[(&Region, Window)]) -> Option<Self> {
+        let (one, first) = *parts.first()?;
+        let windows = || parts.iter().map(|(_, window)| *window);
+        Some(Self {
+            region: common_region(one, parts),
+            window: Window {
+                start: windows().map(|window| window.start).fold(first.start, Ord::min),
+                end: windows().map(|window| window.end).fold(first.end, Ord::max),
+            },
+            parts: parts.iter().map(|(region, window)| (region.name.clone(), *window)).collect(),
+        })
+    }
+
+    /// The names of the regions of its parts, each once.
+    pub fn regions(&self) -> BTreeSet<&str> {
+        self.parts.iter().map(|(region, _)| region.as_str()).collect()
+    }
 }
 
-/// Groups derated parts so that each lies within `error_kn` of its group's polar, root mean square over the polar's
-/// cells, as far as the group's polar is the mean slowness of its parts.
-pub fn groups(parts: &[Derated], error_kn: f64) -> Vec<Group> {
+/// The region itself, or where there are several, which are tiles, the box around them.
+fn common_region(one: &Region, parts: &[(&Region, Window)]) -> Region {
+    let bounds = parts.iter().filter_map(|(region, _)| rectangle(region)).reduce(|a, b| {
+        Rect::new(
+            (a.min().x.min(b.min().x), a.min().y.min(b.min().y)),
+            (a.max().x.max(b.max().x), a.max().y.max(b.max().y)),
+        )
+    });
+    match bounds {
+        Some(bounds) if parts.iter().any(|(region, _)| region.name != one.name) => {
+            Region::of_rectangle(bounds)
+        }
+        _ => one.clone(),
+    }
+}
+
+/// How polars are looked up and made.
+#[derive(Debug, Clone, Copy)]
+pub struct Columns<'a> {
+    /// The wind speeds of the polars' columns, kn, rising.
+    pub tws_kn: &'a [f64],
+    /// Which seas a column sees.
+    pub choice: SeaChoice,
+}
+
+/// Groups derated parts so that each lies within `error_kn` of its group's polar: root mean square over the polar's
+/// headings and, weighted by their use, the columns that blow in the part, as far as the group's polar follows from
+/// those of its parts.
+pub fn groups(columns: Columns, parts: &[Derated], error_kn: f64) -> Vec<Group> {
     let tiles: Vec<Option<Rect>> = parts.iter().map(|(region, ..)| rectangle(region)).collect();
     let mut sets: Vec<Vec<usize>> = Vec::new();
     for (index, (region, ..)) in parts.iter().enumerate() {
@@ -61,74 +109,94 @@ pub fn groups(parts: &[Derated], error_kn: f64) -> Vec<Group> {
             None => sets.push(vec![index]),
         }
     }
-    sets.iter().flat_map(|set| grouped(parts, &tiles, set, error_kn)).collect()
+    sets.iter().flat_map(|set| grouped(columns, parts, &tiles, set, error_kn)).collect()
 }
 
-fn grouped(parts: &[Derated], tiles: &[Option<Rect>], set: &[usize], error_kn: f64) -> Vec<Group> {
-    let pieces: Vec<Piece> = set.iter().map(|index| piece(&parts[*index], tiles[*index])).collect();
+/// Groups of parts that may be joined with each other.
+fn grouped(
+    columns: Columns,
+    parts: &[Derated],
+    tiles: &[Option<Rect>],
+    set: &[usize],
+    error_kn: f64,
+) -> Vec<Group> {
+    let pieces: Vec<Piece> = set.iter().map(|index| piece(columns, &parts[*index], tiles[*index])).collect();
     let group = |members: Vec<usize>| {
-        let members: Vec<usize> = members.into_iter().map(|member| set[member]).collect();
-        Group {
-            region: common_region(parts, tiles, &members),
-            window: common_window(parts, &members),
-            parts: members,
-        }
+        let part = |member: usize| (parts[set[member]].0, parts[set[member]].1);
+        Group::of(&members.into_iter().map(part).collect::<Vec<_>>())
     };
-    boxes(&pieces, error_kn).into_iter().map(group).collect()
+    boxes(&pieces, error_kn).into_iter().filter_map(group).collect()
 }
 
-fn piece((_, window, part, cells): &Derated, tile: Option<Rect>) -> Piece {
+/// Both halves of a group, or the group where nothing can be cut.
+pub fn halves(columns: Columns, parts: &[Derated], group: &Group) -> Vec<Group> {
+    let parts = by_name(parts);
+    let own: Vec<&Derated> = group
+        .parts
+        .iter()
+        .filter_map(|(region, window)| parts.get(&(region.as_str(), *window)).copied())
+        .collect();
+    let pieces: Vec<Piece> = own.iter().map(|part| piece(columns, part, rectangle(part.0))).collect();
+    let half = |members: Vec<usize>| {
+        Group::of(&members.into_iter().map(|member| (own[member].0, own[member].1)).collect::<Vec<_>>())
+    };
+    boxes::halves(&pieces).into_iter().filter_map(half).collect()
+}
+
+fn by_name<'d>(parts: &'d [Derated]) -> BTreeMap<(&'d str, Window), &'d Derated<'d>> {
+    parts.iter().map(|part| ((part.0.name.as_str(), part.1), part)).collect()
+}
+
+fn piece(columns: Columns, (_, window, part, cells): &Derated, tile: Option<Rect>) -> Piece {
     let [lat, lon] =
         tile.map_or([[0.0; 2]; 2], |tile| [[tile.min().y, tile.max().y], [tile.min().x, tile.max().x]]);
     let time = [window.start, window.end].map(|time| time.as_second() as f64);
+    let winds = winds(&part.tally);
+    let seen = column_seas(columns.choice, columns.tws_kn, &winds);
     Piece {
         spans: [lat, lon, time],
-        weight: part.tally.coverage.sea,
-        speeds_kn: cells.iter().map(|cell| cell.corrected_kn).collect(),
+        speeds_kn: corrected_kn(cells),
+        uses: column_uses(columns.tws_kn, &winds),
+        made_of: seen.iter().map(|column| made_of(column, &winds)).collect(),
     }
 }
 
-fn common_window(parts: &[Derated], members: &[usize]) -> Window {
-    let windows = || members.iter().map(|index| parts[*index].1);
-    let first = parts[members[0]].1;
-    Window {
-        start: windows().map(|window| window.start).fold(first.start, Ord::min),
-        end: windows().map(|window| window.end).fold(first.end, Ord::max),
+/// The weight that a column's own seas have in it.
+fn made_of(column: &ColumnSeas, winds: &[SeaWind]) -> f64 {
+    if column.fallback {
+        return 0.0;
     }
+    column.shares.iter().zip(winds).map(|(share, wind)| share * wind.weight).sum()
 }
 
-fn common_region(parts: &[Derated], tiles: &[Option<Rect>], members: &[usize]) -> Region {
-    let one = parts[members[0]].0;
-    let bounds = members.iter().filter_map(|index| tiles[*index]).reduce(|a, b| {
-        Rect::new(
-            (a.min().x.min(b.min().x), a.min().y.min(b.min().y)),
-            (a.max().x.max(b.max().x), a.max().y.max(b.max().y)),
-        )
-    });
-    match bounds {
-        Some(bounds) if members.iter().any(|index| parts[*index].0.name != one.name) => {
-            Region::of_rectangle(bounds)
-        }
-        _ => one.clone(),
-    }
+/// Speeds in the order of the cells: heading by heading, wind by wind.
+fn corrected_kn(cells: &[PolarCell]) -> Vec<f64> {
+    cells.iter().map(|cell| cell.corrected_kn).collect()
 }
 
-/// The tallies of groups; those of one region stand together.
+/// The tallies of groups; those of one region stand together. Parts that the set does not have are left out, as an
+/// ensemble's member may lack some, and groups without any.
 ///
 /// # Errors
 /// None for parts of one set: bins and windows agree.
-pub fn joined(set: &TallySet, parts: &[Derated], groups: &[Group]) -> crate::error::Result<TallySet> {
+pub fn joined(set: &TallySet, groups: &[Group]) -> crate::error::Result<TallySet> {
+    let known: BTreeMap<(&str, Window), &WindowTally> =
+        set.parts().map(|(region, window, part)| ((region.name.as_str(), window), part)).collect();
     let mut regions: Vec<RegionTallies> = Vec::new();
     for group in groups {
         let mut tally = WindowTally::new(set.bins);
         let mut steps: BTreeMap<Window, u64> = BTreeMap::new();
-        for (_, window, part, _) in group.parts.iter().map(|index| &parts[*index]) {
+        for (region, window) in &group.parts {
+            let Some(part) = known.get(&(region.as_str(), *window)) else { continue };
             tally.join(part)?;
             let of_window = steps.entry(*window).or_default();
             *of_window = part.steps.max(*of_window);
         }
+        if steps.is_empty() {
+            continue;
+        }
         tally.steps = steps.values().sum();
-        match regions.iter_mut().find(|region| region.region.polygons == group.region.polygons) {
+        match regions.iter_mut().find(|region| region.region.name == group.region.name) {
             Some(region) => region.windows.extend([(group.window, tally)]),
             None => regions.push(RegionTallies {
                 region: group.region.clone(),
@@ -137,31 +205,4 @@ pub fn joined(set: &TallySet, parts: &[Derated], groups: &[Group]) -> crate::err
         }
     }
     Ok(TallySet { bins: set.bins, regions })
-}
-
-/// How far the parts of each group lie from its polar, which is looked up in `joint`.
-pub fn errors_left(parts: &[Derated], groups: &[Group], joint: &[Derated]) -> Vec<ErrorLeft> {
-    let of_group = |group: &Group| {
-        let own = joint
-            .iter()
-            .find(|(region, window, ..)| *window == group.window && region.polygons == group.region.polygons);
-        own.map(|(.., cells)| error_left(parts, group, cells))
-    };
-    groups.iter().filter_map(of_group).collect()
-}
-
-fn error_left(parts: &[Derated], group: &Group, cells: &[PolarCell]) -> ErrorLeft {
-    let corrected = |cells: &[PolarCell]| cells.iter().map(|cell| cell.corrected_kn).collect::<Vec<f64>>();
-    let shared = corrected(cells);
-    let each: Vec<Vec<f64>> = group.parts.iter().map(|index| corrected(&parts[*index].3)).collect();
-    let rms: Vec<f64> = each.iter().map(|speeds| rms_kn(speeds, &shared)).collect();
-    let off = each.iter().flat_map(|speeds| speeds.iter().zip(&shared).map(|(a, b)| (a - b).abs()));
-    ErrorLeft {
-        region: group.region.name.clone(),
-        window_start: group.window.start.to_string(),
-        parts: group.parts.len(),
-        rms_kn: (rms.iter().map(|rms| rms * rms).sum::<f64>() / rms.len().max(1) as f64).sqrt(),
-        furthest_part_rms_kn: rms.iter().copied().fold(0.0, f64::max),
-        largest_kn: off.fold(0.0, f64::max),
-    }
 }
