@@ -12,7 +12,7 @@ use crate::hydro::calm_water::savitsky::PlaningDims;
 use crate::hydro::deck_water::{
     bow_wave_height_m, effective_freeboard_m, mean_overtopping_m2_s, mean_water_carried_kg,
 };
-use crate::hydro::foil::{Foil, LiftShare, Stall};
+use crate::hydro::foil::{Foil, FoilAtDepth, LiftShare, Stall};
 use crate::hydro::own_table::OwnTable;
 use crate::hydro::response::{BoatInWaves, FoilInWaves, Method, Response};
 use crate::hydro::sail::{HeelLimit, SailPlan};
@@ -52,10 +52,8 @@ pub struct Model {
 pub struct Foils {
     /// Share of the weight over speed.
     pub share: LiftShare,
-    /// The working surface.
-    pub foil: Foil,
-    /// Its depth in flight, m.
-    pub depth_m: f64,
+    /// The working surface at its depth in flight.
+    pub foil: FoilAtDepth,
     /// Where it stalls.
     pub stall: Stall,
     /// Time to fly again, s.
@@ -290,8 +288,8 @@ fn foils(boat: &Boat) -> Option<Foils> {
             span_m: foils.span_m,
             chord_m: foils.chord_m,
             profile_drag_coefficient: foils.profile_drag_coefficient,
-        },
-        depth_m: foils.depth_m,
+        }
+        .at_depth(foils.depth_m),
         stall: Stall {
             positive_rad: foils.stall_angle_deg.to_radians(),
             negative_rad: foils.stall_angle_deg.to_radians(),

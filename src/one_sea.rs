@@ -148,10 +148,11 @@ pub fn irregular(model: &Model, speed_m_s: f64, sea: &Sea, flies: bool) -> Irreg
     let freeboard = model.effective_freeboard_m(speed_m_s);
     let lwl = model.hydrostatics.lwl_m;
     let calm = model.calm.bare_hull_resistance_n(speed_m_s, 1.0 - share);
-    let foil_drag =
-        model.foils.as_ref().filter(|_| flies && speed_m_s > 0.0).map_or(0.0, |foils| {
-            foils.foil.drag_n(share * model.displacement_kg * G, speed_m_s, foils.depth_m)
-        });
+    let foil_drag = model
+        .foils
+        .as_ref()
+        .filter(|_| flies && speed_m_s > 0.0)
+        .map_or(0.0, |foils| foils.foil.drag_n(share * model.displacement_kg * G, speed_m_s));
     Irregular {
         wave_length_m: wave_length_m(sea.tp_s),
         phase_speed_m_s: phase_speed_m_s(sea.tp_s),

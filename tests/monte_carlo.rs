@@ -137,7 +137,7 @@ fn simulated(model: &Model, case: Case, state: &FoilState, freeboard_m: f64, see
             (true, true) => foils.stall.lift_left * foils.stall.positive_rad,
             (true, false) => -foils.stall.lift_left * foils.stall.negative_rad,
         };
-        let bare = now[1] > foils.depth_m;
+        let bare = now[1] > foils.foil.depth_m();
         sums[0] += lift / state.mean_rad;
         if let Some((was_stalled, was_bare)) = before {
             sums[1] += f64::from(u8::from(stalled && !was_stalled)) / STEP_S;
@@ -156,7 +156,8 @@ fn simulated(model: &Model, case: Case, state: &FoilState, freeboard_m: f64, see
 fn closed_forms_equal_random_seas() {
     let mut model = model(FOILER);
     // shallow enough that broaches are not rare
-    model.foils.as_mut().unwrap().depth_m = FOIL_DEPTH_M;
+    let foils = model.foils.as_mut().unwrap();
+    foils.foil = foils.foil.at_depth(FOIL_DEPTH_M);
     model.waves.foil.as_mut().unwrap().depth_m = FOIL_DEPTH_M;
     for (number, case) in CASES.into_iter().enumerate() {
         let response = variances(&model, case);

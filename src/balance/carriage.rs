@@ -60,7 +60,7 @@ impl Carriage {
             None => (0.0, 0.0),
             Some(foils) => {
                 let drag = |lift_n: f64| {
-                    if speed > 0.0 { foils.foil.drag_n(lift_n, speed, foils.depth_m) } else { 0.0 }
+                    if speed > 0.0 { foils.foil.drag_n(lift_n, speed) } else { 0.0 }
                 };
                 match self {
                     Carriage::Hull { foil_in_water: false } => (0.0, 0.0),

@@ -25,8 +25,7 @@ impl FoilState {
     /// The foil carrying its share of a weight at a speed above zero.
     pub fn new(foils: &Foils, response: &Response, speed: f64, weight_kg: f64) -> Self {
         let lift_n = foils.share.at(speed) * weight_kg * G;
-        let mean_rad =
-            foils.foil.lift_coefficient(lift_n, speed) / foils.foil.lift_slope_per_rad(foils.depth_m);
+        let mean_rad = foils.foil.angle_rad(lift_n, speed);
         let per_speed2 = 1.0 / (speed * speed);
         let m0 = response.foil_velocity.max(0.0) * per_speed2;
         let m2 = response.foil_velocity_rate.max(0.0) * per_speed2;
@@ -40,7 +39,7 @@ impl FoilState {
             broach_rate_hz: up_crossing_rate(
                 response.foil_immersion.max(0.0),
                 response.foil_immersion_rate.max(0.0),
-                foils.depth_m,
+                foils.foil.depth_m(),
             ),
         }
     }

@@ -233,8 +233,8 @@ impl<'t> Cell<'t> {
 
     /// Thrust and resistance at a speed.
     fn forces(&self, drive: &Drive, sea: &SeaCurve, acting: Acting, speed: f64) -> Forces {
-        let response = sea.at(speed);
-        let carried = acting.carriage.at(self.tables, speed, &response, sea.deck_water_kg(speed));
+        let (response, water_kg) = sea.response_and_water_kg(speed);
+        let carried = acting.carriage.at(self.tables, speed, &response, water_kg);
         let added_n = acting.added.of([response.added_resistance, response.second_added_resistance]);
         let thrust = drive.at(speed);
         Forces {
@@ -255,8 +255,8 @@ impl<'t> Cell<'t> {
         if foils.share.at(speed) <= 0.0 {
             return Flight { availability: 1.0, lift_ratio: 1.0 };
         }
-        let weight_kg = self.tables.model.displacement_kg + sea.deck_water_kg(speed);
-        let state = FoilState::new(foils, &sea.at(speed), speed, weight_kg);
+        let (response, water_kg) = sea.response_and_water_kg(speed);
+        let state = FoilState::new(foils, &response, speed, self.tables.model.displacement_kg + water_kg);
         Flight { availability: state.availability(foils), lift_ratio: state.lift_ratio }
     }
 }

@@ -117,8 +117,7 @@ impl<'t> SeaCurve<'t> {
 
     fn new_rung(&self, index: usize) -> SeaRung {
         let speed = RUNG_M_S * index as f64;
-        let response = ResponseTable::at_place(&self.rows, &self.places[index]);
-        let water_kg = self.deck_water_kg(speed);
+        let (response, water_kg) = self.at_place(&self.places[index]);
         let mut rung = SeaRung {
             added_n: [response.added_resistance, response.second_added_resistance],
             pitch_rate: response.pitch_rate,
@@ -139,7 +138,16 @@ impl<'t> SeaCurve<'t> {
 
     /// Mean water on deck at a speed, kg; zero for a boat without `[deck]`.
     pub fn deck_water_kg(&self, speed_m_s: f64) -> f64 {
-        self.tables.responses.between_speeds(&self.water_kg, speed_m_s)
+        ResponseTable::between_speeds(&self.water_kg, &self.tables.responses.place(speed_m_s))
+    }
+
+    /// Both at a speed.
+    pub(super) fn response_and_water_kg(&self, speed_m_s: f64) -> (Response, f64) {
+        self.at_place(&self.tables.responses.place(speed_m_s))
+    }
+
+    fn at_place(&self, place: &SpeedPlace) -> (Response, f64) {
+        (ResponseTable::at_place(&self.rows, place), ResponseTable::between_speeds(&self.water_kg, place))
     }
 }
 

@@ -41,12 +41,13 @@ impl Axis {
     }
 
     pub fn place(&self, value: f64) -> Place {
-        let last_cell = (self.count - 2) as f64;
+        let last_cell = self.count - 2;
         let position = (value - self.first) / self.step;
-        let lower = position.floor().clamp(0.0, last_cell);
-        let upper_weight = (position - lower).clamp(0.0, 1.0);
-        let outside = position < -1e-9 || position > last_cell + 1.0 + 1e-9;
-        Place { lower: lower as usize, upper_weight, outside }
+        // the cast rounds towards zero, and down to it from below
+        let lower = (position as usize).min(last_cell);
+        let upper_weight = (position - lower as f64).clamp(0.0, 1.0);
+        let outside = position < -1e-9 || position > last_cell as f64 + 1.0 + 1e-9;
+        Place { lower, upper_weight, outside }
     }
 }
 

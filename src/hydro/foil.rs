@@ -66,17 +66,55 @@ impl Foil {
     /// a0 = 2 pi K. Far below the surface it is 2 pi/(1 + 2/AR).
     pub fn lift_slope_per_rad(&self, depth_m: f64) -> f64 {
         let section = TAU * free_surface_factor(depth_m / self.chord_m);
-        let induced = section * (1.0 + biplane_factor(depth_m / self.span_m)) / (PI * self.aspect_ratio());
-        section / (1.0 + induced)
+        section / (1.0 + section * self.induced_drag_per_lift2(depth_m))
     }
 
-    /// Profile and induced drag in N at a positive speed and depth:
-    /// q S [CD0 + CL² (1 + sigma)/(pi AR)].
-    pub fn drag_n(&self, lift_n: f64, speed_m_s: f64, depth_m: f64) -> f64 {
-        let lift = self.lift_coefficient(lift_n, speed_m_s);
-        let induced =
-            lift * lift * (1.0 + biplane_factor(depth_m / self.span_m)) / (PI * self.aspect_ratio());
-        0.5 * RHO_WATER * speed_m_s * speed_m_s * self.area_m2() * (self.profile_drag_coefficient + induced)
+    /// Induced drag coefficient per square of the lift coefficient at a depth: (1 + sigma)/(pi AR).
+    pub fn induced_drag_per_lift2(&self, depth_m: f64) -> f64 {
+        (1.0 + biplane_factor(depth_m / self.span_m)) / (PI * self.aspect_ratio())
+    }
+
+    /// The foil at a depth below the surface.
+    pub fn at_depth(self, depth_m: f64) -> FoilAtDepth {
+        FoilAtDepth {
+            foil: self,
+            depth_m,
+            lift_slope_per_rad: self.lift_slope_per_rad(depth_m),
+            induced_drag_per_lift2: self.induced_drag_per_lift2(depth_m),
+        }
+    }
+}
+
+/// A foil at the depth it works at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FoilAtDepth {
+    foil: Foil,
+    depth_m: f64,
+    lift_slope_per_rad: f64,
+    induced_drag_per_lift2: f64,
+}
+
+impl FoilAtDepth {
+    /// The same foil at another depth.
+    pub fn at_depth(self, depth_m: f64) -> Self {
+        self.foil.at_depth(depth_m)
+    }
+
+    /// Its depth below the surface, m.
+    pub fn depth_m(&self) -> f64 {
+        self.depth_m
+    }
+
+    /// Angle of attack from zero lift that carries a lift at a positive speed, rad.
+    pub fn angle_rad(&self, lift_n: f64, speed_m_s: f64) -> f64 {
+        self.foil.lift_coefficient(lift_n, speed_m_s) / self.lift_slope_per_rad
+    }
+
+    /// Profile and induced drag in N at a positive speed: q S [CD0 + CL² (1 + sigma)/(pi AR)].
+    pub fn drag_n(&self, lift_n: f64, speed_m_s: f64) -> f64 {
+        let load_n = 0.5 * RHO_WATER * speed_m_s * speed_m_s * self.foil.area_m2();
+        let lift = lift_n / load_n;
+        load_n * (self.foil.profile_drag_coefficient + lift * lift * self.induced_drag_per_lift2)
     }
 }
 
@@ -201,8 +239,8 @@ mod tests {
     #[test]
     fn drag_by_hand() {
         let foil = Foil { span_m: 1.8, chord_m: 0.3, profile_drag_coefficient: 0.008 };
-        assert_relative_eq!(foil.drag_n(20_000.0, 10.0, 5.0), 988.2, max_relative = 1e-4);
-        assert!(foil.drag_n(20_000.0, 10.0, 0.4) > 988.2);
+        assert_relative_eq!(foil.at_depth(5.0).drag_n(20_000.0, 10.0), 988.2, max_relative = 1e-4);
+        assert!(foil.at_depth(0.4).drag_n(20_000.0, 10.0) > 988.2);
     }
 
     /// Quadrature of the stalled lift over the Gaussian in scipy 1.17.1, tests/reference/calm_water.py, angles in

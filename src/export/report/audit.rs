@@ -1,12 +1,13 @@
 //! The audit by region and window, columns as arrays: every number as it stands in the file.
 
-use super::table::{Table, short};
+use super::table::{Short, Table};
 use crate::error::{Error, Result};
 use crate::export::audit::{self, COLUMNS};
 use crate::parquet_table::Kind;
-use crate::window::Window;
 use csv::StringRecord;
-use serde_json::{Map, Value, json};
+use jiff::Timestamp;
+use serde::ser::SerializeMap;
+use serde::{Serialize, Serializer};
 use std::path::Path;
 
 /// The columns that tell regions and windows apart.
@@ -30,17 +31,43 @@ fn is_stage(column: &str) -> bool {
 }
 
 /// The audit of a result.
+#[derive(Serialize)]
 pub(super) struct Audit {
+    #[serde(serialize_with = "as_map")]
     words: Vec<(String, Vec<String>)>,
     stages: Vec<String>,
     parts: Vec<Part>,
 }
 
 /// The rows of one region and window.
+#[derive(Serialize)]
 struct Part {
     region: String,
-    window: Window,
-    columns: Vec<(String, Vec<Value>)>,
+    start: Timestamp,
+    end: Timestamp,
+    columns: Columns,
+}
+
+/// The columns of a part: places in the lists of words that occur, and numbers.
+struct Columns {
+    words: Vec<(String, Vec<usize>)>,
+    numbers: Vec<(String, Vec<Option<Short>>)>,
+}
+
+impl Serialize for Columns {
+    fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
+        let mut map = serializer.serialize_map(Some(self.words.len() + self.numbers.len()))?;
+        self.words.iter().try_for_each(|(name, words)| map.serialize_entry(name, words))?;
+        self.numbers.iter().try_for_each(|(name, numbers)| map.serialize_entry(name, numbers))?;
+        map.end()
+    }
+}
+
+fn as_map<T: Serialize, S: Serializer>(
+    entries: &[(String, T)],
+    serializer: S,
+) -> std::result::Result<S::Ok, S::Error> {
+    serializer.collect_map(entries.iter().map(|(name, value)| (name, value)))
 }
 
 impl Audit {
@@ -55,28 +82,8 @@ impl Audit {
     }
 
     /// The part of a region that a time falls in.
-    pub(super) fn part_at(&self, region: &str, time: jiff::Timestamp) -> Option<usize> {
-        self.parts
-            .iter()
-            .position(|part| part.region == region && part.window.start <= time && time < part.window.end)
-    }
-
-    /// As the page takes it.
-    pub(super) fn to_json(&self) -> Value {
-        let words: Map<String, Value> =
-            self.words.iter().map(|(column, words)| (column.clone(), json!(words))).collect();
-        let part = |part: &Part| {
-            let columns: Map<String, Value> =
-                part.columns.iter().map(|(name, values)| (name.clone(), json!(values))).collect();
-            json!({
-                "region": part.region,
-                "start": part.window.start.to_string(),
-                "end": part.window.end.to_string(),
-                "columns": columns,
-            })
-        };
-        let parts: Vec<Value> = self.parts.iter().map(part).collect();
-        json!({"words": words, "stages": self.stages, "parts": parts})
+    pub(super) fn part_at(&self, region: &str, time: Timestamp) -> Option<usize> {
+        self.parts.iter().position(|part| part.region == region && part.start <= time && time < part.end)
     }
 }
 
@@ -92,15 +99,14 @@ pub(super) fn read(path: &Path) -> Result<Audit> {
     let mut audit = Audit { words, stages, parts: Vec::new() };
     while let Some(row) = table.next()? {
         let part = audit.part_of(&table, &places, &row)?;
-        let mut values = Vec::with_capacity(places.words.len() + places.numbers.len());
-        for ((_, known), &place) in audit.words.iter_mut().zip(&places.words) {
-            values.push(json!(word(known, &row[place])));
+        let columns = &mut audit.parts[part].columns;
+        for (((_, places_of), (_, known)), &place) in
+            columns.words.iter_mut().zip(&mut audit.words).zip(&places.words)
+        {
+            places_of.push(word(known, &row[place]));
         }
-        for &place in &places.numbers {
-            values.push(table.number(&row, place)?.map_or(Value::Null, short));
-        }
-        for ((_, column), value) in audit.parts[part].columns.iter_mut().zip(values) {
-            column.push(value);
+        for ((_, numbers), &place) in columns.numbers.iter_mut().zip(&places.numbers) {
+            numbers.push(table.number(&row, place)?.map(Short));
         }
     }
     if audit.parts.is_empty() {
@@ -119,7 +125,7 @@ struct Places {
     end: usize,
     words: Vec<usize>,
     numbers: Vec<usize>,
-    names: Vec<String>,
+    names: [Vec<String>; 2],
 }
 
 impl Places {
@@ -134,7 +140,7 @@ impl Places {
             end: table.place(end)?,
             words: places(&words)?,
             numbers: places(&numbers)?,
-            names: words.into_iter().chain(numbers).collect(),
+            names: [words, numbers],
         })
     }
 }
@@ -143,16 +149,23 @@ impl Audit {
     /// The place of a row's part, made where it is new.
     fn part_of(&mut self, table: &Table, places: &Places, row: &StringRecord) -> Result<usize> {
         let time = |place| table.value(row, place)?.ok_or_else(|| table.unreadable(row, place));
-        let window = Window { start: time(places.start)?, end: time(places.end)? };
+        let (start, end) = (time(places.start)?, time(places.end)?);
         let region = &row[places.region];
         // rows of a part stand together
-        let known = self.parts.iter().rposition(|part| part.window == window && part.region == region);
+        let same = |part: &Part| part.start == start && part.end == end && part.region == region;
+        let known = self.parts.iter().rposition(same);
         Ok(known.unwrap_or_else(|| {
-            let columns = places.names.iter().map(|name| (name.clone(), Vec::new())).collect();
-            self.parts.push(Part { region: region.to_owned(), window, columns });
+            let [words, numbers] = &places.names;
+            let columns = Columns { words: empty(words), numbers: empty(numbers) };
+            self.parts.push(Part { region: region.to_owned(), start, end, columns });
             self.parts.len() - 1
         }))
     }
+}
+
+/// Columns without values.
+fn empty<T>(names: &[String]) -> Vec<(String, Vec<T>)> {
+    names.iter().map(|name| (name.clone(), Vec::new())).collect()
 }
 
 /// The place of a word in a list, added where it is new.

@@ -9,6 +9,8 @@ mod table;
 
 use super::track_gpx::{TimedPoint, TimedTrack};
 use crate::error::{Error, Result};
+use audit::Audit;
+use serde::Serialize;
 use serde_json::{Value, json};
 use std::path::Path;
 
@@ -37,16 +39,20 @@ pub fn to_bytes(result: &Path, sailed: Option<&Sailed>) -> Result<Vec<u8>> {
         Some(path) => cells::read(&path, &audit)?,
         None => Value::Null,
     };
-    let data = json!({
-        "manifest": manifest,
-        "regions": regions(&index),
-        "audit": audit.to_json(),
-        "cells": cells,
-        "sailed": sailed.map(sailed_json),
-    });
+    let data = Data { manifest, regions: regions(&index), audit, cells, sailed: sailed.map(sailed_json) };
     let data = serde_json::to_string(&data)
         .map_err(|error| Error::new(format!("cannot write the report's data: {error}")))?;
     Ok(page::with_data(&data).into_bytes())
+}
+
+/// What the page shows.
+#[derive(Serialize)]
+struct Data {
+    manifest: Value,
+    regions: Value,
+    audit: Audit,
+    cells: Value,
+    sailed: Option<Value>,
 }
 
 fn sailed_json(sailed: &Sailed) -> Value {

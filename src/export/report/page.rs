@@ -56,7 +56,16 @@ fn fill(template: &str, parts: &[(&str, String)]) -> String {
 
 /// JSON that no HTML parser sees an end or a comment in.
 fn within_script(json: &str) -> String {
-    json.replace('<', "\\u003c").replace('\u{2028}', "\\u2028").replace('\u{2029}', "\\u2029")
+    let mut safe = String::with_capacity(json.len());
+    for c in json.chars() {
+        match c {
+            '<' => safe += "\\u003c",
+            '\u{2028}' => safe += "\\u2028",
+            '\u{2029}' => safe += "\\u2029",
+            c => safe.push(c),
+        }
+    }
+    safe
 }
 
 fn html(text: &str) -> String {

@@ -2,6 +2,7 @@
 
 use crate::error::{Error, Result};
 use csv::StringRecord;
+use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
 use std::fs::File;
 use std::io::BufReader;
@@ -97,13 +98,22 @@ fn not_csv(path: &Path, error: &csv::Error) -> Error {
         .remedy("make the result again with derate")
 }
 
-/// A number as JSON, whole numbers without a decimal point.
-pub(super) fn short(number: f64) -> Value {
-    if number.fract() == 0.0 && number.abs() < 1e15 { json!(number as i64) } else { json!(number) }
+/// A number that is written without a decimal point where it is whole.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Short(pub f64);
+
+impl Serialize for Short {
+    fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
+        if self.0.fract() == 0.0 && self.0.abs() < 1e15 {
+            serializer.serialize_i64(self.0 as i64)
+        } else {
+            serializer.serialize_f64(self.0)
+        }
+    }
 }
 
 /// A number as JSON, rounded to decimals.
 pub(super) fn rounded(number: f64, decimals: i32) -> Value {
     let scale = 10_f64.powi(decimals);
-    short((number * scale).round() / scale)
+    json!(Short((number * scale).round() / scale))
 }

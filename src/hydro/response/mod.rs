@@ -12,8 +12,8 @@ pub use direct::{DirectIntegral, direct};
 pub use directional::DirectionalSpectrum;
 pub(crate) use regular::BEAM_SECTOR_RAD;
 pub use regular::{BoatInWaves, FoilInWaves, Method};
+pub(crate) use speeds::SpeedPlace;
 pub use table::ResponseTable;
-pub(crate) use table::SpeedPlace;
 
 /// Number of quantities in a [`Response`].
 pub const QUANTITIES: usize = 10;

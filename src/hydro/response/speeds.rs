@@ -11,6 +11,15 @@ const HIGH_STEP_M_S: f64 = 0.75;
 /// Cells a piece needs for cubic interpolation.
 const FEWEST_CELLS: f64 = 2.0;
 
+/// The nodes around a speed with their weights.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct SpeedPlace {
+    /// For cubic interpolation.
+    pub(super) cubic: Nodes,
+    /// For linear interpolation.
+    pub(super) linear: [(usize, f64); 2],
+}
+
 /// Three pieces of uniform speeds, from zero over the two held speeds to the greatest; neighbours share a node.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Speeds {
@@ -42,18 +51,15 @@ impl Speeds {
         std::iter::once(first).chain(self.pieces.iter().flat_map(|piece| piece.nodes().skip(1)))
     }
 
-    /// The nodes around a speed for cubic interpolation.
-    pub(super) fn cubic(&self, speed_m_s: f64) -> Nodes {
-        let (piece, offset) = self.piece(speed_m_s);
-        cubic(piece.place(speed_m_s), piece.len()).map(|(node, weight)| (node + offset, weight))
-    }
-
-    /// The nodes around a speed for linear interpolation.
-    pub(super) fn linear(&self, speed_m_s: f64) -> [(usize, f64); 2] {
+    /// The nodes around a speed.
+    pub(super) fn place(&self, speed_m_s: f64) -> SpeedPlace {
         let (piece, offset) = self.piece(speed_m_s);
         let place = piece.place(speed_m_s);
         let lower = place.lower + offset;
-        [(lower, 1.0 - place.upper_weight), (lower + 1, place.upper_weight)]
+        SpeedPlace {
+            cubic: cubic(place, piece.len()).map(|(node, weight)| (node + offset, weight)),
+            linear: [(lower, 1.0 - place.upper_weight), (lower + 1, place.upper_weight)],
+        }
     }
 
     /// The piece a speed lies in, and the index of its first node.
@@ -84,8 +90,8 @@ mod tests {
         for v in [0.0, 0.1, 3.9, 4.0, 4.05, 4.2, 4.3, 4.35, 7.7, 12.0] {
             let read =
                 |at: &[(usize, f64)]| at.iter().map(|(node, weight)| weight * f(nodes[*node])).sum::<f64>();
-            assert_relative_eq!(read(&speeds.cubic(v)), f(v), epsilon = 1e-12);
-            assert_relative_eq!(read(&speeds.linear(v)), f(v), epsilon = 1e-12);
+            assert_relative_eq!(read(&speeds.place(v).cubic), f(v), epsilon = 1e-12);
+            assert_relative_eq!(read(&speeds.place(v).linear), f(v), epsilon = 1e-12);
         }
     }
 }

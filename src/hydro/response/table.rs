@@ -10,10 +10,10 @@ use super::direct::add_scaled;
 use super::directional::{DirectionalSpectrum, ORDERS, nodes};
 use super::grid::{AVERAGES, COSINES, LONGEST_PERIOD_S, RegularGrid, Smeared};
 use super::spectral::{SHAPES, SWELL, SpectralWeights, shapes};
-use super::speeds::Speeds;
+use super::speeds::{SpeedPlace, Speeds};
 use super::{BoatInWaves, QUANTITIES, Response};
 use crate::hydro::axis::Axis;
-use crate::hydro::cubic::{Nodes, base, cubic, mirrored};
+use crate::hydro::cubic::{base, cubic, mirrored};
 use crate::sea::PartitionKind;
 use rayon::prelude::*;
 use std::f64::consts::PI;
@@ -27,10 +27,6 @@ const LAYOUT_VERSION: u32 = 2;
 const NEGLIGIBLE: f64 = 1e-7;
 
 type Row = [f32; QUANTITIES];
-
-/// A speed among those of a table.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct SpeedPlace(Nodes);
 
 /// Responses per Hs², by shape, peak period, wave angle and speed, then per variance by frequency, order and speed; the
 /// speeds of one entry lie side by side.
@@ -151,15 +147,15 @@ impl ResponseTable {
         Self::at_place(curve, &self.place(speed_m_s))
     }
 
-    /// Where a speed lies among those of the table, for [`ResponseTable::at_place`].
+    /// Where a speed lies among those of the table.
     pub(crate) fn place(&self, speed_m_s: f64) -> SpeedPlace {
-        SpeedPlace(self.speeds.cubic(speed_m_s))
+        self.speeds.place(speed_m_s)
     }
 
-    /// As [`ResponseTable::at_speed`], for a speed that many curves are read at.
+    /// As [`ResponseTable::at_speed`], at a place.
     pub(crate) fn at_place(curve: &[Row], place: &SpeedPlace) -> Response {
         let mut total = [0.0; QUANTITIES];
-        for (node, weight) in place.0 {
+        for (node, weight) in place.cubic {
             for (sum, value) in total.iter_mut().zip(&curve[node]) {
                 *sum += weight * f64::from(*value);
             }
@@ -167,9 +163,9 @@ impl ResponseTable {
         Response::from_array(total)
     }
 
-    /// One value a speed, linear between speeds.
-    pub fn between_speeds(&self, values: &[f64], speed_m_s: f64) -> f64 {
-        self.speeds.linear(speed_m_s).iter().map(|(node, weight)| weight * values[*node]).sum()
+    /// At a place among one value a speed, linear between speeds.
+    pub(crate) fn between_speeds(values: &[f64], place: &SpeedPlace) -> f64 {
+        place.linear.iter().map(|(node, weight)| weight * values[*node]).sum()
     }
 
     /// An empty curve for [`ResponseTable::add_curve`].
