@@ -32,7 +32,7 @@ pub(super) struct Carried {
 }
 
 impl Carriage {
-    /// The carriages a boat may be in before and beside those with foils up, by number.
+    /// All of them, in the order of their numbers.
     pub const ALL: [Carriage; 5] = [
         Carriage::Flat,
         Carriage::Laden,
