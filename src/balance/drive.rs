@@ -8,9 +8,10 @@ use crate::hydro::axis::Place;
 use crate::hydro::calm_water::side_force::induced_resistance_n;
 use crate::hydro::cubic::cubic;
 use crate::hydro::response::Response;
-use crate::hydro::sail::{SailForce, SailPlan, thrust};
+use crate::hydro::sail::{SailPlan, thrust};
 use crate::hydro::sail_motion::mean_drive_change_n;
 use crate::units::RHO_AIR;
+use std::sync::OnceLock;
 
 /// A side force's drag grows without bound as speed falls; below this speed it is that of this speed.
 const LEAST_SPEED_M_S: f64 = 0.1;
@@ -30,19 +31,42 @@ pub(super) struct TrueWind {
     pub twa_deg: f64,
 }
 
-/// Thrust and wind drag over speed, from rest to the flat polar's speed.
+/// Thrust and wind drag over speed, from rest to the flat polar's speed; worked out at a node when first asked for.
 #[derive(Debug, Clone)]
 pub(super) struct Drive {
     /// The flat polar's speed, m/s.
     pub top_speed: f64,
-    /// Whether something stands in the wind that the polar does not hold.
-    pub has_windage: bool,
+    sails: Sails,
+    /// What part of the sails' force at their limit balances at the top speed.
+    power: Power,
+    /// At steps from rest to the first rung at the top speed or above.
+    nodes: Vec<OnceLock<Driving>>,
+    /// The same at the rungs, summed.
+    rungs: Vec<OnceLock<Thrust>>,
+}
+
+/// The sails in one true wind, and what stands in it beside them.
+#[derive(Debug, Clone)]
+struct Sails {
+    plan: SailPlan,
+    wind: TrueWind,
+    /// Drag area of hull and rig, m².
+    bare_m2: f64,
+    /// Drag area of what the polar does not hold, m².
+    extra_m2: f64,
+    /// Height of the sails' centre above the centre of gravity, m.
+    lever_m: f64,
     /// Effective draught that the side force leans on, m; none where its drag is not modelled.
     draught_m: Option<f64>,
-    /// At steps from rest to the first rung at the top speed or above.
-    driving: Vec<Driving>,
-    /// The same at the rungs, summed.
-    pub rungs: Vec<Thrust>,
+}
+
+/// How the sails' force at their limit becomes the force that she has.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Power {
+    /// A part of it.
+    Part(f64),
+    /// None of it: thrust is constant, N.
+    Held(f64),
 }
 
 /// What drives her at one speed. Forces in N.
@@ -71,6 +95,52 @@ pub(super) struct Thrust {
     pub windage_n: f64,
 }
 
+impl Sails {
+    fn new(tables: &Tables, plan: &SailPlan, wind: TrueWind) -> Self {
+        let boat = &tables.model.boat;
+        Self {
+            plan: *plan,
+            wind,
+            bare_m2: boat.sails.as_ref().map_or(0.0, |sails| sails.hull_and_rig_drag_area_m2),
+            extra_m2: tables.model.extra_drag_area_m2(wind.twa_deg),
+            lever_m: boat.sails.as_ref().map_or(0.0, |sails| sails.effort_above_gravity_m),
+            draught_m: boat.appendages.as_ref().map(|keel| keel.effective_draught_m),
+        }
+    }
+
+    fn at_limit(&self, speed_m_s: f64) -> Driving {
+        let force = thrust(&self.plan, self.wind.tws_m_s, self.wind.twa_deg.abs().to_radians(), speed_m_s);
+        let ahead = 0.5 * RHO_AIR * force.aws_m_s.powi(2) * force.awa_rad.cos();
+        Driving {
+            sails_n: force.drive_n - ahead * self.bare_m2,
+            side_n: force.side_n,
+            pitching: mean_drive_change_n(&force, self.lever_m),
+            windage_n: ahead * self.extra_m2,
+        }
+    }
+
+    fn side_drag_n(&self, side_n: f64, speed_m_s: f64) -> f64 {
+        self.draught_m
+            .map_or(0.0, |draught_m| induced_resistance_n(side_n, speed_m_s.max(LEAST_SPEED_M_S), draught_m))
+    }
+}
+
+impl Power {
+    fn of(self, limit: Driving) -> Driving {
+        match self {
+            Power::Part(part) => Driving {
+                sails_n: part * limit.sails_n,
+                side_n: part * limit.side_n,
+                pitching: part * limit.pitching,
+                windage_n: limit.windage_n,
+            },
+            Power::Held(thrust_n) => {
+                Driving { sails_n: thrust_n, windage_n: limit.windage_n, ..Driving::default() }
+            }
+        }
+    }
+}
+
 impl Drive {
     /// Thrust that balances at the flat speed in a carriage; what speaks against boat and polar is added to `flags`.
     pub fn new(
@@ -81,34 +151,21 @@ impl Drive {
         carriage: Carriage,
         flags: &mut Flags,
     ) -> Self {
-        let boat = &tables.model.boat;
-        let twa_rad = wind.twa_deg.abs().to_radians();
-        let bare = boat.sails.as_ref().map_or(0.0, |sails| sails.hull_and_rig_drag_area_m2);
-        let lever = boat.sails.as_ref().map_or(0.0, |sails| sails.effort_above_gravity_m);
-        let in_wind = |area_m2: f64, force: &SailForce| {
-            0.5 * RHO_AIR * area_m2 * force.aws_m_s.powi(2) * force.awa_rad.cos()
-        };
-        let drag_area = tables.model.extra_drag_area_m2(wind.twa_deg);
-        let driving = |node: usize| {
-            let force = thrust(plan, wind.tws_m_s, twa_rad, STEP_M_S * node as f64);
-            Driving {
-                sails_n: force.drive_n - in_wind(bare, &force),
-                side_n: force.side_n,
-                pitching: mean_drive_change_n(&force, lever),
-                windage_n: in_wind(drag_area, &force),
-            }
-        };
+        let nodes = (rungs_below(flat_speed) * FINER + 1).max(FEWEST_NODES);
         let mut drive = Self {
             top_speed: flat_speed,
-            has_windage: drag_area != 0.0,
-            draught_m: boat.appendages.as_ref().map(|keel| keel.effective_draught_m),
-            driving: (0..(rungs_below(flat_speed) * FINER + 1).max(FEWEST_NODES)).map(driving).collect(),
-            rungs: Vec::new(),
+            sails: Sails::new(tables, plan, wind),
+            power: Power::Part(1.0),
+            nodes: vec![OnceLock::new(); nodes],
+            rungs: vec![OnceLock::new(); rungs_below(flat_speed)],
         };
         drive.anchor(tables, carriage, flags);
-        let speeds = drive.driving.iter().step_by(FINER).enumerate();
-        drive.rungs = speeds.map(|(rung, driving)| drive.eased(*driving, RUNG_M_S * rung as f64)).collect();
         drive
+    }
+
+    /// Whether something stands in the wind that the polar does not hold.
+    pub fn has_windage(&self) -> bool {
+        self.sails.extra_m2 != 0.0
     }
 
     /// Sets the sails' power so that thrust equals flat-water resistance at the flat speed.
@@ -127,7 +184,7 @@ impl Drive {
         let (calm, borne) = in_flat_water(flat_speed);
         *flags |= tables.model.calm.bare_hull_resistance_n(flat_speed, borne).flags;
         let at_limit = self.between_nodes(flat_speed);
-        let (drive, side_drag) = (at_limit.sails_n, self.side_drag_n(at_limit.side_n, flat_speed));
+        let (drive, side_drag) = (at_limit.sails_n, self.sails.side_drag_n(at_limit.side_n, flat_speed));
         let discriminant = drive * drive - 4.0 * side_drag * calm;
         let power = if drive > 0.0 && discriminant >= 0.0 {
             2.0 * calm / (drive + discriminant.sqrt())
@@ -137,34 +194,40 @@ impl Drive {
         if !(1.0 / MISMATCH..=MISMATCH).contains(&power) {
             *flags |= Flag::ThrustMismatch;
         }
-        if power.is_finite() {
-            for node in &mut self.driving {
-                node.sails_n *= power;
-                node.side_n *= power;
-                node.pitching *= power;
-            }
-        }
+        self.power = Power::Part(power);
         let slower = (flat_speed - RUNG_M_S).max(0.0);
         if !power.is_finite() || self.at(slower).net_n() < in_flat_water(slower).0 {
             *flags |= Flag::ThrustHeld;
-            for node in &mut self.driving {
-                *node = Driving { sails_n: calm, windage_n: node.windage_n, ..Driving::default() };
-            }
+            self.power = Power::Held(calm);
         }
     }
 
     /// What drives her at a speed up to the top speed.
     pub fn at(&self, speed_m_s: f64) -> Thrust {
-        self.eased(self.between_nodes(speed_m_s), speed_m_s)
+        self.eased(self.power.of(self.between_nodes(speed_m_s)), speed_m_s)
+    }
+
+    /// What drives her at each rung below a speed, with the rung's number.
+    pub fn rungs_below(&self, speed_m_s: f64) -> impl DoubleEndedIterator<Item = (usize, &Thrust)> + '_ {
+        let below = rungs_below(speed_m_s).min(self.rungs.len());
+        self.rungs[..below].iter().enumerate().map(|(rung, thrust)| {
+            let of_rung = || self.eased(self.power.of(*self.node(rung * FINER)), RUNG_M_S * rung as f64);
+            (rung, thrust.get_or_init(of_rung))
+        })
+    }
+
+    /// The sails at their limit at a node.
+    fn node(&self, node: usize) -> &Driving {
+        self.nodes[node].get_or_init(|| self.sails.at_limit(STEP_M_S * node as f64))
     }
 
     fn between_nodes(&self, speed_m_s: f64) -> Driving {
         let position = speed_m_s / STEP_M_S;
-        let lower = (position as usize).min(self.driving.len() - 2);
+        let lower = (position as usize).min(self.nodes.len() - 2);
         let place = Place { lower, upper_weight: position - lower as f64, outside: false };
         let mut sum = Driving::default();
-        for (node, weight) in cubic(place, self.driving.len()) {
-            let node = &self.driving[node];
+        for (node, weight) in cubic(place, self.nodes.len()) {
+            let node = self.node(node);
             sum.sails_n += weight * node.sails_n;
             sum.side_n += weight * node.side_n;
             sum.pitching += weight * node.pitching;
@@ -178,7 +241,7 @@ impl Drive {
     /// Reefed to a part r, drive falls with r and the side force's drag with r²: D r - R r² is greatest at
     /// r = D/(2 R). Without this a slowing boat would be dragged to a stop by a side force that no crew would hold.
     fn eased(&self, driving: Driving, speed_m_s: f64) -> Thrust {
-        let (drive, drag) = (driving.sails_n, self.side_drag_n(driving.side_n, speed_m_s));
+        let (drive, drag) = (driving.sails_n, self.sails.side_drag_n(driving.side_n, speed_m_s));
         let part = if drag > 0.0 { (0.5 * drive / drag).clamp(0.0, 1.0) } else { 1.0 };
         Thrust {
             drive_n: part * drive,
@@ -186,11 +249,6 @@ impl Drive {
             pitching: driving.pitching,
             windage_n: driving.windage_n,
         }
-    }
-
-    fn side_drag_n(&self, side_n: f64, speed_m_s: f64) -> f64 {
-        self.draught_m
-            .map_or(0.0, |draught_m| induced_resistance_n(side_n, speed_m_s.max(LEAST_SPEED_M_S), draught_m))
     }
 }
 

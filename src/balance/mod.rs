@@ -25,7 +25,7 @@ use crate::hydro::response::Response;
 use crate::model::Foils;
 use carriage::Carriage;
 use drive::{Drive, Thrust, TrueWind};
-use rungs::{RUNG_M_S, rungs_below};
+use rungs::RUNG_M_S;
 use sea_curve::SeaRung;
 use search::largest_root;
 
@@ -147,7 +147,7 @@ impl<'t> Cell<'t> {
         // wind from aft pushes what stands in it: she may win back what the waves took, up to her flat speed
         let pushed = self.main.at(speeds[2]).windage_n < 0.0;
         let start = if pushed { speeds[0] } else { speeds[2] };
-        speeds[3] = if self.main.has_windage { self.laden_speed(sea, added, start) } else { speeds[2] };
+        speeds[3] = if self.main.has_windage() { self.laden_speed(sea, added, start) } else { speeds[2] };
         let end = self.end(sea, added, speeds[3]);
         speeds[4] = end.flying_speed.unwrap_or(end.speed);
         speeds[5] = end.speed;
@@ -224,8 +224,7 @@ impl<'t> Cell<'t> {
         if at_start.surplus_n() >= -ROUNDING * at_start.calm_resistance_n {
             return start;
         }
-        let below = rungs_below(start.min(self.tables.calm.max_speed_m_s()));
-        let rungs = drive.rungs[..below.min(drive.rungs.len())].iter().enumerate().rev();
+        let rungs = drive.rungs_below(start.min(self.tables.calm.max_speed_m_s())).rev();
         let points = rungs
             .map(|(rung, thrust)| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea.rung(rung), acting)));
         largest_root(surplus, (start, at_start.surplus_n()), points).unwrap_or(0.0)
