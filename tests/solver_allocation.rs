@@ -1,0 +1,65 @@
+//! Solving asks for no memory: what a sea and its cells need is there before the first of them.
+
+mod common;
+
+use common::{FOILER, model};
+use roughwater::balance::{Added, Cell, SeaCurve, Tables};
+use roughwater::flags::Flags;
+use roughwater::sea::PartitionKind;
+use roughwater::wind_frame::{System, WindFrameSea};
+use std::alloc::{GlobalAlloc, Layout, System as Heap};
+use std::hint::black_box;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+struct Counting;
+
+static ASKED: AtomicUsize = AtomicUsize::new(0);
+
+// SAFETY: every call is handed on to the system's allocator as it came.
+unsafe impl GlobalAlloc for Counting {
+    unsafe fn alloc(&self, layout: Layout) -> *mut u8 {
+        ASKED.fetch_add(1, Ordering::Relaxed);
+        unsafe { Heap.alloc(layout) }
+    }
+
+    unsafe fn dealloc(&self, pointer: *mut u8, layout: Layout) {
+        unsafe { Heap.dealloc(pointer, layout) }
+    }
+}
+
+#[global_allocator]
+static COUNTING: Counting = Counting;
+
+fn sea(hs_m: f64) -> WindFrameSea {
+    let system =
+        |kind, hs_m: f64, tp_s, off_wind_deg| System { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg };
+    let systems =
+        [system(PartitionKind::WindSea, hs_m, 6.5, 10.0), system(PartitionKind::Swell, 1.5, 10.0, -50.0)];
+    WindFrameSea {
+        tws_m_s: 10.0,
+        systems: systems.into_iter().collect(),
+        spectrum: None,
+        flags: Flags::empty(),
+    }
+}
+
+#[test]
+fn solving_allocates_nothing() {
+    let tables = Tables::new(model(FOILER), 13.5);
+    let cells: Vec<Cell> =
+        [6.0, 9.0, 12.0].map(|speed| Cell::new(&tables, 9.0, 60.0, speed, None).unwrap()).into();
+    let seas: Vec<WindFrameSea> = [0.5, 2.0, 5.0].map(sea).into();
+    let mut curve = SeaCurve::new(&tables);
+    // what is made once for a program, such as the table of deck water, is made by the first sea
+    curve.set(&seas[0], 60.0);
+    let before = ASKED.load(Ordering::Relaxed);
+    assert!(before > 0, "the counter counts");
+    for sea in &seas {
+        curve.set(sea, 60.0);
+        for cell in &cells {
+            black_box(cell.solve(&curve, Added::Used(1.0)));
+            black_box(cell.last_speed(&curve, Added::Second));
+        }
+    }
+    assert_eq!(ASKED.load(Ordering::Relaxed) - before, 0);
+}
