@@ -1,9 +1,9 @@
 //! `audit`: questions to the audit of a result.
 
-use super::{Outcome, explain, print, print_json};
+use super::{Outcome, explain, plain_table, print, print_json};
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, Subcommand, ValueEnum};
-use comfy_table::{Table, presets};
+use comfy_table::Table;
 use enumset::EnumSet;
 use jiff::Timestamp;
 use roughwater::audit_query::{Audit, Filter, Group, Key, Row, Span, Summary, group, read};
@@ -169,8 +169,7 @@ fn print_cells(options: &Options, audit: &Audit, summary: &Summary) -> Result<()
     let shown = top(options, &audit.rows);
     match options.format {
         AuditFormat::Text => {
-            let mut table = table();
-            table.set_header([
+            let mut table = plain_table([
                 "region",
                 "from (UTC)",
                 "tack",
@@ -230,8 +229,7 @@ fn print_groups(options: &Options, audit: &Audit, summary: &Summary) -> Result<(
     let columns: Vec<&str> = keys.iter().flat_map(|key| key.columns()).copied().chain(counts).collect();
     match options.format {
         AuditFormat::Text => {
-            let mut table = table();
-            table.set_header(columns.iter().map(|name| name.replace('_', " ")));
+            let mut table = plain_table(columns.iter().map(|name| name.replace('_', " ")));
             shown.iter().for_each(|group| {
                 table.add_row(fields(group, 3));
             });
@@ -274,12 +272,6 @@ fn group_object(columns: &[&str], group: &Group) -> Value {
     ];
     let names = columns.iter().map(|name| (*name).to_owned());
     Value::Object(names.zip(keys.chain(counts)).collect::<Map<_, _>>())
-}
-
-fn table() -> Table {
-    let mut table = Table::new();
-    table.load_style(presets::NOTHING);
-    table
 }
 
 fn text(summary: &Summary, table: &Table, all: usize, shown: usize, what: &str) -> String {

@@ -1,9 +1,8 @@
 //! `compare`: two boats or configurations in one sea, or in the seas of a job.
 
 use super::derate::SideChoice;
-use super::{Outcome, print, print_json};
+use super::{Outcome, plain_table, print, print_json};
 use clap::{Args, ValueEnum};
-use comfy_table::{Table, presets};
 use roughwater::boat::Boat;
 use roughwater::compare::{Pair, columns, compare, record};
 use roughwater::derate::Performance;
@@ -153,9 +152,7 @@ fn csv_text(pairs: &[Pair]) -> Result<String> {
 }
 
 fn text(pairs: &[Pair], a: &Performance, b: &Performance) -> String {
-    let mut table = Table::new();
-    table.load_style(presets::NOTHING);
-    table.set_header([
+    let mut table = plain_table([
         "tack",
         "TWS",
         "TWA",

@@ -1,6 +1,7 @@
 //! What `derate` made, as tables and JSON.
 
-use comfy_table::{Table, presets};
+use super::plain_table;
+use comfy_table::Table;
 use roughwater::run::Summary;
 use roughwater::split::ErrorLeft;
 use serde_json::{Value, json};
@@ -27,9 +28,7 @@ pub(super) fn text(summary: &Summary, output: &Path) -> String {
 
 /// A row for every region and window.
 fn parts(summary: &Summary) -> Table {
-    let mut table = Table::new();
-    table.load_style(presets::NOTHING);
-    table.set_header([
+    let mut table = plain_table([
         "region",
         "from (UTC)",
         "Hs m",
@@ -58,9 +57,7 @@ fn errors_left(errors: &[ErrorLeft]) -> String {
     if errors.is_empty() {
         return String::new();
     }
-    let mut table = Table::new();
-    table.load_style(presets::NOTHING);
-    table.set_header([
+    let mut table = plain_table([
         "joined region",
         "from (UTC)",
         "parts",

@@ -114,6 +114,13 @@ fn print(text: &str) -> Result<()> {
     }
 }
 
+/// A table without rules under a header.
+fn plain_table(header: impl Into<comfy_table::Row>) -> comfy_table::Table {
+    let mut table = comfy_table::Table::new();
+    table.load_style(comfy_table::presets::NOTHING).set_header(header);
+    table
+}
+
 /// Prints a value as JSON.
 fn print_json(value: &impl serde::Serialize) -> Result<()> {
     let text = serde_json::to_string_pretty(value)

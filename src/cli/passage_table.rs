@@ -1,6 +1,6 @@
 //! A passage as tables, CSV and JSON.
 
-use comfy_table::{Table, presets};
+use super::plain_table;
 use jiff::Timestamp;
 use roughwater::error::{Error, Result};
 use roughwater::passage::{Leg, Manner, Passage, Serving, Setting, Voyage, after, place_words};
@@ -87,13 +87,6 @@ fn rows(setting: &Setting, passage: &Passage) -> Result<Vec<Row>> {
     setting.legs.iter().enumerate().map(row).collect()
 }
 
-fn table(header: &[&str]) -> Table {
-    let mut table = Table::new();
-    table.load_style(presets::NOTHING);
-    table.set_header(header.iter().copied());
-    table
-}
-
 fn fixed(value: Option<f64>, decimals: usize) -> String {
     value.map(|value| format!("{value:.decimals$}")).unwrap_or_default()
 }
@@ -123,7 +116,7 @@ fn sea_hours(setting: &Setting, passage: &Passage) -> Option<f64> {
 
 /// One departure, leg by leg.
 pub(super) fn text(setting: &Setting, passage: &Passage) -> Result<String> {
-    let mut table = table(&[
+    let mut table = plain_table([
         "leg",
         "to",
         "nm",
@@ -190,7 +183,7 @@ pub(super) fn text(setting: &Setting, passage: &Passage) -> Result<String> {
 
 /// A line a departure.
 pub(super) fn departures_text(setting: &Setting, passages: &[Passage]) -> Result<String> {
-    let mut table = table(&[
+    let mut table = plain_table([
         "start (UTC)",
         "flat h",
         "in waves h",

@@ -1,9 +1,8 @@
 //! `tally`: write, merge and show tallies, which polars can be made from without the forecast.
 
 use super::sea_options::SeaOptions;
-use super::{Format, Outcome, print, print_json};
+use super::{Format, Outcome, plain_table, print, print_json};
 use clap::{Args, Subcommand};
-use comfy_table::{Table, presets};
 use roughwater::error::{Error, Result};
 use roughwater::gather::Opened;
 use roughwater::job::JobFile;
@@ -118,9 +117,7 @@ fn show(set: &TallySet, format: Format) -> Result<Outcome> {
     match format {
         Format::Json => print_json(&as_json(set))?,
         Format::Text => {
-            let mut table = Table::new();
-            table.load_style(presets::NOTHING);
-            table.set_header([
+            let mut table = plain_table([
                 "region",
                 "from (UTC)",
                 "to",
