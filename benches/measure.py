@@ -67,14 +67,20 @@ def derate(folder, forecast, regions, boat=FOILER, polar=None, window="6h", thre
     environment = {**os.environ, "ROUGHWATER_CACHE": str(folder / "cache")}
     if threads:
         environment["RAYON_NUM_THREADS"] = str(threads)
+    seconds, memory, answer = watched(command, environment)
+    return seconds, memory, json.loads(answer)
+
+
+def watched(command, environment=None):
+    """Seconds of the wall clock, peak memory in MB and the answer of a command that may leave declared gaps."""
     begin = time.perf_counter()
     child = subprocess.Popen([str(a) for a in command], stdout=subprocess.PIPE, env=environment, cwd=ROOT)
     answer = child.stdout.read()
     _, status, usage = os.wait4(child.pid, 0)
     seconds = time.perf_counter() - begin
     if os.waitstatus_to_exitcode(status) not in (0, 3):
-        raise SystemExit("derate failed")
-    return seconds, usage.ru_maxrss / 1024, json.loads(answer)
+        raise SystemExit(f"{command[1]} failed")
+    return seconds, usage.ru_maxrss / 1024, answer
 
 
 def best(times, *arguments, **options):
@@ -173,13 +179,8 @@ def tally(folder, part, boxes):
     """Seconds and peak memory in MB of decoding and tallying alone, all steps in one window."""
     command = [PROGRAM, "tally", "write", "--forecast", part, "--regions", boxes, "--window", "all"]
     command += ["--output", folder / "tally.parquet"]
-    begin = time.perf_counter()
-    child = subprocess.Popen([str(a) for a in command], stdout=subprocess.DEVNULL, cwd=ROOT)
-    _, status, usage = os.wait4(child.pid, 0)
-    seconds = time.perf_counter() - begin
-    if os.waitstatus_to_exitcode(status) not in (0, 3):
-        raise SystemExit("tally write failed")
-    return seconds, usage.ru_maxrss / 1024
+    seconds, memory, _ = watched(command)
+    return seconds, memory
 
 
 def streaming(told):

@@ -11,13 +11,12 @@ use crate::wind_match::{SeaWind, shares};
 
 /// The winds of a tally's bins.
 pub fn winds(tally: &Tally) -> Vec<SeaWind> {
-    let wind = |bin: BinSea| SeaWind {
-        tws_kn: m_s_to_kn(bin.sea.tws_m_s),
-        weight: bin.weight,
-        count: bin.count,
-        tws_bin: bin.tws_bin,
-    };
-    tally.bin_seas().map(wind).collect()
+    tally.bin_seas().map(|bin| wind(&bin)).collect()
+}
+
+/// The mean wind of a bin.
+pub fn wind(bin: &BinSea) -> SeaWind {
+    SeaWind { tws_kn: m_s_to_kn(bin.sea.tws_m_s), weight: bin.weight, count: bin.count, tws_bin: bin.tws_bin }
 }
 
 /// The part of the weight that looks each column up, 0 for one that does not blow; together 1, or 0 without winds.
@@ -52,28 +51,28 @@ fn nearest(columns_kn: &[f64], tws_kn: f64) -> Option<usize> {
 mod tests {
     use super::*;
 
-    fn wind(tws_kn: f64, weight: f64) -> SeaWind {
+    fn blowing(tws_kn: f64, weight: f64) -> SeaWind {
         SeaWind { tws_kn, weight, count: 1, tws_bin: 0 }
     }
 
     /// By hand: 12.5 kn lies a quarter of the way from 10 to 20, 23 kn half-way from 20 to 26, each half of the weight.
     #[test]
     fn a_wind_is_looked_up_between_the_columns_around_it() {
-        let uses = column_uses(&[6.0, 10.0, 20.0, 26.0], &[wind(12.5, 3.0), wind(23.0, 3.0)]);
+        let uses = column_uses(&[6.0, 10.0, 20.0, 26.0], &[blowing(12.5, 3.0), blowing(23.0, 3.0)]);
         assert_eq!(uses, [0.0, 0.375, 0.375, 0.25]);
     }
 
     /// By hand: columns 2 kn apart reach 4 kn, so 11 kn has 1/4, 3/4, 3/4, 1/4 of 2 in the columns around it.
     #[test]
     fn close_columns_share_a_bin_of_winds() {
-        let uses = column_uses(&[6.0, 8.0, 10.0, 12.0, 14.0], &[wind(11.0, 5.0)]);
+        let uses = column_uses(&[6.0, 8.0, 10.0, 12.0, 14.0], &[blowing(11.0, 5.0)]);
         assert_eq!(uses, [0.0, 0.125, 0.375, 0.375, 0.125]);
     }
 
     /// 40 kn lies beyond what 26 reaches outwards, 1 kn beyond what 10 does.
     #[test]
     fn winds_beyond_the_polar_count_for_its_outermost_columns() {
-        let uses = column_uses(&[6.0, 10.0, 20.0, 26.0], &[wind(40.0, 3.0), wind(1.0, 1.0)]);
+        let uses = column_uses(&[6.0, 10.0, 20.0, 26.0], &[blowing(40.0, 3.0), blowing(1.0, 1.0)]);
         assert_eq!(uses, [0.25, 0.0, 0.0, 0.75]);
     }
 

@@ -84,14 +84,14 @@ impl Cell<'_> {
         let outcome = self.solve(sea, added);
         let end = self.end(sea, added, outcome.speeds[3]);
         let acting = |carriage| Acting { added, carriage, windage: true };
-        let Some((on_hull, carriage)) = &self.on_hull else {
+        let Some((on_hull, carriage)) = self.on_hull() else {
             return vec![self.point(&self.main, sea, acting(Carriage::Laden), end.speed, 1.0)];
         };
         let hull_point = |time_share: f64| {
-            self.point(on_hull, sea, acting(*carriage), end.hull_speed.unwrap_or(end.speed), time_share)
+            self.point(on_hull, sea, acting(carriage), end.hull_speed.unwrap_or(end.speed), time_share)
         };
         let Some(flying) = end.flying_speed else { return vec![hull_point(1.0)] };
-        let up = end.availability;
+        let up = end.flight.availability;
         let mut points = vec![self.point(&self.main, sea, acting(Carriage::Stalling), flying, up)];
         if up < 1.0 {
             points.push(hull_point(1.0 - up));

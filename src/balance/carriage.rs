@@ -21,7 +21,7 @@ pub(super) enum Carriage {
 }
 
 /// Weight and drag at one speed in one carriage.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(super) struct Carried {
     /// Weight that the hull bears, with the water on deck, over the displacement.
     pub borne: f64,
@@ -29,6 +29,13 @@ pub(super) struct Carried {
     pub calm_n: f64,
     /// Drag of the foil, N.
     pub foil_n: f64,
+}
+
+impl Carried {
+    /// The drag without the sea's, N.
+    pub fn held_back_n(&self) -> f64 {
+        self.calm_n + self.foil_n
+    }
 }
 
 impl Carriage {

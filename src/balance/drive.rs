@@ -179,7 +179,7 @@ impl Drive {
         }
         let in_flat_water = |speed: f64| {
             let carried = carriage.at(tables, speed, &Response::default(), 0.0);
-            (carried.calm_n + carried.foil_n, carried.borne)
+            (carried.held_back_n(), carried.borne)
         };
         let (calm, borne) = in_flat_water(flat_speed);
         *flags |= tables.model.calm.bare_hull_resistance_n(flat_speed, borne).flags;

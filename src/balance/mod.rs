@@ -72,9 +72,17 @@ pub struct Cell<'t> {
     /// As she sails in flat water, flying where she can.
     main: Drive,
     /// Without foil lift: while she recovers flight, or where a foil is lost. None for a boat without foils.
-    on_hull: Option<(Drive, Carriage)>,
+    on_hull: Option<OnHull>,
     flies: bool,
     flags: Flags,
+}
+
+/// How she sails without foil lift.
+#[derive(Debug, Clone)]
+struct OnHull {
+    /// What drives her with the foils up, where her speed then is known; else the same as in flight.
+    own: Option<Drive>,
+    carriage: Carriage,
 }
 
 /// What of the sea and the boat acts in a balance.
@@ -114,12 +122,10 @@ impl<'t> Cell<'t> {
             flags |= Flag::OwnTableLeft;
         }
         let main = Drive::new(tables, plan, wind, flat_speed, Carriage::Flat, &mut flags);
-        let on_hull = has_foils.then(|| match foils_up_speed {
-            Some(speed) => {
-                let carriage = Carriage::Hull { foil_in_water: false };
-                (Drive::new(tables, plan, wind, speed, carriage, &mut flags), carriage)
-            }
-            None => (main.clone(), Carriage::Hull { foil_in_water: flies }),
+        let on_hull = has_foils.then(|| {
+            let carriage = Carriage::Hull { foil_in_water: foils_up_speed.is_none() && flies };
+            let own = foils_up_speed.map(|speed| Drive::new(tables, plan, wind, speed, carriage, &mut flags));
+            OnHull { own, carriage }
         });
         if has_foils && foils_up_speed.is_none() {
             flags |= Flag::HullSpeedFromBalance;
@@ -131,9 +137,8 @@ impl<'t> Cell<'t> {
     /// change of mean thrust per variance of pitch rate, N s²/rad².
     pub fn without_sea(&self, speed_m_s: f64) -> [f64; 2] {
         let carried = Carriage::Flat.at(self.tables, speed_m_s, &Response::default(), 0.0);
-        let resistance = carried.calm_n + carried.foil_n;
         let thrust = self.main.at(speed_m_s);
-        [thrust.net_n() - resistance, thrust.pitching]
+        [thrust.net_n() - carried.held_back_n(), thrust.pitching]
     }
 
     /// The cell in a sea, cause by cause.
@@ -152,14 +157,14 @@ impl<'t> Cell<'t> {
         speeds[4] = end.flying_speed.unwrap_or(end.speed);
         speeds[5] = end.speed;
         let mut flags = self.flags | sea.flags;
-        if end.lift_ratio < 1.0 - STALL_LOSS {
+        if end.flight.lift_ratio < 1.0 - STALL_LOSS {
             flags |= Flag::FoilStall;
         }
         if speeds.contains(&0.0) || end.hull_speed == Some(0.0) {
             flags |= Flag::NoWay;
         }
         let deck_water_kg = sea.deck_water_kg(speeds[5]);
-        Outcome { speeds, deck_water_kg, availability: end.availability, flags }
+        Outcome { speeds, deck_water_kg, availability: end.flight.availability, flags }
     }
 
     /// The speed after all causes: as that of [`Cell::solve`], which takes them one by one.
@@ -177,41 +182,32 @@ impl<'t> Cell<'t> {
 
     /// What foils lose, from the speed before.
     fn end(&self, sea: &SeaCurve, added: Added, before: f64) -> End {
-        let (Some((drive, carriage)), Some(foils)) = (&self.on_hull, self.tables.model.foils.as_ref()) else {
-            return End {
-                speed: before,
-                flying_speed: None,
-                hull_speed: None,
-                availability: 1.0,
-                lift_ratio: 1.0,
-            };
+        let (Some((drive, carriage)), Some(foils)) = (self.on_hull(), &self.tables.model.foils) else {
+            return End { speed: before, flying_speed: None, hull_speed: None, flight: Flight::WHOLE };
         };
-        let acting = Acting { added, carriage: *carriage, windage: true };
+        let acting = Acting { added, carriage, windage: true };
         let on_hull = || self.speed(drive, sea, acting, before.min(drive.top_speed));
         if !self.flies {
             let speed = on_hull();
-            return End {
-                speed,
-                flying_speed: None,
-                hull_speed: Some(speed),
-                availability: 1.0,
-                lift_ratio: 1.0,
-            };
+            return End { speed, flying_speed: None, hull_speed: Some(speed), flight: Flight::WHOLE };
         }
         let (mut flying, mut flight) = (before, self.flight(foils, sea, before));
         if flight.lift_ratio != 1.0 {
             flying = self.speed(&self.main, sea, acting.with(Carriage::Stalling), before);
             flight = self.flight(foils, sea, flying);
         }
-        let Flight { availability, lift_ratio } = flight;
-        let hull_speed = (availability < 1.0).then(on_hull);
+        let hull_speed = (flight.availability < 1.0).then(on_hull);
         End {
-            speed: shared_time_speed_m_s(availability, flying, hull_speed.unwrap_or(0.0)),
+            speed: shared_time_speed_m_s(flight.availability, flying, hull_speed.unwrap_or(0.0)),
             flying_speed: Some(flying),
             hull_speed,
-            availability,
-            lift_ratio,
+            flight,
         }
+    }
+
+    /// What drives and carries her without foil lift, where she has foils.
+    fn on_hull(&self) -> Option<(&Drive, Carriage)> {
+        self.on_hull.as_ref().map(|hull| (hull.own.as_ref().unwrap_or(&self.main), hull.carriage))
     }
 
     /// The largest speed up to `start` at which thrust is no less than resistance; zero if there is none.
@@ -252,7 +248,7 @@ impl<'t> Cell<'t> {
     /// time of recovery.
     fn flight(&self, foils: &Foils, sea: &SeaCurve, speed: f64) -> Flight {
         if foils.share.at(speed) <= 0.0 {
-            return Flight { availability: 1.0, lift_ratio: 1.0 };
+            return Flight::WHOLE;
         }
         let (response, water_kg) = sea.response_and_water_kg(speed);
         let state = FoilState::new(foils, &response, speed, self.tables.model.displacement_kg + water_kg);
@@ -267,6 +263,11 @@ struct Flight {
     lift_ratio: f64,
 }
 
+impl Flight {
+    /// Flight that nothing breaks; of a boat that does not fly, too.
+    const WHOLE: Self = Self { availability: 1.0, lift_ratio: 1.0 };
+}
+
 /// How a cell's stages end.
 struct End {
     /// The speed after all.
@@ -275,8 +276,7 @@ struct End {
     flying_speed: Option<f64>,
     /// The speed without lift, where she sails so.
     hull_speed: Option<f64>,
-    availability: f64,
-    lift_ratio: f64,
+    flight: Flight,
 }
 
 impl Added {
@@ -291,8 +291,8 @@ impl Added {
 
 /// Thrust less resistance at a rung, N.
 fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, acting: Acting) -> f64 {
-    let (borne, held_back_n) = sea.carried[acting.carriage.number()];
+    let carried = &sea.carried[acting.carriage.number()];
     let windage_n = if acting.windage { thrust.windage_n } else { 0.0 };
-    let added_n = borne * acting.added.of(sea.added_n);
-    thrust.net_n() + thrust.pitching * sea.pitch_rate - held_back_n - added_n - windage_n
+    let added_n = carried.borne * acting.added.of(sea.added_n);
+    thrust.net_n() + thrust.pitching * sea.pitch_rate - carried.held_back_n() - added_n - windage_n
 }

@@ -1,6 +1,6 @@
 //! One sea met at one true wind angle: its responses at every speed, and what of it is not modelled.
 
-use super::carriage::Carriage;
+use super::carriage::{Carriage, Carried};
 use super::rungs::{RUNG_M_S, rungs_below};
 use super::tables::Tables;
 use crate::bearing::wave_angle_rad;
@@ -39,8 +39,8 @@ pub(super) struct SeaRung {
     pub added_n: [f64; 2],
     /// Variance of the pitch rate, rad²/s².
     pub pitch_rate: f64,
-    /// By carriage: what the hull bears over the displacement, and the drag without the sea's, N.
-    pub carried: [(f64, f64); Carriage::ALL.len()],
+    /// By the carriage's number.
+    pub carried: [Carried; Carriage::ALL.len()],
 }
 
 impl<'t> SeaCurve<'t> {
@@ -49,8 +49,7 @@ impl<'t> SeaCurve<'t> {
         let rungs = rungs_below(tables.calm.max_speed_m_s()) + 1;
         let speeds = || (0..rungs).map(|rung| RUNG_M_S * rung as f64);
         let still = |speed| SeaRung {
-            carried: Carriage::ALL
-                .map(|carriage| carried(tables, carriage, speed, &Response::default(), 0.0)),
+            carried: Carriage::ALL.map(|carriage| carriage.at(tables, speed, &Response::default(), 0.0)),
             ..SeaRung::default()
         };
         Self {
@@ -125,7 +124,7 @@ impl<'t> SeaCurve<'t> {
         };
         for carriage in Carriage::ALL {
             if carriage == Carriage::Stalling || (carriage != Carriage::Flat && water_kg > 0.0) {
-                rung.carried[carriage.number()] = carried(self.tables, carriage, speed, &response, water_kg);
+                rung.carried[carriage.number()] = carriage.at(self.tables, speed, &response, water_kg);
             }
         }
         rung
@@ -149,18 +148,6 @@ impl<'t> SeaCurve<'t> {
     fn at_place(&self, place: &SpeedPlace) -> (Response, f64) {
         (ResponseTable::at_place(&self.rows, place), ResponseTable::between_speeds(&self.water_kg, place))
     }
-}
-
-/// What the hull bears over the displacement, and the drag without the sea's, N.
-fn carried(
-    tables: &Tables,
-    carriage: Carriage,
-    speed: f64,
-    response: &Response,
-    deck_water_kg: f64,
-) -> (f64, f64) {
-    let carried = carriage.at(tables, speed, response, deck_water_kg);
-    (carried.borne, carried.calm_n + carried.foil_n)
 }
 
 /// What the model leaves out for waves at this angle.

@@ -7,10 +7,10 @@ pub use performance::{Balances, Performance};
 
 use crate::advisory::Advisory;
 use crate::balance::{STAGE_NAMES, STAGES, SeaCurve};
+use crate::column_use::wind;
 use crate::error::Result;
 use crate::flags::{Flag, Flags};
 use crate::tally::{BinSea, Tally};
-use crate::units::m_s_to_kn;
 use crate::wind_frame::WindFrameSea;
 use crate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
 use column::Column;
@@ -133,15 +133,7 @@ pub fn derate_seas(
 
 /// The seas that each column of the polar sees.
 pub fn seen(performance: &Performance, seas: &[BinSea], choice: SeaChoice) -> Vec<ColumnSeas> {
-    let winds: Vec<SeaWind> = seas
-        .iter()
-        .map(|bin| SeaWind {
-            tws_kn: m_s_to_kn(bin.sea.tws_m_s),
-            weight: bin.weight,
-            count: bin.count,
-            tws_bin: bin.tws_bin,
-        })
-        .collect();
+    let winds: Vec<SeaWind> = seas.iter().map(wind).collect();
     column_seas(choice, performance.flat.tws_kn(), &winds)
 }
 
