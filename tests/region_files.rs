@@ -58,6 +58,7 @@ fn broken_regions_are_named_with_place_and_remedy() {
         (one("[[0,0],[1,0],[0,0]]"), &["too few positions"]),
         (one("[[0,0],[1,0],[1,1],[0,1]]"), &["not closed", "outer ring"]),
         (one("[[0,0],[1,1],[1,0],[0,1],[0,0]]"), &["not valid", "self-intersection", "swap"]),
+        (one("[[-80,66],[-80,0],[-80,22],[-80,66]]"), &["encloses no area", "0.0 m2", "corridor"]),
         (one("[[0,0],[1,0],[1,91],[0,0]]"), &["out of range", "position 3", "[1, 91]", "swapped"]),
         (one("[[0,0],[1,0],[1,NaN],[0,0]]"), &["not valid GeoJSON", "line 1"]),
         (one("[[0,0],[1,0],[1e400,1],[0,0]]"), &["not valid GeoJSON"]),

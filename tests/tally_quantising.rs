@@ -119,7 +119,11 @@ fn measure(name: &str, performance: &Performance, seas: &Seas, bins: &[(&str, Bi
     let exact = derate_seas(performance, seas, Flags::empty()).unwrap();
     let told = |(label, bins): &(&str, Bins)| {
         let tally = tally(seas, *bins);
-        let found = differences(performance, &exact, &derate(&performance.balances().unwrap(), &tally, SeaChoice::All));
+        let found = differences(
+            performance,
+            &exact,
+            &derate(&performance.balances().unwrap(), &tally, SeaChoice::All),
+        );
         println!(
             "{name} | {label:<24} | {:>5} seas in {:>4} bins | max {:.4} kn, mean {:.5} kn | {} of {} cells jump, max {:.4} kn",
             seas.len(),

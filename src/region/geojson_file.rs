@@ -1,5 +1,6 @@
 //! Regions from GeoJSON (RFC 7946), every position checked before geometry is built from it.
 
+use super::area::polygon_m2;
 use super::unwrap::{Unwrapped, unwrap};
 use super::{Region, check_name};
 use crate::error::{Error, Result};
@@ -10,6 +11,9 @@ use geo::{
 };
 use geojson::{Feature, GeoJson, GeometryValue, Position};
 use std::path::Path;
+
+/// Rounding of a polygon's area over the whole earth stays below this, and no grid's cell is as small.
+const LEAST_AREA_M2: f64 = 1.0;
 
 /// Reads regions from a GeoJSON file; see [`parse`].
 pub fn read(path: &Path) -> Result<Vec<Region>> {
@@ -184,6 +188,13 @@ fn check_valid(polygon: &Polygon) -> Result<()> {
             .found(format!("{width} degrees"))
             .expected("at most 360")
             .remedy("cut it so that it does not overlap itself"));
+    }
+    let area_m2 = polygon_m2(polygon);
+    if area_m2 < LEAST_AREA_M2 {
+        return Err(Error::new("a polygon encloses no area")
+            .found(format!("{area_m2:.1} m2"))
+            .expected("vertices that do not all lie on one line")
+            .remedy("redraw the polygon; for the sea along a line, use a corridor"));
     }
     Ok(())
 }
