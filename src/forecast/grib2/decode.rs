@@ -1,4 +1,4 @@
-//! One field's values. The only file that touches the `grib` crate, which unpacks sections 5 to 7.
+//! One field's values. The only file that touches the `grib` crate, which unpacks simple and complex packing and PNG.
 
 use std::fs::File;
 use std::io::{Read, Seek, SeekFrom};
@@ -7,11 +7,16 @@ use std::path::Path;
 
 use grib::Grib2SubmessageDecoder;
 
+use super::codec;
 use super::guard;
 use super::octets::Section;
 use super::scan::Scan;
 use crate::error::{Error, Result};
 use crate::forecast::field::Field;
+
+/// What helps when a field cannot be unpacked.
+pub(super) const DAMAGED: &str =
+    "the message is damaged or packed in a way that is not supported: get the file again, or repack it";
 
 /// A section's place in its file.
 #[derive(Debug, Clone, Copy)]
@@ -48,57 +53,53 @@ pub fn decode(path: &Path, stored: &Stored) -> Result<Field> {
     let points = scan.points();
     guard::check(points, Section(&representation), Section(&bitmap), Section(&data))?;
     let section5 = Section(&representation);
+    let packed = section5.u32(6)? as usize;
     let values = match section5.u16(10)? {
-        _ if section5.u32(6)? == 0 => vec![f32::NAN; points],
-        4 => ieee(section5, points, &bitmap, &data)?,
-        0 | 40 | 41 | 42 if section5.u8(20)? == 0 => constant(section5.f32(12)?, points, &bitmap),
-        _ => unpack(points, representation, bitmap, data)?,
+        _ if packed == 0 => Vec::new(),
+        4 => ieee(section5, &data)?,
+        0 | 40 | 41 | 42 if section5.u8(20)? == 0 => vec![constant(section5)?; packed],
+        40 => codec::jpeg2000(section5, &data[5..])?,
+        42 => codec::ccsds(section5, &data[5..])?,
+        _ => unpack(packed, representation, data)?,
     };
+    check_count(values.len(), packed)?;
     if let Some(at) = values.iter().position(|v| v.is_infinite()) {
-        return Err(Error::new("a value is infinite").found(format!("point {at} in file order")));
+        return Err(Error::new("a value is infinite").found(format!("number {} of section 7", at + 1)));
     }
-    Ok(Field::from_decoded(scan.to_grid_order(values)))
+    Ok(Field::from_decoded(scan.to_grid_order(spread(values, points, &bitmap))))
 }
 
-/// Unpacks with the `grib` crate; missing values come out as not-a-number.
+/// A section 6 without a bitmap: all packed values are asked for.
+const NO_BITMAP: [u8; 6] = [0, 0, 0, 6, 6, 255];
+
+/// Unpacks with the `grib` crate; values that the packing itself marks as missing come out as not-a-number.
 ///
 /// A damaged stream that makes the unpacker panic is an error, too.
-fn unpack(points: usize, mut representation: Vec<u8>, bitmap: Vec<u8>, data: Vec<u8>) -> Result<Vec<f32>> {
+fn unpack(packed: usize, mut representation: Vec<u8>, data: Vec<u8>) -> Result<Vec<f32>> {
     if Section(&representation).u16(10)? == 41 && representation[19] != 0 {
         representation[19] = guard::png_bits(&data[5..])?;
     }
     let unpacked = catch_unwind(AssertUnwindSafe(|| {
-        let decoder = Grib2SubmessageDecoder::new(points, representation, bitmap, data)?;
+        let decoder = Grib2SubmessageDecoder::new(packed, representation, NO_BITMAP.to_vec(), data)?;
         Ok::<_, grib::GribError>(decoder.dispatch()?.collect::<Vec<f32>>())
     }));
-    let damaged =
-        "the message is damaged or packed in a way that is not supported: get the file again, or repack it";
     match unpacked {
-        Ok(Ok(values)) if values.len() == points => Ok(values),
-        Ok(Ok(values)) => Err(Error::new("the packed data end too early")
-            .found(format!("{} points", values.len()))
-            .expected(points)
-            .remedy(damaged)),
-        Ok(Err(e)) => Err(Error::new("the field cannot be unpacked").found(e).remedy(damaged)),
-        Err(_) => Err(Error::new("the field cannot be unpacked").found("data without sense").remedy(damaged)),
+        Ok(Ok(values)) => Ok(values),
+        Ok(Err(e)) => Err(Error::new("the field cannot be unpacked").found(e).remedy(DAMAGED)),
+        Err(_) => Err(Error::new("the field cannot be unpacked").found("data without sense").remedy(DAMAGED)),
     }
 }
 
-/// A field of no bits: the reference value itself at every point that is there.
+/// The value of a field of no bits: the reference value itself.
 ///
 /// The decimal scale does not apply, as NOAA's writers and readers have it (NCEPLIBS-g2 `jpcunpack`, `simunpack`:
 /// "the reference value is the data value") and ecCodes reads; the `grib` crate applies it.
-fn constant(reference: f32, points: usize, bitmap: &[u8]) -> Vec<f32> {
-    (0..points).map(|k| if is_present(bitmap, k) { reference } else { f32::NAN }).collect()
-}
-
-/// Whether section 6 says that a point has a value; all have without a bitmap.
-fn is_present(bitmap: &[u8], point: usize) -> bool {
-    bitmap[5] != 0 || bitmap[6 + point / 8] >> (7 - point % 8) & 1 == 1
+fn constant(section5: Section) -> Result<f32> {
+    section5.f32(12)
 }
 
 /// IEEE floating point (template 5.4), which the crate does not unpack.
-fn ieee(representation: Section, points: usize, bitmap: &[u8], data: &[u8]) -> Result<Vec<f32>> {
+fn ieee(representation: Section, data: &[u8]) -> Result<Vec<f32>> {
     let payload = &data[5..];
     let numbers: Vec<f32> = match representation.u8(12)? {
         1 => payload.as_chunks().0.iter().map(|b| f32::from_be_bytes(*b)).collect(),
@@ -109,13 +110,30 @@ fn ieee(representation: Section, points: usize, bitmap: &[u8], data: &[u8]) -> R
                 .expected("1 (32 bits) or 2 (64 bits)"));
         }
     };
-    let mut numbers = numbers.into_iter();
-    let mut values = vec![f32::NAN; points];
-    for (k, value) in values.iter_mut().enumerate().filter(|(k, _)| is_present(bitmap, *k)) {
-        *value = numbers.next().ok_or_else(|| Error::new("the message has too little data for its grid"))?;
-        if !value.is_finite() {
-            return Err(Error::new("a value is not a number").found(format!("point {k} in file order")));
-        }
+    match numbers.iter().position(|number| !number.is_finite()) {
+        None => Ok(numbers),
+        Some(k) => Err(Error::new("a value is not a number").found(format!("number {} of section 7", k + 1))),
     }
-    Ok(values)
+}
+
+/// Sets packed values on the points that have one by section 6, not-a-number on the others.
+fn spread(packed: Vec<f32>, points: usize, bitmap: &[u8]) -> Vec<f32> {
+    if bitmap[5] != 0 {
+        return packed;
+    }
+    let mut values = vec![f32::NAN; points];
+    let mut packed = packed.into_iter();
+    for (eight, &bits) in values.chunks_mut(8).zip(&bitmap[6..]) {
+        let present = eight.iter_mut().enumerate().filter(|(k, _)| bits << k & 0x80 != 0);
+        present.zip(&mut packed).for_each(|((_, value), from)| *value = from);
+    }
+    values
+}
+
+fn check_count(found: usize, expected: usize) -> Result<()> {
+    if found == expected {
+        return Ok(());
+    }
+    let error = Error::new("the packed data are not of the field's size").found(format!("{found} points"));
+    Err(error.expected(expected).remedy(DAMAGED))
 }

@@ -1,5 +1,6 @@
 //! GRIB edition 2 (WMO manual on codes 306, volume I.2): an index of a file's messages, and one field at a time.
 
+mod codec;
 mod decode;
 mod grid;
 mod guard;

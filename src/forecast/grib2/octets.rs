@@ -41,6 +41,13 @@ impl Section<'_> {
         Ok(if raw & 0x80 == 0 { magnitude } else { -magnitude })
     }
 
+    /// Two signed octets, as a sign bit and a magnitude.
+    pub fn i16(self, octet: usize) -> Result<i16> {
+        let raw = self.u16(octet)?;
+        let magnitude = (raw & 0x7fff) as i16;
+        Ok(if raw & 0x8000 == 0 { magnitude } else { -magnitude })
+    }
+
     /// Four signed octets, as a sign bit and a magnitude.
     pub fn i32(self, octet: usize) -> Result<i32> {
         let raw = self.u32(octet)?;
@@ -58,6 +65,8 @@ mod tests {
         let section = Section(&[0, 0, 0, 9, 3, 0x80, 0, 0, 5]);
         assert_eq!(section.u32(1), Ok(9));
         assert_eq!(section.i32(6), Ok(-5));
+        assert_eq!(section.i16(6), Ok(0));
+        assert_eq!(section.i16(8), Ok(5));
         assert_eq!(section.i8(6), Ok(0));
         assert!(section.u16(9).unwrap_err().to_string().contains("section 3 is too short"));
         assert!(section.u8(0).is_err());

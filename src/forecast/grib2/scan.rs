@@ -41,26 +41,35 @@ impl Scan {
         self.columns * self.rows
     }
 
-    /// Moves values from the file's order to the grid's. As many values as points, or fewer come back.
+    /// Brings a value for each point from the file's order into the grid's.
     ///
-    /// Where rows alternate, the first runs in the direction the flags state and every second one against it (flag
+    /// Where lines alternate, the first runs in the direction the flags state and every second one against it (flag
     /// table 3.4, bit 4: "adjacent rows scan in the opposite direction").
-    pub fn to_grid_order(self, values: Vec<f32>) -> Vec<f32> {
-        if self.flags == NORTHWARD {
-            return values;
+    pub fn to_grid_order(self, mut values: Vec<f32>) -> Vec<f32> {
+        let by_column = self.flags & BY_COLUMN != 0;
+        if self.flags & ALTERNATING != 0 {
+            let line = if by_column { self.rows } else { self.columns };
+            values.chunks_mut(line).skip(1).step_by(2).for_each(<[f32]>::reverse);
         }
-        let run = if self.flags & BY_COLUMN != 0 { self.rows } else { self.columns };
-        let mut ordered = vec![f32::NAN; values.len()];
-        for (k, value) in values.into_iter().enumerate() {
-            let (line, step) = (k / run, k % run);
-            let back = self.flags & ALTERNATING != 0 && line % 2 == 1;
-            let step = if back { run - 1 - step } else { step };
-            let (row, column) = if self.flags & BY_COLUMN != 0 { (step, line) } else { (line, step) };
-            let row = if self.is_northward() { row } else { self.rows - 1 - row };
-            let column = if self.is_westward() { self.columns - 1 - column } else { column };
-            ordered[row * self.columns + column] = value;
+        if by_column {
+            let row = |row| values.iter().skip(row).step_by(self.rows);
+            values = (0..self.rows).flat_map(row).copied().collect();
         }
-        ordered
+        if self.is_westward() {
+            values.chunks_mut(self.columns).for_each(<[f32]>::reverse);
+        }
+        if !self.is_northward() {
+            swap_rows(&mut values, self.columns);
+        }
+        values
+    }
+}
+
+/// Swaps the first row with the last, the second with the last but one, and so on.
+fn swap_rows(values: &mut [f32], columns: usize) {
+    let (first, last) = values.split_at_mut(values.len() / columns / 2 * columns);
+    for (upper, lower) in first.chunks_exact_mut(columns).zip(last.rchunks_exact_mut(columns)) {
+        upper.swap_with_slice(lower);
     }
 }
 
@@ -89,6 +98,9 @@ mod tests {
             let scan = Scan::new(3, 2, flags).unwrap();
             assert_eq!(scan.to_grid_order(written.to_vec()), expected, "flags {flags:#x}");
         }
+        // three rows of two, the middle one stays
+        let odd = Scan::new(2, 3, 0x00).unwrap();
+        assert_eq!(odd.to_grid_order(vec![1.0, 2.0, 3.0, 4.0, 5.0, 6.0]), [5.0, 6.0, 3.0, 4.0, 1.0, 2.0]);
         assert!(Scan::new(3, 2, 0x08).is_err());
     }
 }
