@@ -175,6 +175,7 @@ fn an_error_to_join_within_needs_joining() {
     for (arguments, says) in [
         (vec!["--split-error-kn", "0.2"], "not to join them"),
         (vec!["--split", "auto", "--split-error-kn", "0"], "out of range"),
+        (vec!["--split", "auto", "--split-error-kn", "-1"], "out of range"),
     ] {
         let out = job.derate().args(arguments).assert().code(1);
         let text = String::from_utf8(out.get_output().stderr.clone()).unwrap();

@@ -167,6 +167,8 @@ fn tiles_fill_the_extent_and_keep_their_names() {
         assert!(tiles(lat, lon, extent).is_err(), "{lat} x {lon}");
     }
     assert!(tiles(5.0, 10.0, Extent { north: 30.0, ..extent }).is_err());
+    let error = tiles(0.01, 0.01, extent).unwrap_err().to_string();
+    assert!(error.contains("too many tiles") && error.contains("3335000 of 0.01 x 0.01"), "{error}");
 }
 
 proptest! {

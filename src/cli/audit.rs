@@ -48,7 +48,7 @@ pub struct Options {
     #[arg(long, value_parser = flags(), hide_possible_values = true)]
     flag: Vec<String>,
     /// Only cells with a factor below this
-    #[arg(long, value_name = "FACTOR", value_parser = super::response::positive)]
+    #[arg(long, value_name = "FACTOR", value_parser = super::response::positive, allow_negative_numbers = true)]
     below: Option<f64>,
     /// Print the N most derated cells or groups; without it 20 as text, all as CSV and JSON
     #[arg(long, value_name = "N")]

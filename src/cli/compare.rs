@@ -43,10 +43,12 @@ pub struct Options {
     #[arg(long, requires = "job")]
     region: Option<String>,
     /// Significant wave height, m
-    #[arg(long, value_parser = super::response::positive, required_unless_present = "job")]
+    #[arg(long, value_parser = super::response::positive, allow_negative_numbers = true)]
+    #[arg(required_unless_present = "job")]
     hs_m: Option<f64>,
     /// Peak period, s
-    #[arg(long, value_parser = super::response::positive, required_unless_present = "job")]
+    #[arg(long, value_parser = super::response::positive, allow_negative_numbers = true)]
+    #[arg(required_unless_present = "job")]
     tp_s: Option<f64>,
     /// Direction the waves come from less the direction the wind comes from, degrees, positive clockwise
     #[arg(long, default_value_t = 0.0, allow_hyphen_values = true)]
@@ -55,7 +57,7 @@ pub struct Options {
     #[arg(long, value_enum, default_value_t)]
     kind: super::response::Kind,
     /// True wind speed, kn; a column of the polar. Without it, all columns
-    #[arg(long)]
+    #[arg(long, allow_negative_numbers = true)]
     tws_kn: Option<f64>,
     /// How the answer is printed
     #[arg(long, value_enum, default_value_t)]

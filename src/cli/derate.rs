@@ -42,7 +42,7 @@ pub struct Options {
     split: Option<SplitChoice>,
     /// How far from the joint polar a tile and window may lie, root mean square over its angles and the winds that blow
     /// there, kn [default: 0.2]
-    #[arg(long, value_name = "KN")]
+    #[arg(long, value_name = "KN", allow_negative_numbers = true)]
     split_error_kn: Option<f64>,
     /// Write the audit of the polars as audit.parquet too
     #[arg(long, value_enum, value_delimiter = ',', value_name = "FORMAT")]

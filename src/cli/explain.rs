@@ -18,7 +18,7 @@ pub struct Options {
     /// Region
     region: String,
     /// True wind speed of the polar, kn
-    #[arg(value_name = "TWS")]
+    #[arg(value_name = "TWS", allow_negative_numbers = true)]
     tws_kn: f64,
     /// True wind angle of the polar, degrees; with a minus sign on port tack
     #[arg(value_name = "TWA", allow_negative_numbers = true)]

@@ -24,7 +24,7 @@ pub struct Options {
     #[arg(value_parser = super::time)]
     time: Timestamp,
     /// True wind speed, kn: print the speed in this wind too
-    #[arg(long, requires = "twa_deg", value_parser = super::response::positive)]
+    #[arg(long, requires = "twa_deg", value_parser = super::response::positive, allow_negative_numbers = true)]
     tws_kn: Option<f64>,
     /// True wind angle, -180 to 180 degrees, positive on starboard tack
     #[arg(long, requires = "tws_kn", allow_negative_numbers = true, value_parser = twa)]

@@ -19,19 +19,22 @@ pub struct Options {
     /// Boat file (TOML)
     boat: PathBuf,
     /// Speed through the water, kn
-    #[arg(long, value_parser = non_negative, conflicts_with = "froude", required_unless_present = "froude")]
+    #[arg(long, value_parser = non_negative, allow_negative_numbers = true)]
+    #[arg(conflicts_with = "froude", required_unless_present = "froude")]
     speed_kn: Option<f64>,
     /// Speed as a Froude number on the waterline length
-    #[arg(long, value_parser = non_negative)]
+    #[arg(long, value_parser = non_negative, allow_negative_numbers = true)]
     froude: Option<f64>,
     /// Significant wave height, m
-    #[arg(long, value_parser = positive, required_unless_present = "regular", conflicts_with = "regular")]
+    #[arg(long, value_parser = positive, allow_negative_numbers = true)]
+    #[arg(required_unless_present = "regular", conflicts_with = "regular")]
     hs_m: Option<f64>,
     /// Peak period, s
-    #[arg(long, value_parser = positive, required_unless_present = "regular", conflicts_with = "regular")]
+    #[arg(long, value_parser = positive, allow_negative_numbers = true)]
+    #[arg(required_unless_present = "regular", conflicts_with = "regular")]
     tp_s: Option<f64>,
     /// Angle between the course and where the waves go: 0 following, 90 beam, 180 head
-    #[arg(long, value_parser = angle, default_value = "180")]
+    #[arg(long, value_parser = angle, default_value = "180", allow_negative_numbers = true)]
     wave_angle_deg: f64,
     /// What the waves are
     #[arg(long, value_enum, default_value_t)]
@@ -43,10 +46,10 @@ pub struct Options {
     #[arg(long, requires = "period_s")]
     regular: bool,
     /// Period of the regular wave, s
-    #[arg(long, value_parser = positive, requires = "regular")]
+    #[arg(long, value_parser = positive, requires = "regular", allow_negative_numbers = true)]
     period_s: Option<f64>,
     /// Wave length that a sheet states beside the period, m: checked against what such a wave has
-    #[arg(long, value_parser = positive)]
+    #[arg(long, value_parser = positive, allow_negative_numbers = true)]
     wave_length_m: Option<f64>,
     /// Sail without the foil of this side; the leeward one counts here
     #[arg(long, value_enum)]

@@ -21,10 +21,10 @@ pub(super) struct SeaOptions {
     #[arg(long, value_name = "TRACK", conflicts_with_all = ["regions", "tiles"])]
     corridor: Option<PathBuf>,
     /// Half the corridor's width, nautical miles
-    #[arg(long, default_value_t = 60.0, requires = "corridor")]
+    #[arg(long, default_value_t = 60.0, requires = "corridor", allow_negative_numbers = true)]
     half_width_nm: f64,
     /// Longest leg of the corridor, nautical miles
-    #[arg(long, default_value_t = 300.0, requires = "corridor")]
+    #[arg(long, default_value_t = 300.0, requires = "corridor", allow_negative_numbers = true)]
     leg_nm: f64,
     /// Length of the time windows: 6h, 90m, 1d, or all
     #[arg(long, value_parser = window)]

@@ -5,6 +5,9 @@ use crate::bearing::wrap180;
 use crate::error::{Error, Result};
 use geo::{Area, BoundingRect, Coord, MultiPolygon, Rect, coord};
 
+/// Every tile has polars of its own, a file each and window.
+const MOST_TILES: f64 = 100_000.0;
+
 /// A box in degrees; `east` lies east of `west` and may exceed 180.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Extent {
@@ -24,7 +27,8 @@ pub struct Extent {
 /// is named by its south-west corner, such as `40N 030W`. Where an extent that is nearly a full turn ends in the tile
 /// in which it begins, both pieces are one region.
 ///
-/// Errors: steps that are not positive, a longitude step that does not divide 360, an empty or impossible extent.
+/// Errors: steps that are not positive, a longitude step that does not divide 360, an empty or impossible extent, and
+/// more tiles than `MOST_TILES`.
 pub fn tiles(lat_step_deg: f64, lon_step_deg: f64, extent: Extent) -> Result<Vec<Region>> {
     check(lat_step_deg, lon_step_deg, extent)?;
     let around = (360.0 / lon_step_deg).round();
@@ -38,7 +42,7 @@ pub fn tiles(lat_step_deg: f64, lon_step_deg: f64, extent: Extent) -> Result<Vec
                 Rect::new(coord! { x: tile_west, y: south }, coord! { x: tile_east, y: north }).to_polygon();
             let corner = wrap180(-180.0 + column.rem_euclid(around) * lon_step_deg);
             let name = format!("{} {}", latitude(row * lat_step_deg), longitude(corner));
-            match regions[row_start..].iter_mut().find(|region| region.name == name) {
+            match regions.get_mut(row_start).filter(|first| first.name == name) {
                 Some(begun) => begun.polygons.0.push(tile),
                 None => regions.push(Region { name, polygons: MultiPolygon(vec![tile]), notes: Vec::new() }),
             }
@@ -88,6 +92,13 @@ fn check(lat_step: f64, lon_step: f64, extent: Extent) -> Result<()> {
         return Err(Error::new("the extent to tile is empty or impossible")
             .found(format!("{extent:?}"))
             .expected("south below north within -90..90, west below east"));
+    }
+    let count = (extent.north - extent.south) / lat_step * ((extent.east - extent.west) / lon_step);
+    if count > MOST_TILES {
+        return Err(Error::new("there would be too many tiles")
+            .found(format!("about {count:.0} of {lat_step} x {lon_step} degrees"))
+            .expected(format!("at most {MOST_TILES}, since each has polars of its own"))
+            .remedy("take larger tiles, or regions"));
     }
     Ok(())
 }
