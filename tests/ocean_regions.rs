@@ -158,15 +158,22 @@ fn a_wind_that_never_blows_joins_and_cuts_nothing() {
     assert_ne!(told(&with, &["all_columns_rms_kn"]), told(&without, &["all_columns_rms_kn"]));
 }
 
-/// Regions of a file keep their names: only their hours are joined.
+/// Regions of a file keep their names: only their hours are joined, or parted where they differ; here four of 12 h.
 #[test]
 fn named_regions_stay_apart() {
-    let job = Job::new();
-    job.derate()
-        .args(["--window", "12h", "--split", "auto", "--split-error-kn", "100", "--quiet"])
-        .assert()
-        .success();
-    assert_eq!(index(&job), [("Across".to_owned(), vec!["2024-01-15T00:00:00Z".to_owned()])]);
+    for (error_kn, windows) in [("100", 1), ("0.001", 4)] {
+        let job = Job::new();
+        job.derate()
+            .args(["--window", "12h", "--split", "auto", "--split-error-kn", error_kn, "--quiet"])
+            .timeout(std::time::Duration::from_secs(300))
+            .assert()
+            .success();
+        let found = index(&job);
+        let names: Vec<&str> = found.iter().map(|(name, _)| name.as_str()).collect();
+        assert_eq!(names, ["Across"]);
+        assert_eq!(found[0].1.len(), windows, "{found:?}");
+        assert_eq!(found[0].1[0], "2024-01-15T00:00:00Z");
+    }
 }
 
 #[test]

@@ -10,6 +10,7 @@
 mod boxes;
 mod difference;
 mod left;
+mod rejoin;
 
 pub use left::{ErrorLeft, errors_left};
 
