@@ -15,7 +15,7 @@ pub(super) const AXES: usize = 3;
 /// The smallest part of the sea that has a polar: one region in one window.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Piece {
-    /// Its interval on each axis; intervals of two pieces are equal or apart on every axis.
+    /// Its interval on each axis, none of them empty; intervals of two pieces are equal or apart on every axis.
     pub(super) spans: [[f64; 2]; AXES],
     /// Speeds of the polar cells, heading by heading, wind by wind, kn.
     pub(super) speeds_kn: Vec<f64>,
@@ -141,7 +141,7 @@ fn best_cut_across(pieces: &[Piece], group: &[usize], axis: usize) -> Option<(f6
     let below = scatters(sorted.iter().map(|index| &pieces[*index]));
     let above = scatters(sorted.iter().rev().map(|index| &pieces[*index]));
     (1..sorted.len())
-        .filter(|at| starts(at - 1) < starts(*at) && ends(0..*at) <= starts(*at))
+        .filter(|at| ends(0..*at) <= starts(*at))
         .map(|at| (below[at - 1] + above[sorted.len() - at - 1], Cut { axis, at: ends(0..at) }))
         .min_by(|a, b| a.0.total_cmp(&b.0))
 }
@@ -212,13 +212,10 @@ mod tests {
         assert_eq!(boxes(&pieces, 0.1), [vec![1], vec![3], vec![0, 2]]);
     }
 
-    /// Hours of a named region have no place to be cut by or joined across: 10, 10 | 5 | 40.
+    /// Hours of one place are neither cut nor joined across it: 10, 10 | 5 | 40.
     #[test]
-    fn hours_without_a_place_are_parted_in_time_alone() {
-        let hour = |(time, speed_kn)| Piece {
-            spans: [[0.0; 2], [0.0; 2], [time, time + 1.0]],
-            ..piece(0.0, 0.0, time, speed_kn)
-        };
+    fn hours_of_one_place_are_parted_in_time_alone() {
+        let hour = |(time, speed_kn)| piece(0.0, 0.0, time, speed_kn);
         let pieces = [(0.0, 10.0), (1.0, 10.0), (2.0, 5.0), (3.0, 40.0)].map(hour);
         let mut groups = boxes(&pieces, 0.1);
         groups.sort();

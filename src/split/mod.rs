@@ -148,9 +148,12 @@ fn by_name<'d>(parts: &'d [Derated]) -> BTreeMap<(&'d str, Window), &'d Derated<
     parts.iter().map(|part| ((part.0.name.as_str(), part.1), part)).collect()
 }
 
+/// Where a region of a file lies among its own hours: all in one place, which has some width as every place.
+const ONE_PLACE: [[f64; 2]; 2] = [[0.0, 1.0]; 2];
+
 fn piece(columns: Columns, (_, window, part, cells): &Derated, tile: Option<Rect>) -> Piece {
     let [lat, lon] =
-        tile.map_or([[0.0; 2]; 2], |tile| [[tile.min().y, tile.max().y], [tile.min().x, tile.max().x]]);
+        tile.map_or(ONE_PLACE, |tile| [[tile.min().y, tile.max().y], [tile.min().x, tile.max().x]]);
     let time = [window.start, window.end].map(|time| time.as_second() as f64);
     let winds = winds(&part.tally);
     let seen = column_seas(columns.choice, columns.tws_kn, &winds);

@@ -51,9 +51,7 @@ fn neighbours(pieces: &[Piece], groups: &[Vec<usize>]) -> Vec<[usize; 2]> {
         faces.flat_map(move |(at, spans)| (0..AXES).map(move |axis| (face(*spans, axis, end), at)))
     };
     let lower: HashMap<_, usize> = faces(0).collect();
-    let pairs = faces(1).filter_map(|(face, below)| lower.get(&face).map(|above| [below, *above]));
-    // a named region has no width in latitude and longitude, so both faces of it are one
-    pairs.filter(|[below, above]| below != above).collect()
+    faces(1).filter_map(|(face, below)| lower.get(&face).map(|above| [below, *above])).collect()
 }
 
 /// The box around pieces.
