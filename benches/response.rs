@@ -2,14 +2,14 @@
 
 use divan::{Bencher, black_box};
 use roughwater::balance::{Added, Cell, SeaCurve, Tables};
+use roughwater::base::flags::Flags;
+use roughwater::base::units::kn_to_m_s;
 use roughwater::boat::Boat;
+use roughwater::boat::model::Model;
 use roughwater::derate::BAND_LN;
-use roughwater::flags::Flags;
 use roughwater::hydro::response::{Method, ResponseTable};
-use roughwater::model::Model;
+use roughwater::hydro::wind_frame::{System, WindFrameSea};
 use roughwater::sea::PartitionKind;
-use roughwater::units::kn_to_m_s;
-use roughwater::wind_frame::{System, WindFrameSea};
 use std::sync::LazyLock;
 
 static TABLES: LazyLock<Tables> = LazyLock::new(|| Tables::new(model(), MAX_SPEED_M_S));

@@ -13,18 +13,18 @@
 
 use geo::{Contains, Coord, Rect};
 use roughwater::balance::{Cell, SeaCurve};
+use roughwater::base::flags::Flags;
+use roughwater::base::units::{kn_to_m_s, m_s_to_kn};
 use roughwater::boat::Boat;
+use roughwater::derate::wind_match::SeaChoice;
 use roughwater::derate::{Performance, Tack, derate};
-use roughwater::flags::Flags;
 use roughwater::forecast::{CellSea, Forecast};
+use roughwater::hydro::wind_frame::{System, WindFrameSea};
 use roughwater::job::Model;
 use roughwater::polar::{Lookup, Polar};
 use roughwater::run::performance_of;
 use roughwater::sea::PartitionKind;
 use roughwater::tally::{Bins, Tally};
-use roughwater::units::{kn_to_m_s, m_s_to_kn};
-use roughwater::wind_frame::{System, WindFrameSea};
-use roughwater::wind_match::SeaChoice;
 use serde_json::json;
 use std::error::Error;
 use std::path::Path;

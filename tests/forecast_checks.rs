@@ -5,11 +5,11 @@ mod grib_messages;
 use std::fs;
 
 use grib_messages::{file, octet, open, passage};
+use roughwater::base::window::{Alignment, WindowLength};
 use roughwater::forecast::Forecast;
 use roughwater::forecast::inspect::inspect;
 use roughwater::region::Region;
 use roughwater::survey::survey;
-use roughwater::window::{Alignment, WindowLength};
 
 /// Counts and places as `tests/reference/make_netcdf.py`, `odd`, writes them by hand: rows from 50 N southwards, columns
 /// from 10 W eastwards, a degree each. Grids are read from the south, so the first cell is the southernmost.

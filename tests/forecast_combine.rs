@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use roughwater::bearing::wrap180;
+use roughwater::base::bearing::wrap180;
 use roughwater::forecast::inspect::inspect;
 use roughwater::forecast::quantity::{DirectionKind, Quantity, System};
 use roughwater::forecast::{CellSea, Forecast, Lack, SeaGrid, index};

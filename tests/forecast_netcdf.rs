@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use roughwater::bearing::wrap180;
+use roughwater::base::bearing::wrap180;
 use roughwater::forecast::field::Field;
 use roughwater::forecast::grid::Grid;
 use roughwater::forecast::index;

@@ -2,8 +2,8 @@
 
 mod support;
 
+use roughwater::base::units::m_s_to_kn;
 use roughwater::forecast::{CellSea, Forecast};
-use roughwater::units::m_s_to_kn;
 use serde_json::Value;
 use std::path::Path;
 use std::process::Command;

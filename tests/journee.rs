@@ -131,7 +131,7 @@ fn agrees_with_an_independent_program() {
     close(still.excitation[1].norm(), 1909.4, "F5");
     close(journee::added_resistance_coefficient(&hull, 0.0, 1.0), 1.289, "C_aw");
 
-    let speed = 0.3 * (roughwater::units::G * LENGTH_M).sqrt();
+    let speed = 0.3 * (roughwater::base::units::G * LENGTH_M).sqrt();
     let moving = hull.motions(speed, omega(1.25), PI);
     let c = moving.coefficients().unwrap();
     close(moving.heave.norm(), 1.2942, "heave at speed");

@@ -5,11 +5,11 @@ mod support;
 use std::collections::BTreeMap;
 use std::fs;
 
+use roughwater::base::window::{Alignment, WindowLength};
 use roughwater::forecast::Forecast;
 use roughwater::region;
 use roughwater::survey::survey;
 use roughwater::tally::TallySet;
-use roughwater::window::{Alignment, WindowLength};
 use support::{Bench, file, rows};
 
 /// Members 0, 1 and 2 with five fields each, heights, energy periods and winds of their own.
@@ -98,9 +98,9 @@ fn the_index_names_members_and_a_lookup_answers_with_the_whole_forecast() {
     for polar in polars {
         assert!(bench.path("out").join(polar["file"].as_str().unwrap()).is_file());
     }
-    let index = roughwater::index_query::Index::read(&bench.path("out")).unwrap();
+    let index = roughwater::result::index_query::Index::read(&bench.path("out")).unwrap();
     let answer = index.lookup(-33.0, 180.0, "2024-01-15T12:00:00Z".parse().unwrap());
-    let roughwater::index_query::Answer::Served(served) = answer else { panic!("{answer:?}") };
+    let roughwater::result::index_query::Answer::Served(served) = answer else { panic!("{answer:?}") };
     assert_eq!(served.len(), 1);
     assert!(!served[0].file.to_str().unwrap().contains("member"), "{served:?}");
 }

@@ -10,13 +10,13 @@ use common::{FOILER, SplitMix, model};
 use num_complex::Complex64;
 use rayon::prelude::*;
 use roughwater::balance::FoilState;
+use roughwater::base::units::G;
+use roughwater::boat::model::Model;
 use roughwater::hydro::deck_water::mean_overtopping_m2_s;
 use roughwater::hydro::foil::availability;
 use roughwater::hydro::response::Response;
 use roughwater::hydro::spectrum::{Shape, Spectrum};
 use roughwater::hydro::unsteady_lift::{reduced_frequency, sears};
-use roughwater::model::Model;
-use roughwater::units::G;
 use std::f64::consts::TAU;
 
 /// Waves of one sea. Their frequencies are drawn at random within equal steps, so that the sea does not repeat.

@@ -4,7 +4,7 @@ use roughwater::polar::{Lookup, Polar, Tacks};
 use std::path::Path;
 
 fn parse(bytes: &[u8]) -> Polar {
-    let text = roughwater::text_file::decode(bytes).unwrap();
+    let text = roughwater::files::text_file::decode(bytes).unwrap();
     Polar::parse(&text).unwrap_or_else(|error| panic!("{error}"))
 }
 
@@ -137,6 +137,6 @@ proptest::proptest! {
     #[test]
     fn no_text_panics(text in "[-0-9.,;\t\"# \nTtws_knadegp]{0,80}", bytes in proptest::collection::vec(proptest::num::u8::ANY, 0..60)) {
         let _ = Polar::parse(&text);
-        let _ = roughwater::text_file::decode(&bytes).map(|text| Polar::parse(&text));
+        let _ = roughwater::files::text_file::decode(&bytes).map(|text| Polar::parse(&text));
     }
 }

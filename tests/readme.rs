@@ -2,8 +2,8 @@
 
 mod support;
 
-use roughwater::export::polar_csv::{self, Decimal, Delimiter, Layout, Options};
 use roughwater::polar::Polar;
+use roughwater::result::polar_csv::{self, Decimal, Delimiter, Layout, Options};
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -2,8 +2,8 @@
 
 use approx::assert_relative_eq;
 use proptest::prelude::*;
+use roughwater::base::units::EARTH_RADIUS_M as R;
 use roughwater::region::{Extent, Region, cell_areas_m2, parse, tiles};
-use roughwater::units::EARTH_RADIUS_M as R;
 use std::f64::consts::PI;
 
 fn region(rings: &str) -> Region {

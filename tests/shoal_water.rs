@@ -3,9 +3,9 @@
 use std::f64::consts::TAU;
 use std::path::Path;
 
-use roughwater::flags::Flag;
+use roughwater::base::flags::Flag;
 use roughwater::forecast::{CellSea, Forecast};
-use roughwater::wind_frame::WindFrameSea;
+use roughwater::hydro::wind_frame::WindFrameSea;
 
 const G: f64 = 9.80665;
 

@@ -4,9 +4,9 @@ mod common;
 
 use common::{FOILER, model};
 use roughwater::balance::{Added, Cell, SeaCurve, Tables};
-use roughwater::flags::Flags;
+use roughwater::base::flags::Flags;
+use roughwater::hydro::wind_frame::{System, WindFrameSea};
 use roughwater::sea::PartitionKind;
-use roughwater::wind_frame::{System, WindFrameSea};
 use std::alloc::{GlobalAlloc, Layout, System as Heap};
 use std::hint::black_box;
 use std::sync::atomic::{AtomicUsize, Ordering};

@@ -8,7 +8,7 @@ mod common;
 use common::{CRUISER, FOILER, model};
 use rayon::prelude::*;
 use roughwater::balance::Tables;
-use roughwater::bearing::{DirectionFrom, wave_angle_rad};
+use roughwater::base::bearing::{DirectionFrom, wave_angle_rad};
 use roughwater::hydro::response::{BoatInWaves, DirectIntegral, DirectionalSpectrum, QUANTITIES};
 use roughwater::hydro::spectrum::{Shape, Spectrum};
 use roughwater::hydro::spreading::Spreading;

@@ -1,11 +1,11 @@
 //! Limits, scaling and continuity that heave, pitch and added resistance must keep on any hull.
 
 use num_complex::Complex64;
-use roughwater::flags::Flag;
+use roughwater::base::flags::Flag;
+use roughwater::base::units::G;
 use roughwater::hull::{Dimensions, Hull, Point, Station};
 use roughwater::hydro::added_resistance::radiated_energy::{added_resistance, held_at_fn};
 use roughwater::hydro::strip::StripHull;
-use roughwater::units::G;
 use std::f64::consts::{FRAC_PI_2, PI};
 use std::path::Path;
 

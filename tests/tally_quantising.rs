@@ -9,14 +9,14 @@ mod common;
 
 use common::{CRUISER, FOILER, model};
 use roughwater::balance::Tables;
+use roughwater::base::flags::{Flag, Flags};
+use roughwater::base::units::kn_to_m_s;
+use roughwater::derate::wind_match::SeaChoice;
 use roughwater::derate::{Performance, PolarCell, derate, derate_seas};
-use roughwater::flags::{Flag, Flags};
 use roughwater::forecast::{CellSea, Forecast};
+use roughwater::hydro::wind_frame::WindFrameSea;
 use roughwater::polar::Polar;
 use roughwater::tally::{Bins, Tally};
-use roughwater::units::kn_to_m_s;
-use roughwater::wind_frame::WindFrameSea;
-use roughwater::wind_match::SeaChoice;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 

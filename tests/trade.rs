@@ -11,13 +11,13 @@ mod common;
 
 use approx::assert_relative_eq;
 use common::{FOILER, boat, model};
+use roughwater::base::units::{G, RHO_WATER, kn_to_m_s, m_s_to_kn};
+use roughwater::boat::model::Model;
 use roughwater::hydro::deck_water::mean_overtopping_m2_s;
 use roughwater::hydro::dispersion::{encounter_frequency, phase_speed_m_s, wave_length_m};
 use roughwater::hydro::response::{DirectIntegral, Method, Response};
 use roughwater::hydro::wave_shape::WaveShape;
-use roughwater::model::Model;
 use roughwater::sea::PartitionKind;
-use roughwater::units::{G, RHO_WATER, kn_to_m_s, m_s_to_kn};
 use std::f64::consts::{PI, TAU};
 
 /// Time between crests of a wave of this length, met head on.

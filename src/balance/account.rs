@@ -1,8 +1,8 @@
 //! What thrust and resistance are made of at the speed that a cell was solved for.
 
-use super::carriage::Carriage;
-use super::drive::Drive;
-use super::{Acting, Added, Cell, SeaCurve};
+use crate::balance::carriage::Carriage;
+use crate::balance::drive::Drive;
+use crate::balance::{Acting, Added, Cell, SeaCurve};
 use serde::Serialize;
 
 /// More than a solved speed can be off, m/s.

@@ -1,8 +1,8 @@
 //! What carries her weight, and what that costs in drag: all of a balance that hull, foils and sea decide without the wind.
 
-use super::{FoilState, Tables};
+use crate::balance::{FoilState, Tables};
+use crate::base::units::G;
 use crate::hydro::response::Response;
-use crate::units::G;
 
 /// How her weight is carried, from flat water to a rough sea.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

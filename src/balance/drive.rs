@@ -1,16 +1,16 @@
 //! What drives her: thrust over speed at one true wind, set so that it balances at the flat polar's speed.
 
-use super::Tables;
-use super::carriage::Carriage;
-use super::rungs::{RUNG_M_S, rungs_below};
-use crate::flags::{Flag, Flags};
-use crate::hydro::axis::Place;
+use crate::balance::Tables;
+use crate::balance::carriage::Carriage;
+use crate::balance::rungs::{RUNG_M_S, rungs_below};
+use crate::base::flags::{Flag, Flags};
+use crate::base::units::RHO_AIR;
 use crate::hydro::calm_water::side_force::induced_resistance_n;
-use crate::hydro::cubic::cubic;
 use crate::hydro::response::Response;
 use crate::hydro::sail::{SailPlan, thrust};
 use crate::hydro::sail_motion::mean_drive_change_n;
-use crate::units::RHO_AIR;
+use crate::maths::axis::Place;
+use crate::maths::cubic::cubic;
 use std::sync::OnceLock;
 
 /// A side force's drag grows without bound as speed falls; below this speed it is that of this speed.

@@ -1,10 +1,10 @@
 //! What the foil in use does at a speed in a sea.
 
+use crate::base::units::G;
+use crate::boat::model::Foils;
 use crate::hydro::foil::availability;
 use crate::hydro::rates::up_crossing_rate;
 use crate::hydro::response::Response;
-use crate::model::Foils;
-use crate::units::G;
 
 /// The foil in use at a speed in a sea.
 #[derive(Debug, Clone, Copy, PartialEq)]

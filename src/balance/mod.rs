@@ -19,10 +19,10 @@ pub use foil_state::FoilState;
 pub use sea_curve::SeaCurve;
 pub use tables::Tables;
 
-use crate::flags::{Flag, Flags};
+use crate::base::flags::{Flag, Flags};
+use crate::boat::model::Foils;
 use crate::hydro::foil::shared_time_speed_m_s;
 use crate::hydro::response::Response;
-use crate::model::Foils;
 use carriage::Carriage;
 use drive::{Drive, Thrust, TrueWind};
 use rungs::RUNG_M_S;
@@ -111,7 +111,7 @@ impl<'t> Cell<'t> {
         twa_deg: f64,
         flat_speed: f64,
         foils_up_speed: Option<f64>,
-    ) -> crate::error::Result<Self> {
+    ) -> crate::base::error::Result<Self> {
         let model = &tables.model;
         let plan = model.sails()?;
         let wind = TrueWind { tws_m_s, twa_deg };

@@ -1,12 +1,12 @@
 //! One sea met at one true wind angle: its responses at every speed, and what of it is not modelled.
 
-use super::carriage::{Carriage, Carried};
-use super::rungs::{RUNG_M_S, rungs_below};
-use super::tables::Tables;
-use crate::bearing::wave_angle_rad;
-use crate::flags::{Flag, Flags};
+use crate::balance::carriage::{Carriage, Carried};
+use crate::balance::rungs::{RUNG_M_S, rungs_below};
+use crate::balance::tables::Tables;
+use crate::base::bearing::wave_angle_rad;
+use crate::base::flags::{Flag, Flags};
 use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable, SpeedPlace};
-use crate::wind_frame::WindFrameSea;
+use crate::hydro::wind_frame::WindFrameSea;
 use std::cell::OnceCell;
 use std::f64::consts::FRAC_PI_2;
 

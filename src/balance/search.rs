@@ -1,6 +1,6 @@
 //! The largest speed at which thrust is no less than resistance, looked for from above.
 
-use crate::root::{inverse_parabola, root_between};
+use crate::maths::root::{inverse_parabola, root_between};
 
 const SPEED_TOLERANCE_M_S: f64 = 1e-4;
 

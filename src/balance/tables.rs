@@ -1,8 +1,8 @@
 //! What a boat's balances share, whatever the wind and the sea: her responses and her flat-water resistance.
 
-use super::calm_table::CalmTable;
+use crate::balance::calm_table::CalmTable;
+use crate::boat::model::Model;
 use crate::hydro::response::ResponseTable;
-use crate::model::Model;
 
 /// A boat with her tables up to the greatest speed of her polar.
 #[derive(Debug, Clone)]

@@ -6,11 +6,11 @@ use clap::{Args, Subcommand, ValueEnum};
 use comfy_table::Table;
 use enumset::EnumSet;
 use jiff::Timestamp;
-use roughwater::audit_query::{Audit, Filter, Group, Key, Row, Span, Summary, group, read};
 use roughwater::balance::STAGE_NAMES;
+use roughwater::base::error::{Error, Result};
+use roughwater::base::flags::Flag;
 use roughwater::derate::Tack;
-use roughwater::error::{Error, Result};
-use roughwater::flags::Flag;
+use roughwater::result::audit_query::{Audit, Filter, Group, Key, Row, Span, Summary, group, read};
 use serde_json::{Map, Value, json};
 use std::path::{Path, PathBuf};
 

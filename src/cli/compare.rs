@@ -3,17 +3,17 @@
 use super::derate::SideChoice;
 use super::{Outcome, plain_table, print, print_json};
 use clap::{Args, ValueEnum};
+use roughwater::base::error::{Error, Result};
+use roughwater::base::flags::Flags;
+use roughwater::base::units::kn_to_m_s;
 use roughwater::boat::Boat;
-use roughwater::compare::{Pair, columns, compare, record};
 use roughwater::derate::Performance;
-use roughwater::error::{Error, Result};
-use roughwater::flags::Flags;
+use roughwater::derate::compare::{Pair, columns, compare, record};
+use roughwater::hydro::wind_frame::{System, WindFrameSea};
 use roughwater::job::{Job, JobFile, Model};
 use roughwater::polar::Polar;
 use roughwater::run::{job_seas, performance_of};
 use roughwater::sea::PartitionKind;
-use roughwater::units::kn_to_m_s;
-use roughwater::wind_frame::{System, WindFrameSea};
 use std::path::PathBuf;
 
 /// Compare two boats, or one boat in two configurations, in one sea or in a job's seas
@@ -171,10 +171,11 @@ fn text(pairs: &[Pair], a: &Performance, b: &Performance) -> String {
         "bow rms g A|B",
     ]);
     for pair in pairs {
-        let both = |value: fn(&roughwater::compare::Side) -> String| {
+        let both = |value: fn(&roughwater::derate::compare::Side) -> String| {
             format!("{}|{}", value(&pair.a), value(&pair.b))
         };
-        let cause = |side: &roughwater::compare::Side| side.dominant_stage.unwrap_or("-").replace('_', " ");
+        let cause =
+            |side: &roughwater::derate::compare::Side| side.dominant_stage.unwrap_or("-").replace('_', " ");
         table.add_row([
             pair.tack.name().to_owned(),
             pair.tws_kn.to_string(),

@@ -19,7 +19,7 @@ mod sea_options;
 mod tally;
 
 use clap::{Parser, Subcommand, ValueEnum};
-use roughwater::error::{Error, Result};
+use roughwater::base::error::{Error, Result};
 use std::io::Write;
 use std::process::ExitCode;
 

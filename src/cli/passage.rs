@@ -4,10 +4,10 @@ use super::passage_table::{csv, departures_text, json, text};
 use super::{Outcome, passage_track, print, print_json};
 use clap::{Args, ValueEnum};
 use jiff::{SignedDuration, SpanRelativeTo, Timestamp};
-use roughwater::error::{Error, Result};
-use roughwater::export::track_gpx;
+use roughwater::base::error::{Error, Result};
 use roughwater::passage::{Leg, LegKind, Over, Setting, Sources, Tables, departures};
 use roughwater::region::track;
+use roughwater::result::gpx;
 use std::path::PathBuf;
 
 /// Tell the time along a track on the flat and on the corrected polars, and what the sea costs on each leg
@@ -126,7 +126,7 @@ pub fn run(options: &Options) -> Result<Outcome> {
         (TableFormat::Json, all) => print_json(&json(&setting, all)?)?,
     }
     if let Some(path) = &options.gpx {
-        track_gpx::write(
+        gpx::write(
             path,
             passages.iter().map(|passage| passage_track::timed(&setting, passage)).collect::<Result<_>>()?,
         )?;

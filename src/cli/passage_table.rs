@@ -2,9 +2,9 @@
 
 use super::plain_table;
 use jiff::Timestamp;
-use roughwater::error::{Error, Result};
+use roughwater::base::error::{Error, Result};
+use roughwater::base::units::{NAUTICAL_MILE_M, m_s_to_kn};
 use roughwater::passage::{Leg, Manner, Passage, Serving, Setting, Voyage, after, place_words};
-use roughwater::units::{NAUTICAL_MILE_M, m_s_to_kn};
 use serde_json::{Value, json};
 
 /// One leg on one set of polars.

@@ -2,10 +2,10 @@
 
 use super::{Outcome, print};
 use clap::Args;
-use roughwater::error::Result;
-use roughwater::export::report::{REPORT, Sailed, to_bytes};
-use roughwater::export::track_gpx;
-use roughwater::whole_file;
+use roughwater::base::error::Result;
+use roughwater::files::whole_file;
+use roughwater::report::{REPORT, Sailed, to_bytes};
+use roughwater::result::gpx;
 use std::path::{Path, PathBuf};
 
 /// Make the report page of a result folder again, from the files in it
@@ -42,5 +42,5 @@ pub fn run(options: &Options) -> Result<Outcome> {
 }
 
 fn sailed(path: &Path) -> Result<Sailed> {
-    Ok(Sailed { file: path.display().to_string(), tracks: track_gpx::read(path)? })
+    Ok(Sailed { file: path.display().to_string(), tracks: gpx::read(path)? })
 }

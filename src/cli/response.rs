@@ -3,13 +3,13 @@
 use super::derate::SideChoice;
 use super::{Format, Outcome, print, print_json};
 use clap::{Args, ValueEnum};
+use roughwater::base::error::{Error, Result};
+use roughwater::base::units::kn_to_m_s;
 use roughwater::boat::Boat;
-use roughwater::error::{Error, Result};
+use roughwater::boat::model::Model;
+use roughwater::explain::one_sea::{self, Irregular, Regular};
 use roughwater::hydro::response::Method;
-use roughwater::model::Model;
-use roughwater::one_sea::{self, Irregular, Regular};
 use roughwater::sea::PartitionKind;
-use roughwater::units::kn_to_m_s;
 use std::path::PathBuf;
 
 /// Say what one boat does in one sea: every intermediate number with its unit
@@ -92,7 +92,7 @@ pub fn run(options: &Options) -> Result<Outcome> {
     let model = Model::new(boat, Method::RadiatedEnergy, None)?;
     let speed_m_s = match (options.speed_kn, options.froude) {
         (Some(kn), _) => kn_to_m_s(kn),
-        (None, Some(froude)) => froude * (roughwater::units::G * model.hydrostatics.lwl_m).sqrt(),
+        (None, Some(froude)) => froude * (roughwater::base::units::G * model.hydrostatics.lwl_m).sqrt(),
         (None, None) => return Err(Error::new("no speed is given").remedy("give --speed-kn or --froude")),
     };
     let mu = options.wave_angle_deg.to_radians();

@@ -1,8 +1,8 @@
 //! Options that say which seas: forecast, regions, windows. `derate` and `tally write` share them.
 
 use clap::{Args, ValueEnum};
+use roughwater::base::window::Alignment;
 use roughwater::job::{CorridorChoice, JobFile, OneOrMore, TileSize, WindowText};
-use roughwater::window::Alignment;
 use std::path::PathBuf;
 
 /// Which seas.

@@ -3,12 +3,12 @@
 use super::sea_options::SeaOptions;
 use super::{Format, Outcome, plain_table, print, print_json};
 use clap::{Args, Subcommand};
-use roughwater::error::{Error, Result};
-use roughwater::gather::Opened;
+use roughwater::base::error::{Error, Result};
+use roughwater::base::units::m_s_to_kn;
 use roughwater::job::JobFile;
 use roughwater::run::gaps;
+use roughwater::run::seas::Opened;
 use roughwater::tally::{TallySet, WindowTally};
-use roughwater::units::m_s_to_kn;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
@@ -182,7 +182,7 @@ fn rms_hs_m(part: &WindowTally) -> Option<f64> {
     mean(part, |sea| sea.hs_m().powi(2)).map(f64::sqrt)
 }
 
-fn mean(part: &WindowTally, of: impl Fn(&roughwater::wind_frame::WindFrameSea) -> f64) -> Option<f64> {
+fn mean(part: &WindowTally, of: impl Fn(&roughwater::hydro::wind_frame::WindFrameSea) -> f64) -> Option<f64> {
     let (sum, weight) = part
         .tally
         .seas()

@@ -1,18 +1,23 @@
 //! Tally x boat x flat polar: the corrected polar of one region and window, and an account of every cell.
 
 mod column;
+pub mod column_use;
+pub mod compare;
+pub mod corrected;
 mod performance;
+pub mod smoothing;
+pub mod wind_match;
 
 pub use performance::{Balances, Performance};
 
-use crate::advisory::Advisory;
 use crate::balance::{STAGE_NAMES, STAGES, SeaCurve};
-use crate::column_use::wind;
-use crate::error::Result;
-use crate::flags::{Flag, Flags};
+use crate::base::error::Result;
+use crate::base::flags::{Flag, Flags};
+use crate::boat::advisory::Advisory;
+use crate::derate::column_use::wind;
+use crate::derate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
+use crate::hydro::wind_frame::WindFrameSea;
 use crate::tally::{BinSea, Tally};
-use crate::wind_frame::WindFrameSea;
-use crate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
 use column::Column;
 use performance::Heading;
 use rayon::prelude::*;

@@ -1,10 +1,10 @@
 //! A boat with her polars, and the balances of all cells of the flat one made ready.
 
-use super::Tack;
 use crate::balance::{Cell, Tables};
-use crate::error::Result;
+use crate::base::error::Result;
+use crate::base::units::kn_to_m_s;
+use crate::derate::Tack;
 use crate::polar::{Lookup, Polar, Tacks};
-use crate::units::kn_to_m_s;
 use rayon::prelude::*;
 
 /// A boat, her tables and her polars.

@@ -3,17 +3,17 @@
 mod sea_sheet;
 mod text;
 
+use crate::base::error::Result;
+use crate::base::flags::{self};
 use crate::boat::Boat;
-use crate::error::Result;
-use crate::flags::{self};
+use crate::boat::model::Model;
+use crate::files::text_file;
 use crate::forecast::inspect::{FileReport, inspect};
 use crate::hull::Hull;
 use crate::hydro::response::Method;
 use crate::job::JobFile;
-use crate::model::Model;
 use crate::polar::{Polar, Tacks};
 use crate::region;
-use crate::text_file;
 use sea_sheet::SeaSheet;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -197,7 +197,7 @@ fn hull_report(hull: &Hull) -> HullReport {
         lwl_m: h.lwl_m,
         bwl_m: h.bwl_m,
         draught_m: h.draught_m,
-        displacement_kg: h.volume_m3 * crate::units::RHO_WATER,
+        displacement_kg: h.volume_m3 * crate::base::units::RHO_WATER,
         lcb_m: h.lcb_m,
         lcf_m: h.lcf_m,
         waterplane_area_m2: h.waterplane_area_m2,
@@ -213,7 +213,7 @@ fn region_report(region: &region::Region) -> RegionReport {
     RegionReport {
         name: region.name.clone(),
         polygons: region.polygons.0.len(),
-        area_nm2: region.area_m2() / crate::units::NAUTICAL_MILE_M.powi(2),
+        area_nm2: region.area_m2() / crate::base::units::NAUTICAL_MILE_M.powi(2),
         notes: region.notes.clone(),
     }
 }

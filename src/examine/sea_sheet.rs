@@ -1,8 +1,8 @@
 //! A sheet of seas: heights, periods and lengths as people write them down, checked against what the sea can do.
 
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::explain::one_sea::{mismatched_wave, too_steep};
 use crate::hydro::dispersion::{phase_speed_m_s, wave_length_m};
-use crate::one_sea::{mismatched_wave, too_steep};
 use serde::Serialize;
 
 /// The seas of a sheet: a CSV with columns `period_s` and, as known, `hs_m` and `wave_length_m`.

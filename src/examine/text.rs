@@ -1,6 +1,6 @@
 //! An examination in words, for a terminal.
 
-use super::{BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport, SeaSheet};
+use crate::examine::{BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport, SeaSheet};
 use crate::forecast::grid::Layout;
 use crate::forecast::inspect::FileReport;
 use comfy_table::{Table, presets};

@@ -2,6 +2,7 @@
 //! they make up the cell's speed and factors. Every number can be followed by hand.
 
 mod flag_words;
+pub mod one_sea;
 mod sea;
 mod text;
 
@@ -9,13 +10,13 @@ pub use sea::{BalanceAccount, FoilAccount, SeaAccount, SystemAccount};
 pub use text::to_text;
 
 use crate::balance::STAGE_NAMES;
+use crate::base::error::{Error, Result};
+use crate::base::units::m_s_to_kn;
+use crate::base::window::Window;
+use crate::derate::wind_match::SeaChoice;
 use crate::derate::{Performance, PolarCell, Tack, derate, seen};
-use crate::error::{Error, Result};
 use crate::hydro::response::Method;
 use crate::tally::{BinSea, Tally};
-use crate::units::m_s_to_kn;
-use crate::wind_match::SeaChoice;
-use crate::window::Window;
 use rayon::prelude::*;
 use serde::Serialize;
 use serde_json::{Map, Value, json};

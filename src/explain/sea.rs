@@ -1,16 +1,16 @@
 //! One sea of a cell: wave systems as she meets them, the forces at her solved speed, and the speed after each cause.
 
-use super::kn;
 use crate::balance::{Added, BalancePoint, Cell, Closing, FoilState, Forces, STAGE_NAMES, SeaCurve, Tables};
-use crate::bearing::wave_angle_rad;
+use crate::base::bearing::wave_angle_rad;
+use crate::base::flags::{Flag, Flags};
+use crate::base::units::G;
 use crate::derate::{BAND_LN, Performance};
-use crate::flags::{Flag, Flags};
+use crate::explain::kn;
 use crate::hydro::dispersion::wave_length_m;
 use crate::hydro::response::Response;
+use crate::hydro::wind_frame::{System, WindFrameSea};
 use crate::sea::PartitionKind;
 use crate::tally::BinSea;
-use crate::units::G;
-use crate::wind_frame::{System, WindFrameSea};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 

@@ -1,7 +1,7 @@
 //! An explanation in words and numbers, each line with what was multiplied or summed.
 
-use super::{BalanceAccount, Explanation, FoilAccount, SeaAccount, SystemAccount};
 use crate::balance::Closing;
+use crate::explain::{BalanceAccount, Explanation, FoilAccount, SeaAccount, SystemAccount};
 use std::fmt::Write;
 
 /// The explanation as text, with the heaviest seas in full.

@@ -6,13 +6,13 @@ use std::f64::consts::TAU;
 use jiff::Timestamp;
 use serde::Serialize;
 
-use super::field::{Field, Fields};
-use super::message::Message;
-use super::quantity::{Quantity, period_symbol};
-use super::sea::{CellSea, SeaGrid};
-use super::step::Step;
+use crate::base::units::G;
+use crate::forecast::field::{Field, Fields};
+use crate::forecast::message::Message;
+use crate::forecast::quantity::{Quantity, period_symbol};
+use crate::forecast::sea::{CellSea, SeaGrid};
+use crate::forecast::step::Step;
 use crate::sea::{Partition, PartitionKind, PeriodKind, SeaState};
-use crate::units::G;
 
 /// Significant steepness Hs/(g Tp^2/2pi) that wind seas do not pass: 1/15 (DNV-RP-C205, 3.5.4, for
 /// Tp <= 8 s, from memory).

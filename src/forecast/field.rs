@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::quantity::Quantity;
+use crate::forecast::quantity::Quantity;
 
 /// Fields of one time, decoded.
 pub type Fields = BTreeMap<Quantity, Field>;

@@ -5,13 +5,13 @@ use std::path::Path;
 
 use jiff::Timestamp;
 
-use super::field::Field;
-use super::index::index;
-use super::message::{Index, Message};
-use super::quantity::Quantity;
-use super::spectra::Spectra;
-use super::wind::WindSource;
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::forecast::field::Field;
+use crate::forecast::index::index;
+use crate::forecast::message::{Index, Message};
+use crate::forecast::quantity::Quantity;
+use crate::forecast::spectra::Spectra;
+use crate::forecast::wind::WindSource;
 
 /// Valid time and member.
 pub(super) type Key = (Timestamp, Option<u32>);

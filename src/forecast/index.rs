@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use super::message::Index;
-use super::sniff::{Kind, sniff};
-use super::{grib1, grib2, netcdf};
-use crate::error::Result;
+use crate::base::error::Result;
+use crate::forecast::message::Index;
+use crate::forecast::sniff::{Kind, sniff};
+use crate::forecast::{grib1, grib2, netcdf};
 
 /// Lists a file's messages without decoding them.
 ///

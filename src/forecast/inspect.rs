@@ -8,17 +8,17 @@ use jiff::Timestamp;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::checks::{Check, Checks};
-use super::field::{Field, Summary};
-use super::grid::GridSummary;
-use super::index::index;
-use super::message::{Index, Message};
-use super::quantity::Quantity;
-use super::sea::Lack;
-use super::sniff::Kind;
-use super::spectra::Spectra;
-use super::steps::Forecast;
-use crate::error::Result;
+use crate::base::error::Result;
+use crate::forecast::checks::{Check, Checks};
+use crate::forecast::field::{Field, Summary};
+use crate::forecast::grid::GridSummary;
+use crate::forecast::index::index;
+use crate::forecast::message::{Index, Message};
+use crate::forecast::quantity::Quantity;
+use crate::forecast::sea::Lack;
+use crate::forecast::sniff::Kind;
+use crate::forecast::spectra::Spectra;
+use crate::forecast::steps::Forecast;
 
 /// A file's contents.
 #[derive(Debug, Clone, Serialize)]

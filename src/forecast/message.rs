@@ -7,12 +7,12 @@ use std::sync::Arc;
 
 use jiff::Timestamp;
 
-use super::field::Field;
-use super::grid::Grid;
-use super::quantity::Quantity;
-use super::sniff::Kind;
-use super::spectra::Spectra;
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::forecast::field::Field;
+use crate::forecast::grid::Grid;
+use crate::forecast::quantity::Quantity;
+use crate::forecast::sniff::Kind;
+use crate::forecast::spectra::Spectra;
 
 /// A field as its header describes it; `T` is what its values decode to.
 #[derive(Debug, Clone)]

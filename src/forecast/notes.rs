@@ -4,11 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::{SignedDuration, Timestamp};
 
-use super::gather::Gathered;
-use super::message::Message;
-use super::quantity::{Quantity, System};
-use super::step::Step;
-use super::wind::MOST_APART;
+use crate::forecast::gather::Gathered;
+use crate::forecast::message::Message;
+use crate::forecast::quantity::{Quantity, System};
+use crate::forecast::step::Step;
+use crate::forecast::wind::MOST_APART;
 
 /// Everything that was combined, replaced, left out or is missing.
 pub(super) fn write(steps: &[Step], gathered: &Gathered) -> Vec<String> {

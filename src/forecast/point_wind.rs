@@ -1,18 +1,18 @@
 //! The wind at a place and a time: bilinear between grid points, as a vector, of the nearest time.
 //!
-//! The rules are those of [`super::wind`]: of two times as near the earlier serves, none serves further than
+//! The rules are those of [`crate::forecast::wind`]: of two times as near the earlier serves, none serves further than
 //! [`MOST_APART`] away, and nothing is extrapolated beyond the grid or beside a missing value.
 
 use std::sync::OnceLock;
 
 use jiff::{SignedDuration, Timestamp};
 
-use super::field::Field;
-use super::grid::Grid;
-use super::steps::Forecast;
-use super::wind::{MOST_APART, WindFields, WindSource};
-use crate::bearing::DirectionFrom;
-use crate::error::{Error, Result};
+use crate::base::bearing::DirectionFrom;
+use crate::base::error::{Error, Result};
+use crate::forecast::field::Field;
+use crate::forecast::grid::Grid;
+use crate::forecast::steps::Forecast;
+use crate::forecast::wind::{MOST_APART, WindFields, WindSource};
 use crate::sea::Wind;
 
 /// Wind over a strip of the sea at several times; a time is decoded when it is first asked for.

@@ -16,8 +16,8 @@
 //! - **Gap**: waves without wind, a height without its period or direction.
 //! - **Heights of period bands** (ECMWF's h1012 to h2530) serve where the total sea has a height and no period of any
 //!   kind: the middle of the band with most energy is taken as peak period, unless more energy lies outside all bands;
-//!   then the cell lacks a period. Elsewhere they are ignored ([`Forecast::notes`](super::Forecast::notes) says so).
-//! - **Wind of another grid or time** is interpolated as told in [`super::wind`].
+//!   then the cell lacks a period. Elsewhere they are ignored ([`Forecast::notes`](crate::forecast::Forecast::notes) says so).
+//! - **Wind of another grid or time** is interpolated as told in [`crate::forecast::wind`].
 //! - Of several periods the peak period is preferred, then Tm-10, Tm01, Tm02; of several directions the mean. Where
 //!   the preferred one is missing at a cell, the next serves.
 
@@ -27,13 +27,13 @@ use std::sync::Arc;
 use jiff::Timestamp;
 use serde::Serialize;
 
-use super::field::{Field, Fields};
-use super::grid::Grid;
-use super::quantity::{DirectionKind, Quantity, System};
-use super::spectra::Spectra;
-use super::step::{Decoded, Step};
-use super::wind::WindFields;
-use crate::bearing::DirectionFrom;
+use crate::base::bearing::DirectionFrom;
+use crate::forecast::field::{Field, Fields};
+use crate::forecast::grid::Grid;
+use crate::forecast::quantity::{DirectionKind, Quantity, System};
+use crate::forecast::spectra::Spectra;
+use crate::forecast::step::{Decoded, Step};
+use crate::forecast::wind::WindFields;
 use crate::sea::{Partition, PartitionKind, Partitions, Period, PeriodKind, SeaState, Spectrum2d};
 
 /// The sea of one step, combined cell by cell when asked for.

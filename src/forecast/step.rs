@@ -6,13 +6,13 @@ use std::sync::Arc;
 use jiff::Timestamp;
 use rayon::prelude::*;
 
-use super::field::{Field, Fields};
-use super::grid::Grid;
-use super::message::Message;
-use super::quantity::Quantity;
-use super::spectra::Spectra;
-use super::wind::{WindFields, WindSource};
-use crate::error::Result;
+use crate::base::error::Result;
+use crate::forecast::field::{Field, Fields};
+use crate::forecast::grid::Grid;
+use crate::forecast::message::Message;
+use crate::forecast::quantity::Quantity;
+use crate::forecast::spectra::Spectra;
+use crate::forecast::wind::{WindFields, WindSource};
 
 /// One valid time, of one ensemble member where there are several.
 #[derive(Debug, Clone)]

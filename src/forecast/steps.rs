@@ -2,7 +2,7 @@
 //!
 //! # Rules
 //! - A **step** is a time (of a member) at which there are waves. Times that have wind alone serve other steps
-//!   ([`super::wind`]) and are no steps.
+//!   ([`crate::forecast::wind`]) and are no steps.
 //! - All **waves** of a step are on one grid; two grids are an error. Wind may be on another.
 //! - **Depth** that is stated once serves all steps on its grid.
 //! - **Missing** quantities are those that other steps have. A **gap** in time is a spacing wider than a later one; one
@@ -14,15 +14,15 @@ use std::sync::Arc;
 
 use jiff::Timestamp;
 
-use super::gather::{Gathered, Key, Slot};
-use super::grid::Grid;
-use super::message::Message;
-use super::notes;
-use super::quantity::Quantity;
-use super::sea::SeaGrid;
-use super::step::Step;
-use super::wind::{MOST_APART, WindSource};
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::forecast::gather::{Gathered, Key, Slot};
+use crate::forecast::grid::Grid;
+use crate::forecast::message::Message;
+use crate::forecast::notes;
+use crate::forecast::quantity::Quantity;
+use crate::forecast::sea::SeaGrid;
+use crate::forecast::step::Step;
+use crate::forecast::wind::{MOST_APART, WindSource};
 
 /// A forecast: files that are indexed, with nothing decoded yet.
 #[derive(Debug, Clone)]

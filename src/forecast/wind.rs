@@ -12,12 +12,12 @@ use std::sync::Arc;
 
 use jiff::{SignedDuration, Timestamp};
 
-use super::field::{Field, Fields};
-use super::grid::{Between, Grid};
-use super::message::Message;
-use super::quantity::Quantity;
-use crate::bearing::DirectionFrom;
-use crate::error::Result;
+use crate::base::bearing::DirectionFrom;
+use crate::base::error::Result;
+use crate::forecast::field::{Field, Fields};
+use crate::forecast::grid::{Between, Grid};
+use crate::forecast::message::Message;
+use crate::forecast::quantity::Quantity;
 use crate::sea::Wind;
 
 /// How far in time wind may be from the waves it serves.

@@ -1,6 +1,7 @@
 //! What a hull's form gives at rest, by integration over its sections.
 
-use super::{Hull, Point, Station, station_weights};
+use crate::hull::{Hull, Point, Station};
+use crate::maths::quadrature::station_weights;
 
 /// Fraction of the greatest waterline beam at which entrance and run end.
 const FULL_BEAM: f64 = 0.99;

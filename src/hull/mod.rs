@@ -3,18 +3,15 @@
 //! x runs forward from the aft end of the waterline, z up from the waterline (below it negative), y is the
 //! half-breadth. Sections are symmetric; between points and between stations the surface is straight.
 
-mod bisect;
 mod hydrostatics;
 mod offsets;
 mod parametric;
-mod quadrature;
 mod superellipse;
 
 pub use hydrostatics::Hydrostatics;
 pub use parametric::Dimensions;
-pub(crate) use quadrature::station_weights;
 
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
 
 /// The fewest stations that describe a hull.
 pub const MIN_STATIONS: usize = 3;

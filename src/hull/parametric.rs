@@ -4,11 +4,12 @@
 //! of buoyancy are met on the stations themselves; the keel profile follows as area / (beam x section
 //! coefficient). Curve families and default proportions are common practice, no source.
 
-use super::bisect::root;
-use super::superellipse::section;
-use super::{Hull, Station, station_weights};
-use crate::error::{Error, Result};
-use crate::units::RHO_WATER;
+use crate::base::error::{Error, Result};
+use crate::base::units::RHO_WATER;
+use crate::hull::superellipse::section;
+use crate::hull::{Hull, Station};
+use crate::maths::bisect::root;
+use crate::maths::quadrature::station_weights;
 use std::f64::consts::PI;
 
 const STATIONS: usize = 41;

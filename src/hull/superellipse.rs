@@ -1,8 +1,8 @@
 //! Sections as superellipses, (y/b)^n + (d/T)^n = 1: from sharp (n near 1) over elliptic (2) to boxy.
 
-use super::Point;
-use super::bisect::root;
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::hull::Point;
+use crate::maths::bisect::root;
 use std::f64::consts::FRAC_PI_2;
 
 const SECTION_POINTS: usize = 25;

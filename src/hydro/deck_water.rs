@@ -7,9 +7,9 @@
 use std::f64::consts::TAU;
 use std::sync::LazyLock;
 
-use super::axis::Axis;
-use super::cubic::cubic;
-use crate::units::{G, RHO_WATER};
+use crate::base::units::{G, RHO_WATER};
+use crate::maths::axis::Axis;
+use crate::maths::cubic::cubic;
 
 /// Mean overtopping rate per metre of edge, m²/s, of a relative motion of root mean square `rms_m` >= 0 against an
 /// effective freeboard.

@@ -5,7 +5,7 @@
 
 use std::f64::consts::TAU;
 
-use crate::units::G;
+use crate::base::units::G;
 
 /// How deep the water is, for the waves.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -111,7 +111,7 @@ pub fn vertical_orbital_velocity(omega: f64, below_m: f64, depth: Depth) -> f64 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::kn_to_m_s;
+    use crate::base::units::kn_to_m_s;
     use approx::assert_relative_eq;
     use std::f64::consts::{FRAC_PI_2, PI};
 

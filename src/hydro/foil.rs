@@ -6,8 +6,8 @@
 
 use std::f64::consts::{PI, SQRT_2, TAU};
 
+use crate::base::units::RHO_WATER;
 use crate::hydro::rates::up_crossing_rate;
-use crate::units::RHO_WATER;
 
 /// The share of the boat's weight that foils carry over speed.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,14 +1,10 @@
 //! Sea and boat: one published method a file. No input or output, no grid, SI units and radians throughout.
 
 pub mod added_resistance;
-pub(crate) mod axis;
 pub mod calm_water;
-pub(crate) mod cubic;
 pub mod deck_water;
 pub mod dispersion;
-pub mod expint;
 pub mod foil;
-pub mod monotone_cubic;
 pub mod own_table;
 pub mod rates;
 pub mod response;
@@ -20,4 +16,5 @@ pub mod spreading;
 pub mod strip;
 pub mod unsteady_lift;
 pub mod wave_shape;
+pub mod wind_frame;
 pub mod windage;

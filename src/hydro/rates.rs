@@ -4,8 +4,8 @@
 
 use std::f64::consts::TAU;
 
+use crate::base::units::G;
 use crate::hydro::dispersion::{Depth, wave_number};
-use crate::units::G;
 
 /// Mean rate of up-crossings of `level` by a Gaussian motion of zero mean, 1/s; zero for a motion that is still.
 ///

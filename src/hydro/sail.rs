@@ -6,8 +6,8 @@
 
 use std::f64::consts::PI;
 
-use super::monotone_cubic::{self, Piece};
-use crate::units::RHO_AIR;
+use crate::base::units::RHO_AIR;
+use crate::maths::monotone_cubic::{self, Piece};
 use std::sync::LazyLock;
 
 /// The sails a boat can set, and the side force she can stand up to.
@@ -185,7 +185,7 @@ impl SailSet {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{KN, kn_to_m_s};
+    use crate::base::units::{KN, kn_to_m_s};
     use approx::assert_relative_eq;
 
     const UNLIMITED: HeelLimit = HeelLimit::SideForce { max_n: f64::INFINITY };

@@ -10,7 +10,7 @@
 //! The change of the angle of attack within one pitch is left out: how far lift follows it is not known in general.
 //! Roll is left out with the beam seas that cause it.
 
-use super::sail::SailForce;
+use crate::hydro::sail::SailForce;
 
 /// Change of mean drive in N per variance of the pitch rate (rad²/s²), for a centre of effort this far above the
 /// centre of gravity. Negative where drag rules, for small u against the apparent wind.

@@ -1,6 +1,6 @@
 //! Air drag of what stands in the wind: a raised foil, a strut, extra gear.
 
-use crate::units::RHO_AIR;
+use crate::base::units::RHO_AIR;
 
 /// Drag coefficients on the area that faces the wind (Hoerner 1965, Fluid-Dynamic Drag, chapter 3; from memory).
 pub mod drag_coefficient {
@@ -48,7 +48,7 @@ impl Windage {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::kn_to_m_s;
+    use crate::base::units::kn_to_m_s;
     use approx::assert_relative_eq;
 
     /// By hand: 0.5 * 1.225 * 1.2 * 0.6 m² * (15.43333 m/s)² = 105.041 N.

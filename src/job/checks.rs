@@ -1,8 +1,8 @@
 //! Choices of a job that contradict each other or make no sense. Errors do not yet name the job file.
 
-use super::choices::{CellAudit, MemberChoice, Split};
-use super::file::JobFile;
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::job::choices::{CellAudit, MemberChoice, Split};
+use crate::job::file::JobFile;
 use std::path::Path;
 
 /// Common practice, no source: what a helmsman loses in a few minutes out of trim.

@@ -1,12 +1,12 @@
 //! From a job file to a job: defaults, checks, patterns expanded.
 
-use super::choices::{Split, TileSize};
-use super::file::JobFile;
-use super::patterns::expand;
-use super::{ForecastSeas, Job, Regions, Seas, checks};
-use crate::error::{Error, Result};
-use crate::wind_match::SeaChoice;
-use crate::window::WindowLength;
+use crate::base::error::{Error, Result};
+use crate::base::window::WindowLength;
+use crate::derate::wind_match::SeaChoice;
+use crate::job::choices::{Split, TileSize};
+use crate::job::file::JobFile;
+use crate::job::patterns::expand;
+use crate::job::{ForecastSeas, Job, Regions, Seas, checks};
 use std::path::PathBuf;
 
 /// Common practice, no source: short enough for a front, long enough to average.

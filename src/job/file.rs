@@ -1,12 +1,14 @@
 //! The job file as read.
 
-use super::choices::{CellAuditWord, CorridorChoice, MemberChoice, Model, OneOrMore, Split, TableFormat};
-use super::choices::{TackChoice, TileSize};
-use super::patterns::anchored;
-use super::polar_csv;
-use crate::error::Result;
-use crate::strict_toml;
-use crate::window::{Alignment, WindowLength};
+use crate::base::error::Result;
+use crate::base::window::{Alignment, WindowLength};
+use crate::files::strict_toml;
+use crate::job::choices::{
+    CellAuditWord, CorridorChoice, MemberChoice, Model, OneOrMore, Split, TableFormat,
+};
+use crate::job::choices::{TackChoice, TileSize};
+use crate::job::patterns::anchored;
+use crate::job::polar_csv;
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
 

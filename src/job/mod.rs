@@ -11,8 +11,8 @@ pub use choices::{CellAudit, CellAuditWord, TableFormat};
 pub use choices::{CorridorChoice, MemberChoice, Model, OneOrMore, Split, TackChoice, TileSize};
 pub use file::{JobFile, WindowText};
 
-use crate::wind_match::SeaChoice;
-use crate::window::{Alignment, WindowLength};
+use crate::base::window::{Alignment, WindowLength};
+use crate::derate::wind_match::SeaChoice;
 use serde::{Deserialize, Serialize};
 use std::path::PathBuf;
 

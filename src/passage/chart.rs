@@ -1,12 +1,12 @@
 //! Corrected polars by region and window, held ready for looking up.
 
-use crate::audit_query::{self, Filter};
-use crate::error::{Error, Result};
-use crate::export::index::Entry;
-use crate::index_query::{Index, IndexedRegion};
+use crate::base::error::{Error, Result};
+use crate::base::window::Window;
 use crate::job::TackChoice;
 use crate::polar::Polar;
-use crate::window::Window;
+use crate::result::audit_query::{self, Filter};
+use crate::result::index::Entry;
+use crate::result::index_query::{Index, IndexedRegion};
 use geo::Point;
 use jiff::Timestamp;
 use std::collections::BTreeMap;

@@ -1,6 +1,6 @@
 //! Legs between two positions of a track, of three kinds.
 
-use crate::bearing::{DirectionTo, wrap180};
+use crate::base::bearing::{DirectionTo, wrap180};
 use geo::{Bearing, Coord, Destination, Distance, Geodesic, Haversine, Point, Rhumb};
 use serde::Serialize;
 

@@ -23,11 +23,11 @@ pub use made_good::{LEAST_KN, MadeGood, Manner, made_good};
 pub use sail::{STEP_M, Sailing, Stopped, Stretch, Voyage, Why, after};
 pub use sources::{Over, Sources, Tables};
 
-use crate::error::Result;
+use crate::base::error::Result;
+use crate::base::units::NAUTICAL_MILE_M;
 use crate::forecast::Forecast;
 use crate::forecast::point_wind::PointWind;
 use crate::polar::Polar;
-use crate::units::NAUTICAL_MILE_M;
 use jiff::Timestamp;
 
 /// What a passage is sailed by.

@@ -5,14 +5,14 @@
 //! place is found by halving to [`EDGE_M`]. Over a stretch the speed is that at its middle (midpoint rule), with the
 //! polar and the wind's time of its beginning. What is shorter than half a step and lies between two looks is not seen.
 
-use super::chart::{Chart, Serving};
-use super::leg::Leg;
-use super::made_good::{MadeGood, Manner, made_good};
-use crate::bearing::wrap180;
-use crate::error::{Error, Result};
+use crate::base::bearing::wrap180;
+use crate::base::error::{Error, Result};
+use crate::base::units::{kn_to_m_s, m_s_to_kn};
 use crate::forecast::point_wind::PointWind;
+use crate::passage::chart::{Chart, Serving};
+use crate::passage::leg::Leg;
+use crate::passage::made_good::{MadeGood, Manner, made_good};
 use crate::polar::Polar;
-use crate::units::{kn_to_m_s, m_s_to_kn};
 use geo::Point;
 use jiff::{SignedDuration, Timestamp};
 

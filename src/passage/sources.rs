@@ -1,12 +1,12 @@
 //! From a job or a result to what a passage is sailed by. Every file is checked against the result's manifest: polars
 //! and wind of different forecasts would give a time that belongs to neither.
 
-use super::chart::Chart;
-use crate::error::{Error, Result};
-use crate::export::manifest::Input;
-use crate::export::output_folder::MANIFEST;
+use crate::base::error::{Error, Result};
 use crate::job::{JobFile, Seas};
+use crate::passage::chart::Chart;
 use crate::polar::Polar;
+use crate::result::folder::MANIFEST;
+use crate::result::manifest::Input;
 use serde::Deserialize;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -114,7 +114,7 @@ fn places(job_or_result: &Path) -> Result<Places> {
 
 impl Named {
     fn read(path: &Path) -> Result<Self> {
-        let text = crate::text_file::read(path).map_err(|error| {
+        let text = crate::files::text_file::read(path).map_err(|error| {
             if path.is_file() {
                 error
             } else {

@@ -4,7 +4,7 @@ mod long;
 mod matrix;
 mod table;
 
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
 use interp::{InterpMode, interp_array};
 use std::path::Path;
 
@@ -72,7 +72,9 @@ impl Polar {
 
     /// Reads a polar file; see [`Polar::parse`].
     pub fn read(path: &Path) -> Result<Self> {
-        crate::text_file::read(path).and_then(|text| Self::parse(&text)).map_err(|error| error.file(path))
+        crate::files::text_file::read(path)
+            .and_then(|text| Self::parse(&text))
+            .map_err(|error| error.file(path))
     }
 
     /// Reads a polar from text with `\n` line endings.

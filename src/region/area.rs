@@ -4,7 +4,7 @@
 //! (l1, p1) to (l2, p2) the integral is (l2 - l1) * sin(m) * sin(h) / h with m = (p1 + p2)/2 and h = (p2 - p1)/2,
 //! since the mean of the sine over [p1, p2] is (cos p1 - cos p2)/(p2 - p1).
 
-use crate::units::EARTH_RADIUS_M;
+use crate::base::units::EARTH_RADIUS_M;
 use geo::{Coord, LineString, Polygon};
 
 /// Area of a polygon less its holes, m2; degrees in.

@@ -6,10 +6,10 @@
 //! it is widened by the half-width with round ends and drawn back. What lies within an earlier leg is cut away, so that a
 //! position belongs to the first leg that comes by it.
 
-use super::{Region, track};
-use crate::bearing::wrap180;
-use crate::error::{Error, Result};
-use crate::units::NAUTICAL_MILE_M as NM_M;
+use crate::base::bearing::wrap180;
+use crate::base::error::{Error, Result};
+use crate::base::units::NAUTICAL_MILE_M as NM_M;
+use crate::region::{Region, track};
 use geo::algorithm::line_measures::{Bearing, Destination, Distance, Geodesic, InterpolatePoint};
 use geo::{
     Area, BooleanOps, BoundingRect, Buffer, Coord, LineString, MapCoords, MultiPolygon, Point, Translate,

@@ -1,9 +1,9 @@
 //! Regions from GeoJSON (RFC 7946), every position checked before geometry is built from it.
 
-use super::area::polygon_m2;
-use super::unwrap::{Unwrapped, unwrap};
-use super::{Region, check_name};
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::region::area::polygon_m2;
+use crate::region::unwrap::{Unwrapped, unwrap};
+use crate::region::{Region, check_name};
 use geo::coordinate_position::CoordPos;
 use geo::dimensions::Dimensions;
 use geo::{
@@ -17,7 +17,7 @@ const LEAST_AREA_M2: f64 = 1.0;
 
 /// Reads regions from a GeoJSON file; see [`parse`].
 pub fn read(path: &Path) -> Result<Vec<Region>> {
-    crate::text_file::read(path).and_then(|text| parse(&text)).map_err(|error| error.file(path))
+    crate::files::text_file::read(path).and_then(|text| parse(&text)).map_err(|error| error.file(path))
 }
 
 /// Reads regions from GeoJSON text: a FeatureCollection, or one Feature, of Polygons and MultiPolygons with a `name`.

@@ -15,7 +15,7 @@ pub use geojson_file::{parse, read};
 pub use tiles::{Extent, rectangle, tiles};
 pub use weights::cell_areas_m2;
 
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
 use geo::{Contains, MultiPolygon, Point};
 
 /// The most characters of a region's name.
@@ -34,7 +34,7 @@ pub struct Region {
 }
 
 impl Region {
-    /// Area, m2, on a sphere of [`crate::units::EARTH_RADIUS_M`].
+    /// Area, m2, on a sphere of [`crate::base::units::EARTH_RADIUS_M`].
     pub fn area_m2(&self) -> f64 {
         self.polygons.iter().map(area::polygon_m2).sum()
     }

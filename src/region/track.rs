@@ -1,7 +1,7 @@
 //! A track from GPX or GeoJSON: its positions, longitudes running on across 180.
 
-use crate::bearing::wrap180;
-use crate::error::{Error, Result};
+use crate::base::bearing::wrap180;
+use crate::base::error::{Error, Result};
 use geo::Coord;
 use geojson::{Feature, GeoJson, Geometry, GeometryValue};
 use std::path::Path;
@@ -12,7 +12,7 @@ use std::path::Path;
 /// # Errors
 /// A file that is neither; none or several tracks; a position out of range.
 pub fn read(path: &Path) -> Result<Vec<Coord>> {
-    let text = crate::text_file::read(path)?;
+    let text = crate::files::text_file::read(path)?;
     let positions = if text.trim_start().starts_with('<') { gpx(&text) } else { geojson(&text) };
     positions.and_then(unwrapped).map_err(|error| error.file(path))
 }

@@ -1,21 +1,21 @@
 //! A cell of a result taken apart, and held against the result's own audit.
 
-use super::joining::Joining;
-use super::ready::{self, Ready};
-use super::remake::{Record, RecordedInput};
-use super::sea_choice;
-use crate::audit_query::{Filter, Row, Span, read};
+use crate::base::error::{Error, Result, nearest};
+use crate::base::window::Window;
 use crate::derate::Performance;
-use crate::error::{Error, Result, nearest};
+use crate::derate::wind_match::SeaChoice;
 use crate::explain::{Explanation, Place, explain};
-use crate::export::manifest::Input;
-use crate::export::output_folder::MANIFEST;
-use crate::gather::{Gathered, Opened};
 use crate::job::{Job, JobFile};
+use crate::result::audit_query::{Filter, Row, Span, read};
+use crate::result::folder::MANIFEST;
+use crate::result::manifest::Input;
+use crate::run::joining::Joining;
+use crate::run::ready::{self, Ready};
+use crate::run::remake::{Record, RecordedInput};
+use crate::run::sea_choice;
+use crate::run::seas::{Gathered, Opened};
 use crate::split::{Columns, joined};
 use crate::tally::{RegionTallies, TallySet, WindowTally};
-use crate::wind_match::SeaChoice;
-use crate::window::Window;
 use jiff::Timestamp;
 use serde::Serialize;
 use std::borrow::Cow;

@@ -1,18 +1,18 @@
 //! The corrected polars of a result, and their index.
 
-use super::Made;
-use crate::corrected::corrected_polar;
-use crate::error::Result;
-use crate::export::audit::{self, Part};
-use crate::export::index::{self, Entry};
-use crate::export::output_folder::OutputFolder;
-use crate::export::polar_csv;
+use crate::base::error::Result;
+use crate::base::window::Window;
+use crate::derate::corrected::corrected_polar;
+use crate::derate::smoothing::smoothed;
 use crate::job::polar_csv::Smoothing;
 use crate::job::{Job, TableFormat, TackChoice};
 use crate::region::Region;
-use crate::smoothing::smoothed;
+use crate::result::audit::{self, Part};
+use crate::result::folder::OutputFolder;
+use crate::result::index::{self, Entry};
+use crate::result::polar_csv;
+use crate::run::Made;
 use crate::split::Derated;
-use crate::window::Window;
 
 /// Writes audit, corrected polars and their index; of an ensemble's members, where a job wants them, too.
 ///

@@ -1,7 +1,7 @@
 //! What the seas of a result lack, in words.
 
+use crate::base::window::Window;
 use crate::tally::TallySet;
-use crate::window::Window;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 

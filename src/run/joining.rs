@@ -1,12 +1,12 @@
 //! Joining regions and windows whose polars are alike, until each lies within the error asked for.
 
-use super::{Watch, derated};
+use crate::base::error::Result;
+use crate::base::window::Window;
 use crate::derate::{Balances, PolarCell};
-use crate::error::Result;
 use crate::region::Region;
+use crate::run::{Watch, derated};
 use crate::split::{Columns, Derated, ErrorLeft, Group, PartName, errors_left, groups, halves, joined};
 use crate::tally::{TallySet, WindowTally};
-use crate::window::Window;
 use std::collections::BTreeMap;
 
 /// Regions and windows derated by themselves, and how they are joined.

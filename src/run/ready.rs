@@ -1,16 +1,16 @@
 //! A boat and her polars, ready to be derated.
 
 use crate::balance::Tables;
+use crate::base::error::{Error, Result};
+use crate::base::units::kn_to_m_s;
 use crate::boat::Boat;
-use crate::cache;
+use crate::boat::cache;
+use crate::boat::model::Model;
+use crate::boat::own_table_file;
 use crate::derate::Performance;
-use crate::error::{Error, Result};
-use crate::export::manifest::Input;
 use crate::job::{Job, Model as Choices};
-use crate::model::Model;
-use crate::own_table_file;
 use crate::polar::Polar;
-use crate::units::kn_to_m_s;
+use crate::result::manifest::Input;
 
 /// Reads boat and polars of a job and makes the boat's tables.
 ///

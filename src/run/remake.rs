@@ -1,15 +1,15 @@
 //! The job that a result was made by, from its manifest.
 
-use crate::error::{Error, Result};
-use crate::export::output_folder::MANIFEST;
+use crate::base::error::{Error, Result};
+use crate::base::window::{Alignment, Window};
+use crate::derate::wind_match::SeaChoice;
 use crate::job::{
     CellAudit, ForecastSeas, Job, MemberChoice, Model, OneOrMore, Regions, Seas, TackChoice, WindowText,
     polar_csv,
 };
+use crate::result::folder::MANIFEST;
 use crate::split::Group;
 use crate::tally::TallySet;
-use crate::wind_match::SeaChoice;
-use crate::window::{Alignment, Window};
 use jiff::Timestamp;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;

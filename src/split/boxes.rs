@@ -5,8 +5,8 @@
 //! Breiman, Friedman, Olshen & Stone 1984, section 8.3), and so on with both halves. What the cuts have parted for
 //! nothing is joined again.
 
-use super::difference::rms_kn;
-use super::rejoin::rejoined;
+use crate::split::difference::rms_kn;
+use crate::split::rejoin::rejoined;
 use std::ops::Range;
 
 /// The axes that a box may be cut across.

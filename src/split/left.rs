@@ -1,14 +1,14 @@
 //! How far the parts of a group lie from the polar they share, measured when that polar has been made.
 
-use super::difference::{largest_kn, rms_kn};
-use super::{Derated, Group, by_name, corrected_kn};
-use crate::column_use::{column_uses, winds};
+use crate::derate::column_use::{column_uses, winds};
+use crate::split::difference::{largest_kn, rms_kn};
+use crate::split::{Derated, Group, by_name, corrected_kn};
 use serde::Serialize;
 
 /// How far the parts of a group lie from the polar they share.
 ///
 /// All means are root mean squares over the headings of the polar, each alike. Where not said otherwise a column counts
-/// with the part of the time and area of the part that looks it up ([`crate::column_use`]), and one that does not blow
+/// with the part of the time and area of the part that looks it up ([`crate::derate::column_use`]), and one that does not blow
 /// in the part not at all: so the means bound from above those of the differences that a router meets.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ErrorLeft {

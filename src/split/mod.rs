@@ -4,7 +4,7 @@
 //! together. Regions of a file have names and outlines of their own, so only their hours are joined; tiles are joined
 //! over latitude, longitude and time.
 //!
-//! Agreement is asked for where polars are looked up: in the winds that blow ([`crate::column_use`]). A column of 6 kn in
+//! Agreement is asked for where polars are looked up: in the winds that blow ([`crate::derate::column_use`]). A column of 6 kn in
 //! a gale, in which the boat makes no way, moves nobody and cuts nothing off.
 
 mod boxes;
@@ -14,12 +14,12 @@ mod rejoin;
 
 pub use left::{ErrorLeft, errors_left};
 
-use crate::column_use::{column_uses, winds};
+use crate::base::window::Window;
 use crate::derate::PolarCell;
+use crate::derate::column_use::{column_uses, winds};
+use crate::derate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
 use crate::region::{Region, rectangle};
 use crate::tally::{RegionTallies, TallySet, WindowTally};
-use crate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
-use crate::window::Window;
 use boxes::{Piece, boxes};
 use geo::Rect;
 use std::collections::{BTreeMap, BTreeSet};
@@ -183,7 +183,7 @@ fn corrected_kn(cells: &[PolarCell]) -> Vec<f64> {
 ///
 /// # Errors
 /// None for parts of one set: bins and windows agree.
-pub fn joined(set: &TallySet, groups: &[Group]) -> crate::error::Result<TallySet> {
+pub fn joined(set: &TallySet, groups: &[Group]) -> crate::base::error::Result<TallySet> {
     let known: BTreeMap<(&str, Window), &WindowTally> =
         set.parts().map(|(region, window, part)| ((region.name.as_str(), window), part)).collect();
     let mut regions: Vec<RegionTallies> = Vec::new();

@@ -4,8 +4,8 @@
 //! Text, because engines differ in how they group missing values and a minor system has no bins. Bins of seas that keep
 //! their spectrum have none: rows hold systems alone.
 
-use super::{Key, Shape, SystemKey};
 use crate::sea::PartitionKind;
+use crate::tally::{Key, Shape, SystemKey};
 use arrayvec::ArrayVec;
 
 const MINOR: &str = "minor";

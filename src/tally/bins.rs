@@ -1,8 +1,8 @@
 //! Bin widths, and the key of the bin a sea state falls into.
 
-use crate::bearing::wrap360;
+use crate::base::bearing::wrap360;
+use crate::hydro::wind_frame::{System, WindFrameSea};
 use crate::sea::{MAX_PARTITIONS, PartitionKind};
-use crate::wind_frame::{System, WindFrameSea};
 use arrayvec::ArrayVec;
 
 /// Widths of the bins. Heights and periods are binned by ratio, since the boat answers to ratios.

@@ -14,10 +14,10 @@ mod set;
 pub use bins::{Bins, Key, Shape, SystemKey};
 pub use set::{Origin, RegionTallies, TallySet, WindowTally};
 
-use crate::flags::{Flag, Flags};
+use crate::base::flags::{Flag, Flags};
 use crate::hydro::response::DirectionalSpectrum;
+use crate::hydro::wind_frame::{System, WindFrameSea};
 use crate::sea::{MAX_PARTITIONS, PartitionKind};
-use crate::wind_frame::{System, WindFrameSea};
 use arrayvec::ArrayVec;
 use std::collections::BTreeMap;
 
@@ -134,9 +134,9 @@ impl Tally {
     ///
     /// # Errors
     /// When the bin widths differ: such sums don't belong together.
-    pub fn merge(&mut self, other: &Tally) -> crate::error::Result<()> {
+    pub fn merge(&mut self, other: &Tally) -> crate::base::error::Result<()> {
         if self.bins != other.bins {
-            return Err(crate::error::Error::new("tallies with different bin widths cannot be added")
+            return Err(crate::base::error::Error::new("tallies with different bin widths cannot be added")
                 .found(format!("{:?} and {:?}", self.bins, other.bins))
                 .remedy("make both tallies with the same version and options"));
         }
@@ -270,7 +270,7 @@ fn add_spectrum(sum: &mut Option<DirectionalSpectrum>, spectrum: &DirectionalSpe
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bearing::DirectionFrom;
+    use crate::base::bearing::DirectionFrom;
     use crate::sea::{SeaState, Spectrum2d, Wind};
     use approx::assert_relative_eq;
 

@@ -1,13 +1,13 @@
 //! Rows of tallies in Apache Parquet.
 
-use super::rows::Row;
-use super::set::TallySet;
-use super::{SystemSums, rows};
-use crate::error::{Error, Result};
-use crate::parquet_table::file_writer;
+use crate::base::error::{Error, Result};
+use crate::base::window::Window;
+use crate::files::parquet_table::file_writer;
+use crate::files::whole_file;
 use crate::sea::MAX_PARTITIONS;
-use crate::whole_file;
-use crate::window::Window;
+use crate::tally::rows::Row;
+use crate::tally::set::TallySet;
+use crate::tally::{SystemSums, rows};
 use jiff::Timestamp;
 use parquet::column::writer::ColumnWriter;
 use parquet::data_type::ByteArray;

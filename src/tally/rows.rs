@@ -16,13 +16,13 @@
 //! All columns hold a value in every row: engines differ in what they do with missing keys. Rows that must agree
 //! (`layout`, `outline`) stay apart when they differ, so whoever merged, reading finds tallies that don't belong together.
 
-use super::set::{RegionTallies, TallySet, WindowTally, check_apart, counted_twice};
-use super::{Bins, Coverage, Sums, SystemSums, bin_text};
-use crate::error::{Error, Result};
-use crate::flags::{Flag, Flags};
+use crate::base::error::{Error, Result};
+use crate::base::flags::{Flag, Flags};
+use crate::base::window::Window;
 use crate::region::{Region, geometry};
 use crate::sea::MAX_PARTITIONS;
-use crate::window::Window;
+use crate::tally::set::{RegionTallies, TallySet, WindowTally, check_apart, counted_twice};
+use crate::tally::{Bins, Coverage, Sums, SystemSums, bin_text};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 

@@ -1,9 +1,9 @@
 //! Tallies of several regions and windows, with what they were made from: what polars are computed from.
 
-use super::{Bins, Tally};
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::base::window::Window;
 use crate::region::Region;
-use crate::window::Window;
+use crate::tally::{Bins, Tally};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Tallies of regions and windows.

@@ -2,8 +2,8 @@
 #![allow(dead_code)]
 
 use roughwater::boat::Boat;
+use roughwater::boat::model::Model;
 use roughwater::hydro::response::Method;
-use roughwater::model::Model;
 
 pub const FOILER: &str = "sleet-heron-15";
 pub const CRUISER: &str = "oat-plover-10";

@@ -1,10 +1,10 @@
 //! Measured and computed responses of the Wigley hulls side by side, for `tests/journee.rs` and
 //! `examples/journee_table.rs`.
 
+use roughwater::base::units::G;
 use roughwater::hull::{Hull, Point, Station};
 use roughwater::hydro::added_resistance::radiated_energy::added_resistance;
 use roughwater::hydro::strip::StripHull;
-use roughwater::units::G;
 use std::f64::consts::PI;
 
 pub const LENGTH_M: f64 = 3.0;

@@ -5,8 +5,8 @@ use std::fmt::Display;
 use grib_aec::{AecFlags, AecParams};
 use jpeg2k::{DecodeParameters, Image};
 
-use super::octets::Section;
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::forecast::grib2::octets::Section;
 
 /// Values of a JPEG 2000 code stream (ISO/IEC 15444-1).
 ///
@@ -61,5 +61,5 @@ fn scaling(section5: Section) -> Result<impl Fn(f64) -> f32> {
 }
 
 fn cannot(found: impl Display) -> Error {
-    Error::new("the field cannot be unpacked").found(found).remedy(super::decode::DAMAGED)
+    Error::new("the field cannot be unpacked").found(found).remedy(crate::forecast::grib2::decode::DAMAGED)
 }

@@ -7,12 +7,12 @@ use std::path::Path;
 
 use grib::Grib2SubmessageDecoder;
 
-use super::codec;
-use super::guard;
-use super::octets::Section;
-use super::scan::Scan;
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
 use crate::forecast::field::Field;
+use crate::forecast::grib2::codec;
+use crate::forecast::grib2::guard;
+use crate::forecast::grib2::octets::Section;
+use crate::forecast::grib2::scan::Scan;
 
 /// What helps when a field cannot be unpacked.
 pub(super) const DAMAGED: &str =

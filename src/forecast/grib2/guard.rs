@@ -1,7 +1,7 @@
 //! Claims of a header that the data must bear out before anything is allocated for them.
 
-use super::octets::Section;
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::forecast::grib2::octets::Section;
 
 /// Checks section 5 against sections 6 and 7, before a decoder believes it. Sections are whole, headers included.
 ///

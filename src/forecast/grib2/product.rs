@@ -4,9 +4,9 @@ use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 
-use super::octets::Section;
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
 use crate::forecast::grib_ends::unit_seconds;
+use crate::forecast::grib2::octets::Section;
 use crate::forecast::names::grib2::Grib2Code;
 
 /// What sections 1 and 4 say.

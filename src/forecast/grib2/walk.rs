@@ -6,12 +6,12 @@ use std::io::{BufReader, Read, Seek, SeekFrom};
 use std::path::Path;
 use std::sync::Arc;
 
-use super::decode::decode;
-use super::decode::{Range, Stored};
-use super::octets::Section;
-use super::scan::Scan;
-use super::{grid, product};
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::forecast::grib2::decode::decode;
+use crate::forecast::grib2::decode::{Range, Stored};
+use crate::forecast::grib2::octets::Section;
+use crate::forecast::grib2::scan::Scan;
+use crate::forecast::grib2::{grid, product};
 use crate::forecast::grid::Grid;
 use crate::forecast::message::{Index, Lazy, Message};
 use crate::forecast::names::grib2 as names;

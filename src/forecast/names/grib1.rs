@@ -1,12 +1,12 @@
 //! GRIB1 codes to quantities: parameter table 2 as NOAA uses it, and ECMWF's tables 140 (waves) and 128.
 //!
 //! Table 2 numbers are those of WMO code table 2 (100-110 sea state); which period NOAA writes there is told in
-//! [`super::grib2`]. Table 140 is ECMWF's parameter database, paramId 140001 to 140255.
+//! [`crate::forecast::names::grib2`]. Table 140 is ECMWF's parameter database, paramId 140001 to 140255.
 
 use std::fmt;
 
-use super::super::quantity::{DirectionKind, Quantity, System};
-use super::{CURRENT_UNUSED, Reading, mean_period};
+use crate::forecast::names::{CURRENT_UNUSED, Reading, mean_period};
+use crate::forecast::quantity::{DirectionKind, Quantity, System};
 use crate::sea::PeriodKind;
 
 /// What a GRIB1 message says it holds.

@@ -17,8 +17,8 @@
 
 use std::fmt;
 
-use super::super::quantity::{DirectionKind, Quantity, System};
-use super::{CURRENT_UNUSED, ECMWF, NOAA, Reading, mean_period};
+use crate::forecast::names::{CURRENT_UNUSED, ECMWF, NOAA, Reading, mean_period};
+use crate::forecast::quantity::{DirectionKind, Quantity, System};
 use crate::sea::PeriodKind;
 
 /// What a GRIB2 message says it holds.

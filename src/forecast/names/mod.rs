@@ -8,7 +8,7 @@ mod variables;
 
 use std::borrow::Cow;
 
-use super::quantity::{Quantity, System};
+use crate::forecast::quantity::{Quantity, System};
 use crate::sea::PeriodKind;
 
 pub use unit::Conversion;

@@ -2,8 +2,8 @@
 
 use std::f64::consts::PI;
 
-use super::super::quantity::Quantity;
-use crate::units::KN;
+use crate::base::units::KN;
+use crate::forecast::quantity::Quantity;
 
 /// What is done to each value of a field.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,7 +1,7 @@
 //! NetCDF classic and NetCDF-4 files with CF or well-known names: an index of fields, read one at a time.
 //!
 //! # Rules
-//! - **Names**: see [`super::names::cf`]. A variable without a known name is listed and not used.
+//! - **Names**: see [`crate::forecast::names::cf`]. A variable without a known name is listed and not used.
 //! - **Dimensions** ([`axes`]): time, latitude and longitude, and optionally a forecast period and an ensemble member.
 //!   Another dimension is allowed if its size is one. Spectra may be of [`stations`] instead of a grid. A scalar time serves files of one time.
 //! - **Reference time**: `forecast_reference_time` where a file has it, else the file's first time.
@@ -22,15 +22,15 @@ use jiff::Timestamp;
 
 use self::axes::{Axes, Place};
 use self::file::{File, Pick, Variable};
-use super::field::Field;
-use super::grid::Grid;
-use super::message::{Index, Lazy, Message};
-use super::names::cf::{self, Described};
-use super::names::{Conversion, Reading};
-use super::quantity::Quantity;
-use super::sniff::Kind;
-use super::spectra::Spectra;
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::forecast::field::Field;
+use crate::forecast::grid::Grid;
+use crate::forecast::message::{Index, Lazy, Message};
+use crate::forecast::names::cf::{self, Described};
+use crate::forecast::names::{Conversion, Reading};
+use crate::forecast::quantity::Quantity;
+use crate::forecast::sniff::Kind;
+use crate::forecast::spectra::Spectra;
 
 /// Lists the fields of a file: one message a variable, time and member.
 ///

@@ -2,8 +2,8 @@
 
 use jiff::SignedDuration;
 
-use super::file::Variable;
-use crate::error::{Error, Result};
+use crate::base::error::{Error, Result};
+use crate::forecast::netcdf::file::Variable;
 
 /// What a dimension runs along.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -6,11 +6,11 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::file::{File, Variable};
-use super::role::{Role, role};
-use crate::bearing::wrap180;
-use crate::error::{Error, Result};
+use crate::base::bearing::wrap180;
+use crate::base::error::{Error, Result};
 use crate::forecast::grid::Grid;
+use crate::forecast::netcdf::file::{File, Variable};
+use crate::forecast::netcdf::role::{Role, role};
 
 /// How far a station may be written to have moved, degrees: buoys swing on their moorings.
 const MOORING_DEG: f64 = 0.05;

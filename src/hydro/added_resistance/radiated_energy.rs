@@ -14,9 +14,9 @@
 //! narrow hulls. In waves shorter than half the hull strip theory is least certain, and on light, shallow hulls below
 //! Fn 0.3 this method is large there.
 
-use crate::flags::{Flag, Flags};
+use crate::base::flags::{Flag, Flags};
+use crate::base::units::G;
 use crate::hydro::strip::{Motions, StripHull};
-use crate::units::G;
 use std::f64::consts::FRAC_PI_2;
 
 /// Froude number above which measurements no longer support the method.

@@ -1,6 +1,6 @@
 //! Friction of keel, rudder, struts: a plate of their chord with a form factor.
 
-use super::ittc57::friction_n;
+use crate::hydro::calm_water::ittc57::friction_n;
 
 /// A lifting surface or fin fixed below the hull.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -2,24 +2,24 @@
 //!
 //! | Froude number | method |
 //! |---|---|
-//! | to 0.65 | Delft series ([`super::delft`]), friction on 0.7 Lwl |
+//! | to 0.65 | Delft series ([`crate::hydro::calm_water::delft`]), friction on 0.7 Lwl |
 //! | 0.65-0.75 | passing to the next |
-//! | 0.75-1.0 | slender hulls: power law ([`super::power_law`]), friction on Lwl; others: the Delft C_R of Fn 0.70 held |
-//! | 0.8-1.2 | passing to Savitsky ([`super::savitsky`]) where planing dimensions are given and his equilibrium exists |
+//! | 0.75-1.0 | slender hulls: power law ([`crate::hydro::calm_water::power_law`]), friction on Lwl; others: the Delft C_R of Fn 0.70 held |
+//! | 0.8-1.2 | passing to Savitsky ([`crate::hydro::calm_water::savitsky`]) where planing dimensions are given and his equilibrium exists |
 //! | beyond | Savitsky, or the C_R of Fn 1.0 (power law) or 0.70 (Delft) held |
 //!
 //! A hull slimmer than the Delft series (L/V^(1/3) 7.5 to 8.5, as foils lift it) passes to the power law earlier,
 //! down to Fn 0.40-0.50. Between neighbours the whole resistances are weighted by a smooth step, so the curve and
 //! its slope are continuous in speed and in the hull-borne share of the weight.
 
-use super::appendages::Appendage;
-use super::delft;
-use super::form::HullForm;
-use super::ittc57::{YACHT_LENGTH_SHARE, friction_n};
-use super::power_law::{self, smooth_step};
-use super::savitsky::{self, PlaningDims};
-use crate::flags::{Flag, Flags};
-use crate::units::{G, RHO_WATER};
+use crate::base::flags::{Flag, Flags};
+use crate::base::units::{G, RHO_WATER};
+use crate::hydro::calm_water::appendages::Appendage;
+use crate::hydro::calm_water::delft;
+use crate::hydro::calm_water::form::HullForm;
+use crate::hydro::calm_water::ittc57::{YACHT_LENGTH_SHARE, friction_n};
+use crate::hydro::calm_water::power_law::{self, smooth_step};
+use crate::hydro::calm_water::savitsky::{self, PlaningDims};
 
 /// A hull for flat-water resistance, upright and at rest in full load.
 #[derive(Debug, Clone, PartialEq)]

@@ -8,8 +8,8 @@
 //! Against the 22 models of the open "Yacht Hydrodynamics" measurements (Delft Ship Hydromechanics Laboratory)
 //! it reads 13-15 % low at Fn 0.40-0.45 with the waterplane assumed; take +-15 % as its uncertainty.
 
-use super::form::HullForm;
-use crate::hydro::monotone_cubic;
+use crate::hydro::calm_water::form::HullForm;
+use crate::maths::monotone_cubic;
 
 /// Highest tabulated Froude number.
 pub const FROUDE_MAX: f64 = 0.75;

@@ -2,7 +2,7 @@
 //!
 //! Source: Gerritsma, Keuning & Versluis (1993), Sailing yacht performance in calm water and in waves, 11th
 //! Chesapeake Sailing Yacht Symposium. It reproduces the measurements of its own models to 3 % rms at Fn 0.45,
-//! but was never fitted to hulls as light as the later series; [`super::delft`] is the default.
+//! but was never fitted to hulls as light as the later series; [`crate::hydro::calm_water::delft`] is the default.
 //! With V3 = V^(1/3) and LCB in per cent of Lwl forward of its middle, 1000 Rr/W is
 //!
 //! - Fn 0.125-0.45: a0 + a1 Cp + a2 LCB + a3 B/T + a4 L/V3 + a5 Cp^2 + a6 Cp L/V3 + a7 LCB^2 + a8 (L/V3)^2
@@ -11,8 +11,8 @@
 //!
 //! The two parts are fitted apart and meet only in the cubic between Fn 0.45 and 0.475.
 
-use super::form::HullForm;
-use crate::hydro::monotone_cubic;
+use crate::hydro::calm_water::form::HullForm;
+use crate::maths::monotone_cubic;
 
 const LOW_ROWS: usize = 14;
 

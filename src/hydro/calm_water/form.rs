@@ -62,7 +62,7 @@ impl HullForm {
 #[cfg(test)]
 pub(super) mod samples {
     use super::HullForm;
-    use crate::units::RHO_WATER;
+    use crate::base::units::RHO_WATER;
 
     /// An invented 10 m cruiser of 5200 kg.
     pub fn cruiser() -> HullForm {

@@ -1,6 +1,6 @@
 //! Skin friction by the ITTC 1957 model-ship correlation line.
 
-use crate::units::{NU_WATER, RHO_WATER};
+use crate::base::units::{NU_WATER, RHO_WATER};
 
 /// Below this Reynolds number no flow over a hull is turbulent and the line, which has a pole at Re = 100,
 /// means nothing (transition begins near 1e5 on a flat plate).

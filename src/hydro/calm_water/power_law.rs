@@ -5,8 +5,8 @@
 //! at rest and friction by ITTC-57 on the waterline length. Series 64 covers L/V^(1/3) 8.0 to 12.4 and
 //! block coefficients 0.35 to 0.55, the NPL hulls (C_B 0.40) L/V^(1/3) 6.3 to 9.5.
 
-use super::form::HullForm;
-use crate::hydro::monotone_cubic;
+use crate::hydro::calm_water::form::HullForm;
+use crate::maths::monotone_cubic;
 
 /// Froude numbers of the tables; the repeated last row holds C_R beyond, with no kink.
 const FROUDE: [f64; 8] = [0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1];

@@ -4,9 +4,9 @@
 //! his. Angles inside his formulas are in degrees. Drive and drag are taken as horizontal through the centre
 //! of gravity: the rig's pitching moment is left to ballast and crew.
 
-use super::ittc57::friction_coefficient;
-use crate::root::bracketed_root;
-use crate::units::{G, NU_WATER, RHO_WATER};
+use crate::base::units::{G, NU_WATER, RHO_WATER};
+use crate::hydro::calm_water::ittc57::friction_coefficient;
+use crate::maths::root::bracketed_root;
 
 /// What the planing equilibrium needs of a hull.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -3,9 +3,9 @@
 //! Source of both fits: Keuning & Sonnenberg (1998), Approximation of the hydrodynamic forces on a sailing yacht
 //! based on the Delft Systematic Yacht Hull Series, 15th HISWA Symposium. Their coefficients here are from memory.
 
-use super::form::HullForm;
-use crate::hydro::monotone_cubic;
-use crate::units::RHO_WATER;
+use crate::base::units::RHO_WATER;
+use crate::hydro::calm_water::form::HullForm;
+use crate::maths::monotone_cubic;
 
 /// Keel of a monohull as the effective draught sees it.
 #[derive(Debug, Clone, Copy, PartialEq)]

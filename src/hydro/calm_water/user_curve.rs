@@ -1,9 +1,9 @@
 //! A resistance curve of the user's own, from tank tests or a flow solver.
 
-use super::curve::Calm;
-use crate::error::{Error, Result};
-use crate::flags::{Flag, Flags};
-use crate::hydro::monotone_cubic;
+use crate::base::error::{Error, Result};
+use crate::base::flags::{Flag, Flags};
+use crate::hydro::calm_water::curve::Calm;
+use crate::maths::monotone_cubic;
 
 /// Resistance against speed in flat water, joined by a monotone cubic so that its slope is continuous.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,10 +1,10 @@
 //! The response to a directional spectrum, integrated directly: what the tables are measured against.
 
-use super::{BoatInWaves, QUANTITIES, Response};
+use crate::base::units::G;
+use crate::hydro::response::{BoatInWaves, QUANTITIES, Response};
 use crate::hydro::spectrum::Spectrum;
 use crate::hydro::spreading::Spreading;
 use crate::hydro::wave_shape::WaveShape;
-use crate::units::G;
 use std::f64::consts::PI;
 
 /// Frequencies a sea is integrated over: from this multiple of the peak ...
@@ -126,7 +126,7 @@ fn half_width(spreading: Spreading) -> f64 {
 
 /// The wave angle within [0, pi] that a boat symmetric about her centreplane cannot tell from this one.
 pub(super) fn fold(mu: f64) -> f64 {
-    crate::bearing::wrap_pi(mu).abs()
+    crate::base::bearing::wrap_pi(mu).abs()
 }
 
 pub(super) fn add_scaled(total: &mut [f64; QUANTITIES], values: &[f64; QUANTITIES], weight: f64) {

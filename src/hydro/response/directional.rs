@@ -8,10 +8,10 @@
 //! [`HIGHEST_ORDER`]. Between the stated frequencies the density runs in straight lines (as the trapezoidal rule has it,
 //! so variance is kept); the integral over frequency uses the cubic base functions of the response's nodes.
 
-use super::grid;
-use crate::bearing::DirectionFrom;
-use crate::hydro::axis::Axis;
-use crate::hydro::cubic::cubic;
+use crate::base::bearing::DirectionFrom;
+use crate::hydro::response::grid;
+use crate::maths::axis::Axis;
+use crate::maths::cubic::cubic;
 use crate::sea::Spectrum2d;
 use std::f64::consts::TAU;
 

@@ -4,16 +4,16 @@
 //! Motions and radiated energy are smooth in the angle and are sampled at the table's own angles. The regression
 //! jumps where waves begin to meet another side of the hull; it costs little and is sampled finely between the jumps.
 
-use super::direct::{add_scaled, fold};
-use super::directional::ORDERS;
-use super::{BoatInWaves, QUANTITIES, Response};
-use crate::bearing::wrap_pi;
+use crate::base::bearing::wrap_pi;
+use crate::base::units::G;
 use crate::hydro::added_resistance::snnm;
-use crate::hydro::axis::Axis;
-use crate::hydro::cubic::mirrored;
+use crate::hydro::response::direct::{add_scaled, fold};
+use crate::hydro::response::directional::ORDERS;
+use crate::hydro::response::{BoatInWaves, QUANTITIES, Response};
 use crate::hydro::spreading::Spreading;
 use crate::hydro::wave_shape::{SWELL_S, WIND_SEA_S};
-use crate::units::G;
+use crate::maths::axis::Axis;
+use crate::maths::cubic::mirrored;
 use std::f64::consts::{PI, TAU};
 
 const LOG_FREQUENCY_STEP: f64 = 0.035;

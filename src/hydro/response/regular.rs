@@ -1,13 +1,13 @@
 //! The boat in one regular wave: what the response tables are integrated from.
 
-use super::Response;
+use crate::base::units::G;
 use crate::hydro::added_resistance::radiated_energy;
 use crate::hydro::added_resistance::snnm;
 use crate::hydro::dispersion::deep_wave_number;
 use crate::hydro::own_table::OwnTable;
+use crate::hydro::response::Response;
 use crate::hydro::strip::{Motions, StripHull};
 use crate::hydro::unsteady_lift::{reduced_frequency, sears};
-use crate::units::G;
 use num_complex::Complex64;
 use std::f64::consts::PI;
 

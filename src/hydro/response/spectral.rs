@@ -1,9 +1,9 @@
 //! The spectra that the response tables are made for, as weights of grid frequencies.
 
-use crate::hydro::axis::{Axis, Place};
-use crate::hydro::cubic::{Nodes, cubic};
 use crate::hydro::spectrum::{Shape, Spectrum, gamma_dnv};
 use crate::hydro::wave_shape::SWELL_GAMMA;
+use crate::maths::axis::{Axis, Place};
+use crate::maths::cubic::{Nodes, cubic};
 use crate::sea::PartitionKind;
 
 /// Peak enhancements tabulated for wind sea, evenly spaced in their logarithm from 1 to 5, the ends that

@@ -3,8 +3,8 @@
 //! At low speed following waves change from overtaking to overtaken within fractions of a knot. At the speeds from
 //! which added resistances are held their slopes jump, so nothing is interpolated across those speeds.
 
-use crate::hydro::axis::Axis;
-use crate::hydro::cubic::{Nodes, cubic};
+use crate::maths::axis::Axis;
+use crate::maths::cubic::{Nodes, cubic};
 
 const LOW_STEP_M_S: f64 = 0.2;
 const HIGH_STEP_M_S: f64 = 0.75;

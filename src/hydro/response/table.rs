@@ -6,14 +6,14 @@
 //! base functions. Beside these stands the regular-wave response itself, as a cosine series of the angle at fewer
 //! frequencies, for seas that come with their spectrum.
 
-use super::direct::add_scaled;
-use super::directional::{DirectionalSpectrum, ORDERS, nodes};
-use super::grid::{AVERAGES, COSINES, LONGEST_PERIOD_S, RegularGrid, Smeared};
-use super::spectral::{SHAPES, SWELL, SpectralWeights, shapes};
-use super::speeds::{SpeedPlace, Speeds};
-use super::{BoatInWaves, QUANTITIES, Response};
-use crate::hydro::axis::Axis;
-use crate::hydro::cubic::{base, cubic, mirrored};
+use crate::hydro::response::direct::add_scaled;
+use crate::hydro::response::directional::{DirectionalSpectrum, ORDERS, nodes};
+use crate::hydro::response::grid::{AVERAGES, COSINES, LONGEST_PERIOD_S, RegularGrid, Smeared};
+use crate::hydro::response::spectral::{SHAPES, SWELL, SpectralWeights, shapes};
+use crate::hydro::response::speeds::{SpeedPlace, Speeds};
+use crate::hydro::response::{BoatInWaves, QUANTITIES, Response};
+use crate::maths::axis::Axis;
+use crate::maths::cubic::{base, cubic, mirrored};
 use crate::sea::PartitionKind;
 use rayon::prelude::*;
 use std::f64::consts::PI;

@@ -9,8 +9,8 @@
 //! condition on the stream function, q (Im f_A + j pi Im f_B) + sum p_m Im f_m = -x, by least squares over points
 //! from keel to waterline (time factor exp(-j w t), unit heave velocity). Free of irregular frequencies.
 
-use super::lewis::Lewis;
-use crate::hydro::expint::scaled_e1;
+use crate::hydro::section::lewis::Lewis;
+use crate::maths::expint::scaled_e1;
 use num_complex::Complex64;
 use std::f64::consts::{FRAC_PI_2, PI};
 use std::sync::LazyLock;

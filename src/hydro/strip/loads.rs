@@ -1,7 +1,7 @@
 //! What one regular wave does along a section's outline.
 
-use super::prepared::Section;
-use super::table::WIDTH;
+use crate::hydro::strip::prepared::Section;
+use crate::hydro::strip::table::WIDTH;
 use num_complex::Complex64;
 
 /// Wave number with its parts along and across the hull, 1/m, and the sine of the wave angle.

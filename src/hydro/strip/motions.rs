@@ -4,10 +4,10 @@
 //! join into products of c with i w U, U² and the aft section's lever, and no term is divided by w: the equations
 //! stay finite where w passes through zero in following seas.
 
-use super::loads::Wave;
-use super::prepared::StripHull;
-use super::table::Interpolated;
-use crate::units::G;
+use crate::base::units::G;
+use crate::hydro::strip::loads::Wave;
+use crate::hydro::strip::prepared::StripHull;
+use crate::hydro::strip::table::Interpolated;
 use num_complex::Complex64;
 
 /// Heave and pitch per metre of wave amplitude in one regular wave, time factor exp(i w_e t).

@@ -1,11 +1,12 @@
 //! A hull made ready for strip theory.
 
-use super::NODES;
-use super::table::Table;
-use crate::error::{Error, Result};
-use crate::flags::{Flag, Flags};
-use crate::hull::{Hull, Station, station_weights};
+use crate::base::error::{Error, Result};
+use crate::base::flags::{Flag, Flags};
+use crate::hull::{Hull, Station};
 use crate::hydro::section::{Fit, Lewis, gauss_quarter_turn};
+use crate::hydro::strip::NODES;
+use crate::hydro::strip::table::Table;
+use crate::maths::quadrature::station_weights;
 
 /// A section shallower than this part of its beam has the added mass of a flat plate and no definite form.
 const PLATE: f64 = 1e-3;

@@ -1,7 +1,7 @@
 //! Section by section: what radiates, and how fast it moves against the water.
 
-use super::motions::Motions;
-use super::prepared::StripHull;
+use crate::hydro::strip::motions::Motions;
+use crate::hydro::strip::prepared::StripHull;
 use num_complex::Complex64;
 
 /// One section in one regular wave, per metre of wave amplitude.

@@ -1,8 +1,8 @@
 //! Complex sectional coefficients and surface potentials over encounter frequency.
 
-use super::NODES;
+use crate::base::units::G;
 use crate::hydro::section::{HeaveSolution, Lewis, heave};
-use crate::units::G;
+use crate::hydro::strip::NODES;
 use num_complex::Complex64;
 use rayon::prelude::*;
 

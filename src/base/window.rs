@@ -1,0 +1,241 @@
+//! Time windows: half-open intervals of UTC, which forecast steps fall into them, and how long each step stands for.
+
+use crate::base::error::{Error, Result};
+use jiff::{SignedDuration, SpanRelativeTo, Timestamp};
+use std::str::FromStr;
+
+/// How long windows are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WindowLength {
+    /// One window over all steps.
+    All,
+    /// Windows of one length, a whole number of seconds above 0.
+    Every(SignedDuration),
+}
+
+/// Where windows of one length begin.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Deserialize, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Alignment {
+    /// At multiples of the length counted from midnight UTC of the first step's day.
+    #[default]
+    Midnight,
+    /// At the first step.
+    FirstStep,
+}
+
+/// A half-open interval [start, end) of UTC.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+pub struct Window {
+    /// The first instant within.
+    pub start: Timestamp,
+    /// The first instant after.
+    pub end: Timestamp,
+}
+
+/// Windows in order of time, and the window of each step.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Windows {
+    /// Windows that hold a step.
+    pub windows: Vec<Window>,
+    /// For each step the index of its window.
+    pub window_of_step: Vec<usize>,
+    /// Windows between the first and the last step that no step falls into: gaps to report.
+    pub empty: Vec<Window>,
+}
+
+impl FromStr for WindowLength {
+    type Err = Error;
+
+    /// `all`, or a duration such as `6h`, `90m`, `1d`, `1d12h` (days of 24 hours).
+    fn from_str(text: &str) -> Result<Self> {
+        if text == "all" {
+            return Ok(Self::All);
+        }
+        let length =
+            text.parse::<jiff::Span>().and_then(|span| span.to_duration(SpanRelativeTo::days_are_24_hours()));
+        let longest = SignedDuration::from_hours(366 * 24);
+        match length {
+            Ok(length) if length.is_positive() && length <= longest && length.subsec_nanos() == 0 => {
+                Ok(Self::Every(length))
+            }
+            _ => Err(Error::new("the window is not a length of time")
+                .found(format!("\"{text}\""))
+                .expected(
+                    "\"all\", or a length of whole seconds up to 366 days, such as \"6h\", \"90m\" or \"1d\"",
+                )
+                .remedy("write a number and its unit: m minutes, h hours, d days")),
+        }
+    }
+}
+
+impl std::fmt::Display for WindowLength {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::All => f.write_str("all"),
+            Self::Every(length) => write!(f, "{length:#}"),
+        }
+    }
+}
+
+impl Windows {
+    /// Sorts steps into windows.
+    ///
+    /// A window over all steps ends one spacing (that of the last two steps; one hour for a single step) after the
+    /// last, so that it holds it.
+    ///
+    /// Errors: no steps; steps that do not rise strictly.
+    pub fn assign(length: WindowLength, alignment: Alignment, steps: &[Timestamp]) -> Result<Self> {
+        check_rising(steps)?;
+        let (first, last) = (steps[0], steps[steps.len() - 1]);
+        let (origin, length) = match length {
+            WindowLength::All => (first, last.duration_since(first) + last_spacing(steps)),
+            WindowLength::Every(length) => (origin(alignment, first)?, length),
+        };
+        let mut windows: Vec<Window> = Vec::new();
+        let mut empty = Vec::new();
+        let mut window_of_step = Vec::with_capacity(steps.len());
+        let mut next = None;
+        for &step in steps {
+            let number = step.duration_since(origin).as_secs().div_euclid(length.as_secs());
+            if next != Some(number + 1) {
+                for gap in next.unwrap_or(number)..number {
+                    empty.push(window(origin, length, gap)?);
+                }
+                windows.push(window(origin, length, number)?);
+            }
+            next = Some(number + 1);
+            window_of_step.push(windows.len() - 1);
+        }
+        Ok(Self { windows, window_of_step, empty })
+    }
+}
+
+/// The time each step stands for, seconds: half-way to its neighbours on either side.
+///
+/// The first and the last step stand for as much on their outer side as on the inner, so equally spaced steps weigh
+/// alike, and where hourly steps give way to three-hourly ones the step between stands for two hours. A single step
+/// stands for one hour. Spans are not cut at window limits.
+///
+/// Errors: no steps; steps that do not rise strictly.
+pub fn step_spans_s(steps: &[Timestamp]) -> Result<Vec<f64>> {
+    check_rising(steps)?;
+    let gaps: Vec<f64> = steps.windows(2).map(|pair| pair[1].duration_since(pair[0]).as_secs_f64()).collect();
+    let (Some(&first), Some(&last)) = (gaps.first(), gaps.last()) else { return Ok(vec![3600.0]) };
+    let before = std::iter::once(first).chain(gaps.iter().copied());
+    let after = gaps.iter().copied().chain(std::iter::once(last));
+    Ok(before.zip(after).map(|(before, after)| (before + after) / 2.0).collect())
+}
+
+fn check_rising(steps: &[Timestamp]) -> Result<()> {
+    if steps.is_empty() {
+        return Err(Error::new("there are no forecast steps")
+            .found("none")
+            .expected("at least one valid time")
+            .remedy("check that the forecast files hold wave fields"));
+    }
+    match steps.windows(2).find(|pair| pair[0] >= pair[1]) {
+        Some(pair) => Err(Error::new("forecast steps do not rise")
+            .found(format!("{} after {}", pair[1], pair[0]))
+            .expected("each valid time once, in order")
+            .remedy("give one forecast run, not overlapping ones")),
+        None => Ok(()),
+    }
+}
+
+fn last_spacing(steps: &[Timestamp]) -> SignedDuration {
+    match steps {
+        [.., before, last] => last.duration_since(*before),
+        _ => SignedDuration::from_hours(1),
+    }
+}
+
+fn origin(alignment: Alignment, first: Timestamp) -> Result<Timestamp> {
+    match alignment {
+        Alignment::FirstStep => Ok(first),
+        // Unix time has days of 86400 s from midnight UTC
+        Alignment::Midnight => {
+            let day = first.as_second().div_euclid(86_400);
+            Timestamp::from_second(day * 86_400).map_err(out_of_time)
+        }
+    }
+}
+
+fn window(origin: Timestamp, length: SignedDuration, number: i64) -> Result<Window> {
+    let edge = |number: i64| {
+        let seconds = length.as_secs().saturating_mul(number);
+        origin.checked_add(SignedDuration::from_secs(seconds)).map_err(out_of_time)
+    };
+    Ok(Window { start: edge(number)?, end: edge(number + 1)? })
+}
+
+fn out_of_time(error: jiff::Error) -> Error {
+    Error::new("a window leaves the calendar")
+        .found(error)
+        .expected("times between the years -9999 and 9999")
+        .remedy("check the forecast's times")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(text: &str) -> Timestamp {
+        text.parse().unwrap()
+    }
+
+    fn hours(hours: &[i64]) -> Vec<Timestamp> {
+        hours.iter().map(|&h| at("2030-03-01T00:00:00Z") + SignedDuration::from_hours(h)).collect()
+    }
+
+    #[test]
+    fn lengths_as_people_write_them() {
+        for (text, minutes) in [("6h", 360), ("90m", 90), ("1d", 1440), ("1d12h", 2160)] {
+            assert_eq!(
+                text.parse::<WindowLength>().unwrap(),
+                WindowLength::Every(SignedDuration::from_mins(minutes))
+            );
+        }
+        assert_eq!("all".parse::<WindowLength>().unwrap(), WindowLength::All);
+        for text in ["", "6", "h", "0h", "-6h", "6h ago", "1mo", "400d", "six", "6 x", "1ms"] {
+            assert!(text.parse::<WindowLength>().is_err(), "{text:?}");
+        }
+    }
+
+    /// By hand: steps at 03, 06, 09 and 21 h in windows of 6 h; 12-18 h is empty.
+    #[test]
+    fn windows_stand_on_midnight_and_gaps_are_told() {
+        let six = WindowLength::Every(SignedDuration::from_hours(6));
+        let windows = Windows::assign(six, Alignment::Midnight, &hours(&[3, 6, 9, 21])).unwrap();
+        assert_eq!(windows.window_of_step, [0, 1, 1, 2]);
+        assert_eq!(windows.windows[0].start, at("2030-03-01T00:00:00Z"));
+        assert_eq!(windows.windows[1].end, at("2030-03-01T12:00:00Z"));
+        assert_eq!(
+            windows.empty,
+            [Window { start: at("2030-03-01T12:00:00Z"), end: at("2030-03-01T18:00:00Z") }]
+        );
+        let own = Windows::assign(six, Alignment::FirstStep, &hours(&[3, 6, 9, 21])).unwrap();
+        assert_eq!(own.window_of_step, [0, 0, 1, 2]);
+        assert_eq!(own.empty.len(), 1);
+    }
+
+    #[test]
+    fn one_window_over_all_holds_the_last_step() {
+        let windows = Windows::assign(WindowLength::All, Alignment::Midnight, &hours(&[3, 4, 7])).unwrap();
+        assert_eq!(
+            windows.windows,
+            [Window { start: at("2030-03-01T03:00:00Z"), end: at("2030-03-01T10:00:00Z") }]
+        );
+        assert_eq!(windows.window_of_step, [0, 0, 0]);
+        assert!(Windows::assign(WindowLength::All, Alignment::Midnight, &hours(&[4, 3])).is_err());
+        assert!(Windows::assign(WindowLength::All, Alignment::Midnight, &[]).is_err());
+    }
+
+    /// By hand: hourly to 2 h, three-hourly on; the step at 2 h stands for half an hour and one and a half.
+    #[test]
+    fn steps_stand_for_the_time_around_them() {
+        let spans = step_spans_s(&hours(&[0, 1, 2, 5, 8])).unwrap();
+        assert_eq!(spans, [3600.0, 3600.0, 7200.0, 10800.0, 10800.0]);
+        assert_eq!(step_spans_s(&hours(&[7])).unwrap(), [3600.0]);
+    }
+}

@@ -1,0 +1,9 @@
+//! Numbers without a subject: roots, axes, cubics, quadrature, special functions.
+
+pub mod axis;
+pub mod bisect;
+pub mod cubic;
+pub mod expint;
+pub mod monotone_cubic;
+pub mod quadrature;
+pub mod root;

@@ -1,0 +1,204 @@
+//! The cell audit by region and window: every cell over the window's times, in blocks where cells are too many.
+
+use crate::base::error::Result;
+use crate::report::audit::Audit;
+use crate::report::sea::Seas;
+use crate::report::table::{Table, rounded};
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
+use std::path::Path;
+
+/// The most cells a page carries, about 1 MB; beyond it, neighbours are taken together.
+const MOST_CELLS: usize = 20_000;
+
+/// Position in millionths of a degree.
+type Place = (i64, i64);
+
+/// A cell, or a block of cells, over the times of a window.
+#[derive(Debug, Clone, Default)]
+struct Cell {
+    weight: f64,
+    lat: f64,
+    lon: f64,
+    hs2: f64,
+    tws: f64,
+    factor: f64,
+    factor_weight: f64,
+    worst: Option<Worst>,
+}
+
+/// The worst a cell meets.
+#[derive(Debug, Clone)]
+struct Worst {
+    factor: f64,
+    tack: String,
+    twa_deg: f64,
+    stage: String,
+}
+
+impl Cell {
+    fn add(&mut self, other: &Self) {
+        self.weight += other.weight;
+        self.lat += other.lat;
+        self.lon += other.lon;
+        self.hs2 += other.hs2;
+        self.tws += other.tws;
+        self.factor += other.factor;
+        self.factor_weight += other.factor_weight;
+        let worse = |worst: &Worst| self.worst.as_ref().is_none_or(|mine| worst.factor < mine.factor);
+        if let Some(worst) = other.worst.clone().filter(worse) {
+            self.worst = Some(worst);
+        }
+    }
+
+    /// Latitude, longitude, mean factor, worst factor, its tack, TWA and stage, Hs, TWS.
+    fn to_json(&self) -> Value {
+        let mean = |sum: f64, decimals| rounded(sum / self.weight, decimals);
+        let factor = (self.factor_weight > 0.0).then(|| rounded(self.factor / self.factor_weight, 4));
+        let worst = self.worst.as_ref();
+        json!([
+            mean(self.lat, 4),
+            mean(self.lon, 4),
+            factor,
+            worst.map(|worst| rounded(worst.factor, 4)),
+            worst.map(|worst| &worst.tack),
+            worst.map(|worst| rounded(worst.twa_deg, 1)),
+            worst.map(|worst| &worst.stage),
+            rounded((self.hs2 / self.weight).sqrt(), 2),
+            mean(self.tws, 1),
+        ])
+    }
+}
+
+type Grid = BTreeMap<Place, Cell>;
+
+/// Reads a cell audit. Rows outside every region and window of the audit are left out, and counted.
+///
+/// # Errors
+/// A file that is not a cell audit; a field that cannot be read.
+pub(super) fn read(path: &Path, audit: &Audit) -> Result<Value> {
+    let mut table = Table::open(path)?;
+    let place = |name| table.place(name);
+    let (region, valid, lat, lon) = (place("region")?, place("valid")?, place("lat_deg")?, place("lon_deg")?);
+    let (area, tws, hs) = (place("area_km2")?, place("tws_kn")?, place("hs_m")?);
+    let (period, from) = (place("peak_period_s")?, place("wave_from_deg")?);
+    let (mean, worst, tack) = (place("mean_factor")?, place("worst_factor")?, place("worst_tack")?);
+    let (twa, stage) = (place("worst_twa_deg")?, place("dominant_stage")?);
+    let mut grids: Vec<Grid> = vec![Grid::new(); audit.parts()];
+    let mut seas = vec![Seas::default(); audit.parts()];
+    let mut outside = 0_u64;
+    while let Some(row) = table.next()? {
+        let need = |place| table.number(&row, place)?.ok_or_else(|| table.unreadable(&row, place));
+        let time = table.value(&row, valid)?.ok_or_else(|| table.unreadable(&row, valid))?;
+        let (lat_deg, lon_deg, weight) = (need(lat)?, need(lon)?, need(area)?);
+        let (tws_kn, hs_m) = (need(tws)?, need(hs)?);
+        let Some(part) = audit.part_at(&row[region], time).filter(|_| weight > 0.0) else {
+            outside += 1;
+            continue;
+        };
+        seas[part].add(weight, hs_m, table.number(&row, period)?, table.number(&row, from)?);
+        let factor = table.number(&row, mean)?;
+        let worst = match (table.number(&row, worst)?, table.number(&row, twa)?) {
+            (Some(factor), Some(twa_deg)) => {
+                Some(Worst { factor, tack: row[tack].to_owned(), twa_deg, stage: row[stage].to_owned() })
+            }
+            _ => None,
+        };
+        let cell = Cell {
+            weight,
+            lat: weight * lat_deg,
+            lon: weight * lon_deg,
+            hs2: weight * hs_m * hs_m,
+            tws: weight * tws_kn,
+            factor: weight * factor.unwrap_or_default(),
+            factor_weight: if factor.is_some() { weight } else { 0.0 },
+            worst,
+        };
+        grids[part].entry((millionths(lat_deg), millionths(lon_deg))).or_default().add(&cell);
+    }
+    Ok(to_json(&grids, &seas, audit, outside))
+}
+
+fn to_json(grids: &[Grid], seas: &[Seas], audit: &Audit, outside: u64) -> Value {
+    let step = (step(grids, |place| place.0), step(grids, |place| place.1));
+    let count = |grids: &[Grid]| grids.iter().map(BTreeMap::len).sum::<usize>();
+    let (mut block, mut shown) = (1, grids.to_vec());
+    while count(&shown) > MOST_CELLS && block < 1024 {
+        block *= 2;
+        shown = grids.iter().map(|grid| blocks(grid, (step.0 * block, step.1 * block))).collect();
+    }
+    let parts: Vec<Value> = (0..audit.parts())
+        .filter(|&part| !grids[part].is_empty())
+        .map(|part| {
+            json!({
+                "part": part,
+                "region": audit.region(part),
+                "cells": shown[part].values().map(Cell::to_json).collect::<Vec<_>>(),
+                "seas": seas[part].to_json(),
+            })
+        })
+        .collect();
+    json!({
+        "block": block,
+        "lat_step_deg": rounded((step.0 * block) as f64 / 1e6, 6),
+        "lon_step_deg": rounded((step.1 * block) as f64 / 1e6, 6),
+        "counted": count(grids),
+        "outside": outside,
+        "parts": parts,
+    })
+}
+
+fn millionths(deg: f64) -> i64 {
+    (deg * 1e6).round() as i64
+}
+
+/// The spacing of a grid along one axis: the smallest distance between neighbours, a degree where there are none.
+fn step(grids: &[Grid], axis: impl Fn(&Place) -> i64) -> i64 {
+    let mut values: Vec<i64> = grids.iter().flat_map(BTreeMap::keys).map(axis).collect();
+    values.sort_unstable();
+    values.dedup();
+    let gaps = values.windows(2).map(|pair| pair[1] - pair[0]);
+    // coordinates in single precision differ by a few millionths at the same line of the grid
+    gaps.filter(|gap| *gap > 1_000).min().unwrap_or(1_000_000)
+}
+
+/// Cells of one block become one.
+fn blocks(grid: &Grid, size: Place) -> Grid {
+    let mut blocks = Grid::new();
+    for ((lat, lon), cell) in grid {
+        blocks.entry((lat.div_euclid(size.0), lon.div_euclid(size.1))).or_default().add(cell);
+    }
+    blocks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn cell(lat: f64, lon: f64, weight: f64, factor: f64) -> (Place, Cell) {
+        let worst = Worst { factor, tack: "port".into(), twa_deg: 60.0, stage: "none".into() };
+        let cell = Cell {
+            weight,
+            lat: weight * lat,
+            lon: weight * lon,
+            hs2: weight,
+            tws: weight,
+            factor: weight * factor,
+            factor_weight: weight,
+            worst: Some(worst),
+        };
+        ((millionths(lat), millionths(lon)), cell)
+    }
+
+    /// By hand: (3 * 0.9 + 1 * 0.5) / 4 = 0.8, the worst is 0.5.
+    #[test]
+    fn a_block_keeps_mean_and_worst() {
+        let grid =
+            Grid::from([cell(0.0, 0.0, 3.0, 0.9), cell(0.0, 0.25, 1.0, 0.5), cell(0.0, 0.5, 1.0, 1.0)]);
+        let step = step(&[grid.clone()], |place| place.1);
+        assert_eq!(step, 250_000);
+        let blocks = blocks(&grid, (2 * step, 2 * step));
+        let first = blocks.values().next().unwrap().to_json();
+        assert_eq!((blocks.len(), &first[2], &first[3]), (2, &json!(0.8), &json!(0.5)));
+    }
+}

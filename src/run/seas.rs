@@ -1,0 +1,186 @@
+//! The seas of a job: tallied from its forecast, or read from a tally.
+
+use crate::base::error::{Error, Result};
+use crate::forecast::Forecast;
+use crate::job::{ForecastSeas, MemberChoice, Regions, Seas};
+use crate::region::{self, Extent, Region, corridor, tiles};
+use crate::result::manifest::Input;
+use crate::survey::{Surveyed, check_covered, leave_out_land, station_notes, survey};
+use crate::tally::{Origin, TallySet};
+use std::collections::BTreeMap;
+use std::path::Path;
+
+/// Seas that are ready to be tallied: every file is open, nothing has been decoded.
+#[derive(Debug)]
+pub struct Opened(Source);
+
+#[derive(Debug)]
+enum Source {
+    Forecast { forecast: Forecast, regions: Vec<Region>, seas: ForecastSeas, inputs: Vec<Input> },
+    Tally { set: TallySet, input: Input },
+}
+
+/// Tallied seas.
+#[derive(Debug)]
+pub struct Gathered {
+    /// The tallies.
+    pub set: TallySet,
+    /// Those of each member of an ensemble, where a job wants polars of each.
+    pub members: BTreeMap<u32, TallySet>,
+    /// The files they came from.
+    pub inputs: Vec<Input>,
+    /// The forecast they were tallied from; none for a tally read.
+    pub forecast: Option<Forecast>,
+}
+
+impl Opened {
+    /// Opens the files of a job's seas.
+    ///
+    /// # Errors
+    /// Files that cannot be used.
+    pub fn open(seas: &Seas) -> Result<Self> {
+        match seas {
+            Seas::Tally(path) => {
+                let set = TallySet::read(path)?;
+                Ok(Self(Source::Tally { set, input: Input::of("tally", path)? }))
+            }
+            Seas::Forecast(seas) => {
+                let mut inputs = Vec::new();
+                if let Some(path) = seas.regions.file() {
+                    inputs.push(Input::of("regions", path)?);
+                }
+                for path in &seas.files {
+                    inputs.push(Input::of("forecast", path)?);
+                }
+                let forecast = Forecast::open(&seas.files)?;
+                check_members(seas, &forecast)?;
+                let regions = regions(&seas.regions, &forecast)?;
+                Ok(Self(Source::Forecast { forecast, regions, seas: seas.clone(), inputs }))
+            }
+        }
+    }
+
+    /// Tallies the seas; `progress` is told the steps done and the steps in all.
+    ///
+    /// # Errors
+    /// As [`survey`].
+    pub fn tally(self, progress: &dyn Fn(usize, usize) -> Result<()>) -> Result<Gathered> {
+        match self.0 {
+            Source::Tally { set, input } => {
+                Ok(Gathered { set, members: BTreeMap::new(), inputs: vec![input], forecast: None })
+            }
+            Source::Forecast { forecast, regions, seas, inputs } => {
+                let mut origin = origin(&regions, &forecast, &inputs);
+                let apart = members_apart(&seas, &forecast);
+                let Surveyed { mut set, members } =
+                    survey(&forecast, &regions, seas.window, seas.window_alignment, &apart, progress)?;
+                match &seas.regions {
+                    Regions::File(path) => check_covered(&set).map_err(|error| error.file(path))?,
+                    Regions::Tiles(_) => origin.warnings.extend(without_land(&mut set, "tiles")?),
+                    Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
+                }
+                set.add_origin(&origin);
+                Ok(Gathered { set, members, inputs, forecast: Some(forecast) })
+            }
+        }
+    }
+}
+
+/// The members that get tallies of their own.
+fn members_apart(seas: &ForecastSeas, forecast: &Forecast) -> Vec<u32> {
+    match seas.members {
+        MemberChoice::Together => Vec::new(),
+        MemberChoice::Each => forecast.members(),
+    }
+}
+
+fn check_members(seas: &ForecastSeas, forecast: &Forecast) -> Result<()> {
+    if seas.members == MemberChoice::Together || !forecast.members().is_empty() {
+        return Ok(());
+    }
+    let files: Vec<String> = seas.files.iter().map(|file| file.display().to_string()).collect();
+    Err(Error::new("the forecast has no ensemble members to make a polar of each")
+        .input(files.join(", "))
+        .found("members \"each\" with a single forecast")
+        .expected("files that number their members: GRIB's perturbation number, or a NetCDF dimension such as `number`")
+        .remedy("leave members out, or name an ensemble's files"))
+}
+
+/// Leaves out drawn regions that are land alone; says so.
+fn without_land(set: &mut TallySet, what: &str) -> Result<Option<String>> {
+    let all = set.regions.len();
+    let on_land = leave_out_land(set);
+    if set.parts().all(|(.., part)| part.tally.is_empty()) {
+        return Err(Error::new(format!("none of the {what} holds any sea with all the model needs"))
+            .found(format!("{all} {what}, {on_land} of them land"))
+            .expected("some sea of the forecast")
+            .remedy("run `inspect` on the forecast to see what it lacks"));
+    }
+    Ok((on_land > 0).then(|| format!("{on_land} {what} hold no sea and were left out")))
+}
+
+fn origin(regions: &[Region], forecast: &Forecast, inputs: &[Input]) -> Origin {
+    let forecasts = inputs.iter().filter(|input| input.role == "forecast");
+    let mut gaps = Vec::new();
+    if forecast.missing_messages() > 0 {
+        gaps.push(format!("{} fields that other steps have are missing", forecast.missing_messages()));
+    }
+    gaps.extend(forecast.holes().iter().map(|[before, after]| {
+        format!("no forecast step between {before} and {after}, though later ones are closer together")
+    }));
+    Origin {
+        sources: forecasts.map(|input| (input.sha256.clone(), input.file.clone())).collect(),
+        warnings: warnings(regions, forecast).into_iter().collect(),
+        gaps: gaps.into_iter().collect(),
+        ..Origin::default()
+    }
+}
+
+fn warnings(regions: &[Region], forecast: &Forecast) -> Vec<String> {
+    let mut warnings: Vec<String> = regions
+        .iter()
+        .flat_map(|region| region.notes.iter().map(move |note| format!("region \"{}\": {note}", region.name)))
+        .collect();
+    warnings.extend(forecast.steps().first().into_iter().flat_map(|step| station_notes(regions, &step.grid)));
+    warnings.extend(forecast.notes().iter().map(|note| format!("forecast: {note}")));
+    if forecast.unused_messages() > 0 {
+        warnings.push(format!(
+            "{} forecast messages hold nothing that is needed and were passed over",
+            forecast.unused_messages()
+        ));
+    }
+    if forecast.stray_bytes() > 0 {
+        warnings.push(format!("{} bytes of the forecast files belong to no message", forecast.stray_bytes()));
+    }
+    warnings
+}
+
+fn regions(regions: &Regions, forecast: &Forecast) -> Result<Vec<Region>> {
+    match regions {
+        Regions::File(path) => region::read(path),
+        Regions::Corridor(choice) => corridor::read(&choice.track, choice.half_width_nm, choice.leg_nm),
+        Regions::Tiles(size) => {
+            let grid = forecast.steps().first().map(|step| step.grid.summary()).ok_or_else(|| {
+                Error::new("the forecast has no step to lay tiles over").remedy("name a regions file")
+            })?;
+            let extent = Extent {
+                south: grid.south_deg,
+                north: grid.north_deg,
+                west: grid.west_deg,
+                east: grid.east_deg,
+            };
+            tiles(size.lat_deg, size.lon_deg, extent)
+        }
+    }
+}
+
+impl Regions {
+    /// The file that the regions come from, if they do.
+    pub fn file(&self) -> Option<&Path> {
+        match self {
+            Self::File(path) => Some(path),
+            Self::Corridor(choice) => Some(&choice.track),
+            Self::Tiles(_) => None,
+        }
+    }
+}
