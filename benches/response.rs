@@ -2,10 +2,10 @@
 
 use divan::{Bencher, black_box};
 use roughwater::balance::{Added, Cell, SeaCurve, Tables};
-use roughwater::base::flags::Flags;
+use roughwater::base::Flags;
 use roughwater::base::units::kn_to_m_s;
 use roughwater::boat::Boat;
-use roughwater::boat::model::Model;
+use roughwater::boat::Model;
 use roughwater::derate::BAND_LN;
 use roughwater::hydro::response::{Method, ResponseTable};
 use roughwater::hydro::wind_frame::{System, WindFrameSea};

@@ -13,10 +13,10 @@
 
 use geo::{Contains, Coord, Rect};
 use roughwater::balance::{Cell, SeaCurve};
-use roughwater::base::flags::Flags;
+use roughwater::base::Flags;
 use roughwater::base::units::{kn_to_m_s, m_s_to_kn};
 use roughwater::boat::Boat;
-use roughwater::derate::wind_match::SeaChoice;
+use roughwater::derate::SeaChoice;
 use roughwater::derate::{Performance, Tack, derate};
 use roughwater::forecast::{CellSea, Forecast};
 use roughwater::hydro::wind_frame::{System, WindFrameSea};

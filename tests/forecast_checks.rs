@@ -5,7 +5,7 @@ mod grib_messages;
 use std::fs;
 
 use grib_messages::{file, octet, open, passage};
-use roughwater::base::window::{Alignment, WindowLength};
+use roughwater::base::{Alignment, WindowLength};
 use roughwater::forecast::Forecast;
 use roughwater::forecast::inspect::inspect;
 use roughwater::region::Region;

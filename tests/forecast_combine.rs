@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use roughwater::base::bearing::wrap180;
 use roughwater::forecast::inspect::inspect;
-use roughwater::forecast::quantity::{DirectionKind, Quantity, System};
 use roughwater::forecast::{CellSea, Forecast, Lack, SeaGrid, index};
+use roughwater::forecast::{DirectionKind, Quantity, System};
 use roughwater::sea::{PartitionKind, Period, PeriodKind, SeaState};
 
 fn data(name: &str) -> PathBuf {

@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use roughwater::base::bearing::wrap180;
-use roughwater::forecast::field::Field;
-use roughwater::forecast::grid::Grid;
+use roughwater::forecast::Field;
+use roughwater::forecast::Grid;
 use roughwater::forecast::index;
-use roughwater::forecast::message::{Index, Message};
+use roughwater::forecast::{Index, Message};
 use roughwater::sea::PeriodKind;
 use roughwater::sea::Spectrum2d;
 

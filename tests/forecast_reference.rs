@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use roughwater::base::bearing::wrap180;
-use roughwater::forecast::field::Field;
-use roughwater::forecast::grid::Grid;
+use roughwater::forecast::Field;
+use roughwater::forecast::Grid;
+use roughwater::forecast::Message;
 use roughwater::forecast::index;
-use roughwater::forecast::message::Message;
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))

@@ -6,8 +6,8 @@ use std::path::PathBuf;
 
 use grib_messages::{file, octet, open, passage};
 use roughwater::forecast::inspect::inspect;
-use roughwater::forecast::quantity::{Quantity, System};
 use roughwater::forecast::{CellSea, Forecast, SeaGrid};
+use roughwater::forecast::{Quantity, System};
 use roughwater::sea::{PartitionKind, PeriodKind};
 
 fn grids(name: &str) -> PathBuf {

@@ -5,7 +5,7 @@ mod support;
 use std::collections::BTreeMap;
 use std::fs;
 
-use roughwater::base::window::{Alignment, WindowLength};
+use roughwater::base::{Alignment, WindowLength};
 use roughwater::forecast::Forecast;
 use roughwater::region;
 use roughwater::survey::survey;

@@ -11,7 +11,7 @@ use num_complex::Complex64;
 use rayon::prelude::*;
 use roughwater::balance::FoilState;
 use roughwater::base::units::G;
-use roughwater::boat::model::Model;
+use roughwater::boat::Model;
 use roughwater::hydro::deck_water::mean_overtopping_m2_s;
 use roughwater::hydro::foil::availability;
 use roughwater::hydro::response::Response;

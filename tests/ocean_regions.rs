@@ -2,7 +2,7 @@
 
 mod small_job;
 
-use roughwater::result::index_query::{Answer, Index};
+use roughwater::result::{Answer, Index};
 use serde_json::Value;
 use small_job::{Job, with};
 use std::collections::{BTreeMap, BTreeSet};

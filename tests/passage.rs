@@ -5,16 +5,16 @@
 use approx::assert_relative_eq;
 use geo::{Coord, MultiPolygon, polygon};
 use jiff::Timestamp;
+use roughwater::base::Window;
 use roughwater::base::units::KN;
-use roughwater::base::window::Window;
-use roughwater::forecast::field::Field;
-use roughwater::forecast::grid::Grid;
-use roughwater::forecast::point_wind::PointWind;
+use roughwater::forecast::Field;
+use roughwater::forecast::Grid;
+use roughwater::forecast::PointWind;
 use roughwater::job::TackChoice;
 use roughwater::passage::{Chart, Leg, LegKind, Manner, Passage, Serving, Setting, Why};
 use roughwater::polar::Polar;
-use roughwater::result::index::Entry;
-use roughwater::result::index_query::IndexedRegion;
+use roughwater::result::Entry;
+use roughwater::result::IndexedRegion;
 
 /// Inverse(-50, 170, -50, 175).
 const EAST_M: f64 = 358_412.000_192_660_2;

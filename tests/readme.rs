@@ -2,8 +2,9 @@
 
 mod support;
 
+use roughwater::job::{Decimal, Delimiter, Layout, Options};
 use roughwater::polar::Polar;
-use roughwater::result::polar_csv::{self, Decimal, Delimiter, Layout, Options};
+use roughwater::result::polar_csv;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 use std::path::Path;
 
-use roughwater::base::flags::Flag;
+use roughwater::base::Flag;
 use roughwater::forecast::{CellSea, Forecast};
 use roughwater::hydro::wind_frame::WindFrameSea;
 

@@ -4,7 +4,7 @@ mod common;
 
 use common::{FOILER, model};
 use roughwater::balance::{Added, Cell, SeaCurve, Tables};
-use roughwater::base::flags::Flags;
+use roughwater::base::Flags;
 use roughwater::hydro::wind_frame::{System, WindFrameSea};
 use roughwater::sea::PartitionKind;
 use std::alloc::{GlobalAlloc, Layout, System as Heap};

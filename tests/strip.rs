@@ -1,7 +1,7 @@
 //! Limits, scaling and continuity that heave, pitch and added resistance must keep on any hull.
 
 use num_complex::Complex64;
-use roughwater::base::flags::Flag;
+use roughwater::base::Flag;
 use roughwater::base::units::G;
 use roughwater::hull::{Dimensions, Hull, Point, Station};
 use roughwater::hydro::added_resistance::radiated_energy::{added_resistance, held_at_fn};

@@ -9,9 +9,9 @@ mod common;
 
 use common::{CRUISER, FOILER, model};
 use roughwater::balance::Tables;
-use roughwater::base::flags::{Flag, Flags};
 use roughwater::base::units::kn_to_m_s;
-use roughwater::derate::wind_match::SeaChoice;
+use roughwater::base::{Flag, Flags};
+use roughwater::derate::SeaChoice;
 use roughwater::derate::{Performance, PolarCell, derate, derate_seas};
 use roughwater::forecast::{CellSea, Forecast};
 use roughwater::hydro::wind_frame::WindFrameSea;

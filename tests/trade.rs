@@ -12,7 +12,7 @@ mod common;
 use approx::assert_relative_eq;
 use common::{FOILER, boat, model};
 use roughwater::base::units::{G, RHO_WATER, kn_to_m_s, m_s_to_kn};
-use roughwater::boat::model::Model;
+use roughwater::boat::Model;
 use roughwater::hydro::deck_water::mean_overtopping_m2_s;
 use roughwater::hydro::dispersion::{encounter_frequency, phase_speed_m_s, wave_length_m};
 use roughwater::hydro::response::{DirectIntegral, Method, Response};

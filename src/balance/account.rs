@@ -1,8 +1,9 @@
 //! What thrust and resistance are made of at the speed that a cell was solved for.
 
 use crate::balance::carriage::Carriage;
+use crate::balance::cell::{Acting, Added, Cell};
 use crate::balance::drive::Drive;
-use crate::balance::{Acting, Added, Cell, SeaCurve};
+use crate::balance::sea_curve::SeaCurve;
 use serde::Serialize;
 
 /// More than a solved speed can be off, m/s.

@@ -1,6 +1,7 @@
 //! What carries her weight, and what that costs in drag: all of a balance that hull, foils and sea decide without the wind.
 
-use crate::balance::{FoilState, Tables};
+use crate::balance::foil_state::FoilState;
+use crate::balance::tables::Tables;
 use crate::base::units::G;
 use crate::hydro::response::Response;
 

@@ -1,10 +1,10 @@
 //! What drives her: thrust over speed at one true wind, set so that it balances at the flat polar's speed.
 
-use crate::balance::Tables;
 use crate::balance::carriage::Carriage;
 use crate::balance::rungs::{RUNG_M_S, rungs_below};
-use crate::base::flags::{Flag, Flags};
+use crate::balance::tables::Tables;
 use crate::base::units::RHO_AIR;
+use crate::base::{Flag, Flags};
 use crate::hydro::calm_water::side_force::induced_resistance_n;
 use crate::hydro::response::Response;
 use crate::hydro::sail::{SailPlan, thrust};

@@ -1,7 +1,7 @@
 //! What the foil in use does at a speed in a sea.
 
 use crate::base::units::G;
-use crate::boat::model::Foils;
+use crate::boat::Foils;
 use crate::hydro::foil::availability;
 use crate::hydro::rates::up_crossing_rate;
 use crate::hydro::response::Response;

@@ -4,7 +4,7 @@ use crate::balance::carriage::{Carriage, Carried};
 use crate::balance::rungs::{RUNG_M_S, rungs_below};
 use crate::balance::tables::Tables;
 use crate::base::bearing::wave_angle_rad;
-use crate::base::flags::{Flag, Flags};
+use crate::base::{Flag, Flags};
 use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable, SpeedPlace};
 use crate::hydro::wind_frame::WindFrameSea;
 use std::cell::OnceCell;

@@ -1,7 +1,7 @@
 //! What a boat's balances share, whatever the wind and the sea: her responses and her flat-water resistance.
 
 use crate::balance::calm_table::CalmTable;
-use crate::boat::model::Model;
+use crate::boat::Model;
 use crate::hydro::response::ResponseTable;
 
 /// A boat with her tables up to the greatest speed of her polar.

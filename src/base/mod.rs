@@ -5,3 +5,7 @@ pub mod error;
 pub mod flags;
 pub mod units;
 pub mod window;
+pub use bearing::{DirectionFrom, DirectionTo};
+pub use error::{Error, Result};
+pub use flags::{Flag, Flags};
+pub use window::{Alignment, Window, WindowLength, Windows};

@@ -1,8 +1,8 @@
 //! Plausible ranges of a boat file's values: a slip of the decimal point is found before it becomes a speed.
 
-use crate::base::error::{Error, Result};
 use crate::base::units::RHO_WATER;
-use crate::boat::{Boat, FoilSpec, HullSpec};
+use crate::base::{Error, Result};
+use crate::boat::spec::{Boat, FoilSpec, HullSpec};
 use crate::files::text_file;
 use std::path::Path;
 use toml::de::{DeTable, DeValue};

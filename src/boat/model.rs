@@ -1,9 +1,9 @@
 //! A boat made ready to compute with: hull, calm water, sails, foils and response tables together.
 
-use crate::base::error::{Error, Result};
-use crate::base::flags::{Flag, Flags};
 use crate::base::units::{G, RHO_WATER, kn_to_m_s};
-use crate::boat::{Boat, FoilState, Side};
+use crate::base::{Error, Result};
+use crate::base::{Flag, Flags};
+use crate::boat::spec::{Boat, FoilState, Side};
 use crate::hull::{Dimensions, Hull, Hydrostatics};
 use crate::hydro::added_resistance::{radiated_energy, snnm};
 use crate::hydro::calm_water::appendages::Appendage;

@@ -1,7 +1,7 @@
 //! Reads the user's own responses: `speed_kn,wave_angle_deg,period_s` and the columns the table has.
 
-use crate::base::error::{Error, Result};
 use crate::base::units::kn_to_m_s;
+use crate::base::{Error, Result};
 use crate::files::text_file;
 use crate::hydro::own_table::{OwnPoint, OwnTable};
 use num_complex::Complex64;

@@ -7,10 +7,11 @@ use comfy_table::Table;
 use enumset::EnumSet;
 use jiff::Timestamp;
 use roughwater::balance::STAGE_NAMES;
-use roughwater::base::error::{Error, Result};
-use roughwater::base::flags::Flag;
+use roughwater::base::Flag;
+use roughwater::base::{Error, Result};
 use roughwater::derate::Tack;
-use roughwater::result::audit_query::{Audit, Filter, Group, Key, Row, Span, Summary, group, read};
+use roughwater::result::audit_query::{group, read};
+use roughwater::result::{Audit, Filter, Group, Key, Row, Span, Summary};
 use serde_json::{Map, Value, json};
 use std::path::{Path, PathBuf};
 

@@ -3,12 +3,13 @@
 use super::derate::SideChoice;
 use super::{Outcome, plain_table, print, print_json};
 use clap::{Args, ValueEnum};
-use roughwater::base::error::{Error, Result};
-use roughwater::base::flags::Flags;
+use roughwater::base::Flags;
 use roughwater::base::units::kn_to_m_s;
+use roughwater::base::{Error, Result};
 use roughwater::boat::Boat;
+use roughwater::derate::Pair;
 use roughwater::derate::Performance;
-use roughwater::derate::compare::{Pair, columns, compare, record};
+use roughwater::derate::compare::{columns, compare, record};
 use roughwater::hydro::wind_frame::{System, WindFrameSea};
 use roughwater::job::{Job, JobFile, Model};
 use roughwater::polar::Polar;

@@ -3,7 +3,7 @@
 use super::{Cli, Outcome, print};
 use clap::{Args, CommandFactory};
 use clap_complete::{Shell, generate};
-use roughwater::base::error::Result;
+use roughwater::base::Result;
 
 /// Print a script that completes commands and options in a shell
 #[derive(Debug, Args)]

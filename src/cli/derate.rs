@@ -5,7 +5,7 @@ use super::sea_options::SeaOptions;
 use super::{Format, Outcome, derate_summary, interrupt, print, print_json};
 use clap::{Args, ValueEnum};
 use indicatif::{ProgressBar, ProgressStyle};
-use roughwater::base::error::{Error, Result};
+use roughwater::base::{Error, Result};
 use roughwater::boat::Side;
 use roughwater::hydro::response::Method;
 use roughwater::job::{CellAuditWord, JobFile, MemberChoice, OneOrMore, Split, TableFormat, TackChoice};

@@ -3,7 +3,7 @@
 use super::{Format, Outcome, print, print_json};
 use clap::Args;
 use jiff::Timestamp;
-use roughwater::base::error::Result;
+use roughwater::base::Result;
 use roughwater::explain::to_text;
 use roughwater::run::{Explained, Question, explain_cell};
 use std::path::PathBuf;

@@ -2,7 +2,7 @@
 
 use super::{Format, Outcome, print, print_json};
 use clap::Args;
-use roughwater::base::error::Result;
+use roughwater::base::Result;
 use roughwater::examine::{Examination, examine};
 use std::path::PathBuf;
 

@@ -1,6 +1,6 @@
 //! A clean stop on Ctrl-C: the work ends at the next step, and temporary files go with it.
 
-use roughwater::base::error::{Error, Result};
+use roughwater::base::{Error, Result};
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, Ordering};
 

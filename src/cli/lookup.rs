@@ -3,8 +3,8 @@
 use super::{Format, Outcome, print, print_json};
 use clap::Args;
 use jiff::Timestamp;
-use roughwater::base::error::Result;
-use roughwater::result::index_query::{Answer, Index, Serving};
+use roughwater::base::Result;
+use roughwater::result::{Answer, Index, Serving};
 use serde_json::json;
 use std::path::PathBuf;
 

@@ -2,7 +2,7 @@
 
 use super::{Cli, Outcome, print};
 use clap::{Args, CommandFactory};
-use roughwater::base::error::{Error, Result};
+use roughwater::base::{Error, Result};
 use std::path::PathBuf;
 
 /// Print the manual page, or write those of all commands

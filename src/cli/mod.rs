@@ -19,7 +19,7 @@ mod sea_options;
 mod tally;
 
 use clap::{Parser, Subcommand, ValueEnum};
-use roughwater::base::error::{Error, Result};
+use roughwater::base::{Error, Result};
 use std::io::Write;
 use std::process::ExitCode;
 

@@ -4,7 +4,7 @@ use super::passage_table::{csv, departures_text, json, text};
 use super::{Outcome, passage_track, print, print_json};
 use clap::{Args, ValueEnum};
 use jiff::{SignedDuration, SpanRelativeTo, Timestamp};
-use roughwater::base::error::{Error, Result};
+use roughwater::base::{Error, Result};
 use roughwater::passage::{Leg, LegKind, Over, Setting, Sources, Tables, departures};
 use roughwater::region::track;
 use roughwater::result::gpx;

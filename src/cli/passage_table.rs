@@ -2,8 +2,8 @@
 
 use super::plain_table;
 use jiff::Timestamp;
-use roughwater::base::error::{Error, Result};
 use roughwater::base::units::{NAUTICAL_MILE_M, m_s_to_kn};
+use roughwater::base::{Error, Result};
 use roughwater::passage::{Leg, Manner, Passage, Serving, Setting, Voyage, after, place_words};
 use serde_json::{Value, json};
 

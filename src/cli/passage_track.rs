@@ -1,9 +1,9 @@
 //! A passage as a track with times.
 
 use geo::Point;
-use roughwater::base::error::Result;
+use roughwater::base::Result;
 use roughwater::passage::{Manner, Passage, Setting, Stretch, Voyage, after};
-use roughwater::result::gpx::{TimedPoint, TimedTrack};
+use roughwater::result::{TimedPoint, TimedTrack};
 
 const TWO_TACKS: &str = "Where a point says that she beats or gybes, the line is the way she makes good: her own is \
 longer, and where she turns is not computed.";

@@ -2,7 +2,7 @@
 
 use super::{Outcome, print};
 use clap::Args;
-use roughwater::base::error::Result;
+use roughwater::base::Result;
 use roughwater::files::whole_file;
 use roughwater::report::{REPORT, Sailed, to_bytes};
 use roughwater::result::gpx;

@@ -3,11 +3,11 @@
 use super::derate::SideChoice;
 use super::{Format, Outcome, print, print_json};
 use clap::{Args, ValueEnum};
-use roughwater::base::error::{Error, Result};
 use roughwater::base::units::kn_to_m_s;
+use roughwater::base::{Error, Result};
 use roughwater::boat::Boat;
-use roughwater::boat::model::Model;
-use roughwater::explain::one_sea::{self, Irregular, Regular};
+use roughwater::boat::Model;
+use roughwater::explain::{Irregular, Regular, one_sea};
 use roughwater::hydro::response::Method;
 use roughwater::sea::PartitionKind;
 use std::path::PathBuf;

@@ -1,7 +1,7 @@
 //! Options that say which seas: forecast, regions, windows. `derate` and `tally write` share them.
 
 use clap::{Args, ValueEnum};
-use roughwater::base::window::Alignment;
+use roughwater::base::Alignment;
 use roughwater::job::{CorridorChoice, JobFile, OneOrMore, TileSize, WindowText};
 use std::path::PathBuf;
 

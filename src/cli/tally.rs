@@ -3,11 +3,11 @@
 use super::sea_options::SeaOptions;
 use super::{Format, Outcome, plain_table, print, print_json};
 use clap::{Args, Subcommand};
-use roughwater::base::error::{Error, Result};
 use roughwater::base::units::m_s_to_kn;
+use roughwater::base::{Error, Result};
 use roughwater::job::JobFile;
+use roughwater::run::Opened;
 use roughwater::run::gaps;
-use roughwater::run::seas::Opened;
 use roughwater::tally::{TallySet, WindowTally};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};

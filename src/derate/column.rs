@@ -1,11 +1,11 @@
 //! One polar cell while the seas are added up.
 
 use crate::balance::{Added, Outcome, STAGES, SeaCurve, Tables};
-use crate::base::flags::Flags;
+use crate::base::Flags;
 use crate::base::units::m_s_to_kn;
-use crate::boat::advisory::Advisory;
+use crate::boat::Advisory;
+use crate::derate::cells::{BAND_LN, PolarCell, Tack, stage_factors};
 use crate::derate::performance::FlatCell;
-use crate::derate::{BAND_LN, PolarCell, Tack, stage_factors};
 
 /// One polar cell while the seas are added up.
 pub(super) struct Column<'c> {

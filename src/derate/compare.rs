@@ -1,10 +1,11 @@
 //! Two boats or configurations in the same seas, cell by cell.
 
 use crate::balance::{STAGE_NAMES, STAGES};
-use crate::base::error::{Error, Result};
-use crate::base::flags::{self, Flags};
-use crate::boat::advisory::Advisory;
-use crate::derate::{Performance, PolarCell, Tack, derate_seas};
+use crate::base::{Error, Result};
+use crate::base::{Flags, flags};
+use crate::boat::Advisory;
+use crate::derate::cells::{PolarCell, Tack, derate_seas};
+use crate::derate::performance::Performance;
 use crate::hydro::wind_frame::WindFrameSea;
 use serde::Serialize;
 

@@ -1,7 +1,7 @@
 //! From the cells of both tacks to the table that a router takes.
 
-use crate::base::error::Result;
-use crate::derate::{PolarCell, Tack};
+use crate::base::Result;
+use crate::derate::cells::{PolarCell, Tack};
 use crate::job::TackChoice;
 use crate::polar::Polar;
 

@@ -1,9 +1,9 @@
 //! A boat with her polars, and the balances of all cells of the flat one made ready.
 
 use crate::balance::{Cell, Tables};
-use crate::base::error::Result;
+use crate::base::Result;
 use crate::base::units::kn_to_m_s;
-use crate::derate::Tack;
+use crate::derate::cells::Tack;
 use crate::polar::{Lookup, Polar, Tacks};
 use rayon::prelude::*;
 

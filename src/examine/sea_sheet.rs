@@ -1,6 +1,6 @@
 //! A sheet of seas: heights, periods and lengths as people write them down, checked against what the sea can do.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::explain::one_sea::{mismatched_wave, too_steep};
 use crate::hydro::dispersion::{phase_speed_m_s, wave_length_m};
 use serde::Serialize;

@@ -1,8 +1,9 @@
 //! An examination in words, for a terminal.
 
-use crate::examine::{BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport, SeaSheet};
-use crate::forecast::grid::Layout;
-use crate::forecast::inspect::FileReport;
+use crate::examine::input::{BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport};
+use crate::examine::sea_sheet::SeaSheet;
+use crate::forecast::FileReport;
+use crate::forecast::Layout;
 use comfy_table::{Table, presets};
 use std::fmt::Write;
 

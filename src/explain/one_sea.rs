@@ -1,10 +1,10 @@
 //! One boat in one sea at one speed: every intermediate number of the model, for a person to check.
 
 use crate::balance::FoilState;
-use crate::base::flags::{Flag, Flags};
 use crate::base::units::G;
-use crate::boat::advisory::Advisory;
-use crate::boat::model::Model;
+use crate::base::{Flag, Flags};
+use crate::boat::Advisory;
+use crate::boat::Model;
 use crate::hydro::added_resistance::{radiated_energy, snnm};
 use crate::hydro::dispersion::{encounter_frequency, phase_speed_m_s, wave_length_m};
 use crate::hydro::rates::{

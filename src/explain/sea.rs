@@ -2,10 +2,10 @@
 
 use crate::balance::{Added, BalancePoint, Cell, Closing, FoilState, Forces, STAGE_NAMES, SeaCurve, Tables};
 use crate::base::bearing::wave_angle_rad;
-use crate::base::flags::{Flag, Flags};
 use crate::base::units::G;
+use crate::base::{Flag, Flags};
 use crate::derate::{BAND_LN, Performance};
-use crate::explain::kn;
+use crate::explain::cell::kn;
 use crate::hydro::dispersion::wave_length_m;
 use crate::hydro::response::Response;
 use crate::hydro::wind_frame::{System, WindFrameSea};

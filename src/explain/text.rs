@@ -1,7 +1,8 @@
 //! An explanation in words and numbers, each line with what was multiplied or summed.
 
 use crate::balance::Closing;
-use crate::explain::{BalanceAccount, Explanation, FoilAccount, SeaAccount, SystemAccount};
+use crate::explain::cell::Explanation;
+use crate::explain::sea::{BalanceAccount, FoilAccount, SeaAccount, SystemAccount};
 use std::fmt::Write;
 
 /// The explanation as text, with the heaviest seas in full.

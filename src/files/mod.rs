@@ -4,3 +4,4 @@ pub mod parquet_table;
 pub mod strict_toml;
 pub mod text_file;
 pub mod whole_file;
+pub use parquet_table::{Column, Kind};

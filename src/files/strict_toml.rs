@@ -4,7 +4,8 @@
 //! that are known, from which the nearest is suggested. A value kept as [`toml::Spanned`] can be placed later with
 //! [`crate::files::text_file::place`].
 
-use crate::base::error::{Error, Result, nearest};
+use crate::base::error::nearest;
+use crate::base::{Error, Result};
 use crate::files::text_file::place;
 use serde::de::DeserializeOwned;
 use std::path::Path;

@@ -1,6 +1,6 @@
 //! Text files as people save them: UTF-8 with or without a byte order mark, any line ending.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use std::fs::File;
 use std::io::Read;
 use std::path::Path;

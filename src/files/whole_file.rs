@@ -1,6 +1,6 @@
 //! Single output files, whole or not at all.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use std::io::Write;
 use std::path::Path;
 

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use jiff::Timestamp;
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::index::index;
 use crate::forecast::message::{Index, Message};

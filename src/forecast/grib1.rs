@@ -14,12 +14,13 @@ use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::grib_ends::{MOST_POINTS, eastward_of, even, in_order, unit_seconds};
 use crate::forecast::grid::Grid;
 use crate::forecast::message::{Index, Lazy, Message};
-use crate::forecast::names::grib1::{Grib1Code, grib1};
+use crate::forecast::names::Grib1Code;
+use crate::forecast::names::grib1::grib1;
 use crate::forecast::sniff::Kind;
 
 /// More swells of one time than any model writes: the same messages twice.

@@ -1,6 +1,6 @@
 //! What both editions of GRIB share: axes from the ends of a grid, and units of time.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 
 /// Grids beyond this are refused: a damaged header, not a forecast (global 1/12 degree has 9 million points).
 pub(super) const MOST_POINTS: u64 = 100_000_000;

@@ -5,7 +5,7 @@ use std::fmt;
 use serde::Serialize;
 
 use crate::base::bearing::wrap180;
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 
 /// A turn, less what 1e-6 degree rounding of a file's first and last point can take from it.
 const NEARLY_A_TURN_DEG: f64 = 360.0 - 1e-4;

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::base::error::Result;
+use crate::base::Result;
 use crate::forecast::message::Index;
 use crate::forecast::sniff::{Kind, sniff};
 use crate::forecast::{grib1, grib2, netcdf};

@@ -8,7 +8,7 @@ use jiff::Timestamp;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use crate::base::error::Result;
+use crate::base::Result;
 use crate::forecast::checks::{Check, Checks};
 use crate::forecast::field::{Field, Summary};
 use crate::forecast::grid::GridSummary;

@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use jiff::Timestamp;
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::grid::Grid;
 use crate::forecast::quantity::Quantity;

@@ -7,8 +7,8 @@ use std::sync::OnceLock;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::base::bearing::DirectionFrom;
-use crate::base::error::{Error, Result};
+use crate::base::DirectionFrom;
+use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::grid::Grid;
 use crate::forecast::steps::Forecast;

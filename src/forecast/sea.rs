@@ -27,7 +27,7 @@ use std::sync::Arc;
 use jiff::Timestamp;
 use serde::Serialize;
 
-use crate::base::bearing::DirectionFrom;
+use crate::base::DirectionFrom;
 use crate::forecast::field::{Field, Fields};
 use crate::forecast::grid::Grid;
 use crate::forecast::quantity::{DirectionKind, Quantity, System};

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use serde::Serialize;
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 
 /// Forecast file formats that are told apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::base::bearing::DirectionFrom;
+use crate::base::DirectionFrom;
 use crate::sea::Spectrum2d;
 
 /// A spectrum at each grid point, in grid order; some points may have none.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use jiff::Timestamp;
 use rayon::prelude::*;
 
-use crate::base::error::Result;
+use crate::base::Result;
 use crate::forecast::field::{Field, Fields};
 use crate::forecast::grid::Grid;
 use crate::forecast::message::Message;

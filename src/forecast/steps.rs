@@ -14,7 +14,7 @@ use std::sync::Arc;
 
 use jiff::Timestamp;
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::gather::{Gathered, Key, Slot};
 use crate::forecast::grid::Grid;
 use crate::forecast::message::Message;

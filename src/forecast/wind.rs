@@ -12,8 +12,8 @@ use std::sync::Arc;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::base::bearing::DirectionFrom;
-use crate::base::error::Result;
+use crate::base::DirectionFrom;
+use crate::base::Result;
 use crate::forecast::field::{Field, Fields};
 use crate::forecast::grid::{Between, Grid};
 use crate::forecast::message::Message;

@@ -1,6 +1,6 @@
 //! What a hull's form gives at rest, by integration over its sections.
 
-use crate::hull::{Hull, Point, Station};
+use crate::hull::sections::{Hull, Point, Station};
 use crate::maths::quadrature::station_weights;
 
 /// Fraction of the greatest waterline beam at which entrance and run end.

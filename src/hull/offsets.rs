@@ -1,7 +1,7 @@
 //! Offsets from CSV: columns `x_m,z_m,y_m`, one point a row, each station's points from keel to waterline.
 
-use crate::base::error::{Error, Result};
-use crate::hull::{Hull, Point, Station};
+use crate::base::{Error, Result};
+use crate::hull::sections::{Hull, Point, Station};
 use std::io::Read;
 use std::path::Path;
 

@@ -4,10 +4,10 @@
 //! of buoyancy are met on the stations themselves; the keel profile follows as area / (beam x section
 //! coefficient). Curve families and default proportions are common practice, no source.
 
-use crate::base::error::{Error, Result};
 use crate::base::units::RHO_WATER;
+use crate::base::{Error, Result};
+use crate::hull::sections::{Hull, Station};
 use crate::hull::superellipse::section;
-use crate::hull::{Hull, Station};
 use crate::maths::bisect::root;
 use crate::maths::quadrature::station_weights;
 use std::f64::consts::PI;

@@ -1,7 +1,7 @@
 //! Sections as superellipses, (y/b)^n + (d/T)^n = 1: from sharp (n near 1) over elliptic (2) to boxy.
 
-use crate::base::error::{Error, Result};
-use crate::hull::Point;
+use crate::base::{Error, Result};
+use crate::hull::sections::Point;
 use crate::maths::bisect::root;
 use std::f64::consts::FRAC_PI_2;
 
@@ -32,7 +32,7 @@ pub(super) fn section(half_breadth: f64, depth: f64, coefficient: f64) -> Result
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::hull::Station;
+    use crate::hull::sections::Station;
     use approx::assert_relative_eq;
 
     #[test]

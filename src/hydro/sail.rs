@@ -7,7 +7,8 @@
 use std::f64::consts::PI;
 
 use crate::base::units::RHO_AIR;
-use crate::maths::monotone_cubic::{self, Piece};
+use crate::maths::monotone_cubic;
+use crate::maths::monotone_cubic::Piece;
 use std::sync::LazyLock;
 
 /// The sails a boat can set, and the side force she can stand up to.

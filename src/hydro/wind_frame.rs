@@ -1,6 +1,6 @@
 //! A sea state as a polar feels it: wind speed, and each wave system by its angle off the wind.
 
-use crate::base::flags::{Flag, Flags};
+use crate::base::{Flag, Flags};
 use crate::hydro::dispersion::{deep_period_of_same_length_s, wave_length_m};
 use crate::hydro::response::DirectionalSpectrum;
 use crate::hydro::wave_shape::peak_period;

@@ -1,12 +1,13 @@
 //! From a job file to a job: defaults, checks, patterns expanded.
 
-use crate::base::error::{Error, Result};
-use crate::base::window::WindowLength;
-use crate::derate::wind_match::SeaChoice;
+use crate::base::WindowLength;
+use crate::base::{Error, Result};
+use crate::derate::SeaChoice;
+use crate::job::checks;
 use crate::job::choices::{Split, TileSize};
+use crate::job::contents::{ForecastSeas, Job, Regions, Seas};
 use crate::job::file::JobFile;
 use crate::job::patterns::expand;
-use crate::job::{ForecastSeas, Job, Regions, Seas, checks};
 use std::path::PathBuf;
 
 /// Common practice, no source: short enough for a front, long enough to average.
@@ -100,7 +101,8 @@ impl JobFile {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::{CellAudit, Model, TableFormat, TackChoice, polar_csv};
+    use crate::job::choices::{CellAudit, Model, TableFormat, TackChoice};
+    use crate::job::polar_csv;
 
     fn read(text: &str) -> (tempfile::TempDir, Result<JobFile>) {
         let folder = tempfile::Builder::new().prefix("job[1]-").tempdir().unwrap();

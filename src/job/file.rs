@@ -1,7 +1,7 @@
 //! The job file as read.
 
-use crate::base::error::Result;
-use crate::base::window::{Alignment, WindowLength};
+use crate::base::Result;
+use crate::base::{Alignment, WindowLength};
 use crate::files::strict_toml;
 use crate::job::choices::{
     CellAuditWord, CorridorChoice, MemberChoice, Model, OneOrMore, Split, TableFormat,

@@ -3,78 +3,13 @@
 mod checks;
 mod choices;
 mod complete;
+mod contents;
 mod file;
 mod patterns;
 pub mod polar_csv;
 
 pub use choices::{CellAudit, CellAuditWord, TableFormat};
 pub use choices::{CorridorChoice, MemberChoice, Model, OneOrMore, Split, TackChoice, TileSize};
+pub use contents::{ForecastSeas, Job, Regions, Seas};
 pub use file::{JobFile, WindowText};
-
-use crate::base::window::{Alignment, WindowLength};
-use crate::derate::wind_match::SeaChoice;
-use serde::{Deserialize, Serialize};
-use std::path::PathBuf;
-
-/// A job with all it needs.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Job {
-    /// The boat file.
-    pub boat: PathBuf,
-    /// The flat polar.
-    pub polar: PathBuf,
-    /// The seas she will meet.
-    pub seas: Seas,
-    /// Which seas a column of the polar sees; where nothing is said, windows of over 24 h are matched.
-    pub match_wind: Option<SeaChoice>,
-    /// How far from its polar a region and window may lie that is joined to others, kn; none joins nothing.
-    pub split_error_kn: Option<f64>,
-    /// How the audit is written, besides CSV.
-    pub audit_format: OneOrMore<TableFormat>,
-    /// Whether each forecast cell is accounted for.
-    pub cell_audit: CellAudit,
-    /// The folder of the result.
-    pub output: PathBuf,
-    /// Which tacks the polars hold.
-    pub tacks: TackChoice,
-    /// How polars are written.
-    pub polar_csv: polar_csv::Options,
-    /// Choices of the model.
-    pub model: Model,
-}
-
-/// Where a job's seas come from.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Seas {
-    /// A forecast, tallied by region and window.
-    Forecast(ForecastSeas),
-    /// A tally made before.
-    Tally(PathBuf),
-}
-
-/// What to tally.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ForecastSeas {
-    /// Forecast files: in the order given, those of one pattern by name, each once.
-    pub files: Vec<PathBuf>,
-    /// Where polars are made for.
-    pub regions: Regions,
-    /// The length of time windows; 6 h where nothing is said.
-    pub window: WindowLength,
-    /// Where windows begin.
-    pub window_alignment: Alignment,
-    /// Whether the members of an ensemble get polars of their own.
-    pub members: MemberChoice,
-}
-
-/// Where polars are made for.
-#[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Regions {
-    /// The regions of a GeoJSON file.
-    File(PathBuf),
-    /// Tiles over the forecast's extent.
-    Tiles(TileSize),
-    /// The legs of a corridor along a track.
-    Corridor(CorridorChoice),
-}
+pub use polar_csv::{Decimal, Delimiter, Layout, Options, Smoothing};

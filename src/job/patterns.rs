@@ -1,6 +1,6 @@
 //! File names with `*`, `?` and `[ ]`.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use std::path::{Path, PathBuf};
 
 /// A pattern below a folder whose own name is taken literally.

@@ -1,6 +1,6 @@
 //! How corrected polars are written.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use serde::{Deserialize, Serialize};
 
 /// How a polar is written.

@@ -2,7 +2,7 @@
 
 /// Uniformly spaced nodes.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Axis {
+pub struct Axis {
     first: f64,
     step: f64,
     count: usize,
@@ -10,7 +10,7 @@ pub(crate) struct Axis {
 
 /// The cell of an axis a value lies in, and the weight of the cell's upper node.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Place {
+pub struct Place {
     pub lower: usize,
     pub upper_weight: f64,
     /// Whether the value lay outside and was moved to the nearest end.

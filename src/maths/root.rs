@@ -8,7 +8,7 @@ const SHORT_STEP: f64 = 5.0;
 ///
 /// Source: Chandrupatla (1997), Adv. Eng. Software 28, as laid out by Scherer (2010), Computational Physics,
 /// section 6.1.7.3: inverse quadratic steps where they are safe, bisection elsewhere.
-pub(crate) fn bracketed_root(f: impl Fn(f64) -> f64, a: f64, b: f64, tolerance: f64) -> Option<f64> {
+pub fn bracketed_root(f: impl Fn(f64) -> f64, a: f64, b: f64, tolerance: f64) -> Option<f64> {
     let (fa, fb) = (f(a), f(b));
     if fa * fb > 0.0 || (fa * fb).is_nan() {
         return None;
@@ -17,7 +17,7 @@ pub(crate) fn bracketed_root(f: impl Fn(f64) -> f64, a: f64, b: f64, tolerance: 
 }
 
 /// As [`bracketed_root`] between ends whose values are known to differ in sign, from a first guess between them.
-pub(crate) fn root_between(
+pub fn root_between(
     f: impl Fn(f64) -> f64,
     (mut a, mut fa): (f64, f64),
     (mut b, mut fb): (f64, f64),
@@ -57,11 +57,7 @@ pub(crate) fn root_between(
 }
 
 /// The value at zero of the inverse parabola through three points, where it lies between the first two.
-pub(crate) fn inverse_parabola(
-    (x0, f0): (f64, f64),
-    (x1, f1): (f64, f64),
-    (x2, f2): (f64, f64),
-) -> Option<f64> {
+pub fn inverse_parabola((x0, f0): (f64, f64), (x1, f1): (f64, f64), (x2, f2): (f64, f64)) -> Option<f64> {
     let x = x0 * f1 * f2 / ((f0 - f1) * (f0 - f2))
         + x1 * f0 * f2 / ((f1 - f0) * (f1 - f2))
         + x2 * f0 * f1 / ((f2 - f0) * (f2 - f1));

@@ -1,12 +1,12 @@
 //! Corrected polars by region and window, held ready for looking up.
 
-use crate::base::error::{Error, Result};
-use crate::base::window::Window;
+use crate::base::Window;
+use crate::base::{Error, Result};
 use crate::job::TackChoice;
 use crate::polar::Polar;
-use crate::result::audit_query::{self, Filter};
-use crate::result::index::Entry;
-use crate::result::index_query::{Index, IndexedRegion};
+use crate::result::Entry;
+use crate::result::{Filter, audit_query};
+use crate::result::{Index, IndexedRegion};
 use geo::Point;
 use jiff::Timestamp;
 use std::collections::BTreeMap;

@@ -1,6 +1,6 @@
 //! The times of several departures.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use jiff::{SignedDuration, Timestamp};
 
 /// Departures from a first one at a spacing: as many as asked for, else up to the last time, of a forecast.

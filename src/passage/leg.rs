@@ -1,6 +1,7 @@
 //! Legs between two positions of a track, of three kinds.
 
-use crate::base::bearing::{DirectionTo, wrap180};
+use crate::base::DirectionTo;
+use crate::base::bearing::wrap180;
 use geo::{Bearing, Coord, Destination, Distance, Geodesic, Haversine, Point, Rhumb};
 use serde::Serialize;
 

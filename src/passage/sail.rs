@@ -6,9 +6,9 @@
 //! polar and the wind's time of its beginning. What is shorter than half a step and lies between two looks is not seen.
 
 use crate::base::bearing::wrap180;
-use crate::base::error::{Error, Result};
 use crate::base::units::{kn_to_m_s, m_s_to_kn};
-use crate::forecast::point_wind::PointWind;
+use crate::base::{Error, Result};
+use crate::forecast::PointWind;
 use crate::passage::chart::{Chart, Serving};
 use crate::passage::leg::Leg;
 use crate::passage::made_good::{MadeGood, Manner, made_good};

@@ -1,12 +1,12 @@
 //! From a job or a result to what a passage is sailed by. Every file is checked against the result's manifest: polars
 //! and wind of different forecasts would give a time that belongs to neither.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::job::{JobFile, Seas};
 use crate::passage::chart::Chart;
 use crate::polar::Polar;
+use crate::result::Input;
 use crate::result::folder::MANIFEST;
-use crate::result::manifest::Input;
 use serde::Deserialize;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};

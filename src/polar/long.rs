@@ -1,8 +1,9 @@
 //! The long form: a header `tws_kn,twa_deg,speed_kn`, one row a cell.
 
-use crate::base::error::{Error, Result, nearest};
+use crate::base::error::nearest;
+use crate::base::{Error, Result};
+use crate::polar::flat::{Axis, Polar, check_axis_value, check_speed};
 use crate::polar::table::{Row, Table, at};
-use crate::polar::{Axis, Polar, check_axis_value, check_speed};
 
 const COLUMNS: [&str; 3] = ["tws_kn", "twa_deg", "speed_kn"];
 

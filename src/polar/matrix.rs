@@ -1,8 +1,8 @@
 //! The matrix form: TWS in the first row, TWA in the first column.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
+use crate::polar::flat::{Axis, Polar, check_axis_value, check_speed};
 use crate::polar::table::{Row, Table, at};
-use crate::polar::{Axis, Polar, check_axis_value, check_speed};
 
 pub(super) fn read(table: &Table) -> Result<Polar> {
     let (header, rows) = (&table.rows[0], &table.rows[1..]);

@@ -1,6 +1,6 @@
 //! A delimited text table whose every field knows its line and column.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 
 const DELIMITERS: [char; 3] = ['\t', ';', ','];
 

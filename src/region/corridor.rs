@@ -7,9 +7,10 @@
 //! position belongs to the first leg that comes by it.
 
 use crate::base::bearing::wrap180;
-use crate::base::error::{Error, Result};
 use crate::base::units::NAUTICAL_MILE_M as NM_M;
-use crate::region::{Region, track};
+use crate::base::{Error, Result};
+use crate::region::named::Region;
+use crate::region::track;
 use geo::algorithm::line_measures::{Bearing, Destination, Distance, Geodesic, InterpolatePoint};
 use geo::{
     Area, BooleanOps, BoundingRect, Buffer, Coord, LineString, MapCoords, MultiPolygon, Point, Translate,

@@ -1,9 +1,9 @@
 //! Regions from GeoJSON (RFC 7946), every position checked before geometry is built from it.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::region::area::polygon_m2;
+use crate::region::named::{Region, check_name};
 use crate::region::unwrap::{Unwrapped, unwrap};
-use crate::region::{Region, check_name};
 use geo::coordinate_position::CoordPos;
 use geo::dimensions::Dimensions;
 use geo::{

@@ -1,6 +1,6 @@
 //! A region's outline as text, exact both ways: a GeoJSON MultiPolygon whose longitudes may run on beyond 180.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use geo::{Coord, LineString, MultiPolygon, Polygon};
 use geojson::{Geometry, GeometryValue, Position};
 

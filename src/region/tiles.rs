@@ -1,8 +1,8 @@
 //! Regions by size: the cells of a fixed lattice of latitudes and longitudes.
 
 use crate::base::bearing::wrap180;
-use crate::base::error::{Error, Result};
-use crate::region::Region;
+use crate::base::{Error, Result};
+use crate::region::named::Region;
 use geo::{Area, BoundingRect, Coord, MultiPolygon, Rect, coord};
 
 /// Every tile has polars of its own, a file each and window.

@@ -1,7 +1,7 @@
 //! A track from GPX or GeoJSON: its positions, longitudes running on across 180.
 
 use crate::base::bearing::wrap180;
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use geo::Coord;
 use geojson::{Feature, GeoJson, Geometry, GeometryValue};
 use std::path::Path;

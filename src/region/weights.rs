@@ -5,8 +5,8 @@
 //! and holes count negative, so the sum of signed areas is exact to rounding. A boolean operation on polygons for
 //! each cell gives the same shares, but snaps vertices to a grid and takes thousands of times as long.
 
-use crate::region::Region;
 use crate::region::area::{box_m2, signed_m2};
+use crate::region::named::Region;
 use geo::{BoundingRect, Coord, LineString, Polygon};
 use std::ops::Range;
 

@@ -1,9 +1,10 @@
 //! The audit by region and window, columns as arrays: every number as it stands in the file.
 
-use crate::base::error::{Error, Result};
-use crate::files::parquet_table::Kind;
+use crate::base::{Error, Result};
+use crate::files::Kind;
 use crate::report::table::{Short, Table};
-use crate::result::audit::{self, COLUMNS};
+use crate::result::audit;
+use crate::result::audit::COLUMNS;
 use csv::StringRecord;
 use jiff::Timestamp;
 use serde::ser::SerializeMap;

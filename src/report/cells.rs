@@ -1,6 +1,6 @@
 //! The cell audit by region and window: every cell over the window's times, in blocks where cells are too many.
 
-use crate::base::error::Result;
+use crate::base::Result;
 use crate::report::audit::Audit;
 use crate::report::sea::Seas;
 use crate::report::table::{Table, rounded};

@@ -1,6 +1,6 @@
 //! The files of a result folder.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use serde_json::Value;
 use std::fs;
 use std::path::{Path, PathBuf};

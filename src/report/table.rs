@@ -1,6 +1,6 @@
 //! A CSV table of a result, whose columns are found by name.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use csv::StringRecord;
 use serde::{Serialize, Serializer};
 use serde_json::{Value, json};

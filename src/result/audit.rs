@@ -1,11 +1,11 @@
 //! The audit: one row for every polar cell and tack of every region and window. Long CSV, RFC 4180.
 
 use crate::balance::STAGES;
-use crate::base::error::{Error, Result};
+use crate::base::Window;
 use crate::base::flags;
-use crate::base::window::Window;
+use crate::base::{Error, Result};
 use crate::derate::PolarCell;
-use crate::files::parquet_table::{self, Kind};
+use crate::files::{Kind, parquet_table};
 use crate::tally::Tally;
 
 /// The columns, in order. Names, once out, stay; new ones are added at the end.

@@ -1,10 +1,10 @@
 //! The cell audit: one row a forecast cell and time within a region. CSV (RFC 4180) or Parquet, written as rows come.
 
-use crate::base::error::Result;
+use crate::base::Result;
 use crate::base::flags;
-use crate::files::parquet_table::{Column, Kind};
+use crate::files::{Column, Kind};
 use crate::result::table::Table;
-use crate::survey::cells::CellRow;
+use crate::survey::CellRow;
 
 /// The columns of an ensemble; a single forecast has all but the last. Names, once out, stay.
 const COLUMNS: [Column; 17] = [

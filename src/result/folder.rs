@@ -1,6 +1,6 @@
 //! A result folder that appears whole or not at all.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use std::fs;
 use std::path::{Component, Path, PathBuf};
 use tempfile::TempDir;

@@ -1,6 +1,6 @@
 //! Tracks with times as GPX 1.1.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::files::whole_file;
 use geo::Point;
 use gpx::{Gpx, GpxVersion, Track, TrackSegment, Waypoint};

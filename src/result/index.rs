@@ -1,7 +1,7 @@
 //! The index: each region's polygon with its windows and the polar files that serve them, as GeoJSON (RFC 7946).
 
-use crate::base::error::{Error, Result};
-use crate::base::window::Window;
+use crate::base::Window;
+use crate::base::{Error, Result};
 use crate::job::TackChoice;
 use crate::region::Region;
 use geo::{Coord, LineString, MultiPolygon, Polygon};

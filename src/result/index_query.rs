@@ -1,7 +1,7 @@
 //! Which polar file of a result serves a place and a time, by the result's index.
 
-use crate::base::error::{Error, Result};
-use crate::base::window::Window;
+use crate::base::Window;
+use crate::base::{Error, Result};
 use crate::job::TackChoice;
 use crate::polar::{Lookup, Polar};
 use crate::result::index::Entry;

@@ -1,6 +1,6 @@
 //! The manifest: what a result was made from and with, what was counted, and what is missing.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::result::folder::MARK;
 use serde::Serialize;
 use serde_json::{Map, Value, json};

@@ -1,6 +1,6 @@
 //! A polar as CSV (RFC 4180): TWA rows, TWS columns, speeds to two decimals, nothing else in the file.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 pub use crate::job::polar_csv::{Decimal, Delimiter, Layout, LineEnd, Options};
 use crate::polar::Polar;
 

@@ -1,7 +1,7 @@
 //! A long table of a result, written to its file row by row.
 
-use crate::base::error::{Error, Result};
-use crate::files::parquet_table::{self, Column};
+use crate::base::{Error, Result};
+use crate::files::{Column, parquet_table};
 use crate::job::TableFormat;
 use std::fs::File;
 use std::io::{BufWriter, Write};

@@ -1,13 +1,14 @@
 //! Whether a result gets a cell audit, and its making.
 
-use crate::base::error::Result;
+use crate::base::Result;
 use crate::derate::Performance;
 use crate::forecast::Forecast;
 use crate::job::{CellAudit, TableFormat};
+use crate::result::OutputFolder;
+use crate::result::Table;
 use crate::result::cells;
-use crate::result::folder::OutputFolder;
-use crate::result::table::Table;
-use crate::survey::cells::{AuditedRegion, audit_cells};
+use crate::survey::AuditedRegion;
+use crate::survey::cells::audit_cells;
 use crate::tally::{RegionTallies, TallySet};
 
 /// The most rows that are written unasked: on the demo a cell takes 0.8 ms of one processor in the release build.

@@ -1,18 +1,21 @@
 //! A cell of a result taken apart, and held against the result's own audit.
 
-use crate::base::error::{Error, Result, nearest};
-use crate::base::window::Window;
+use crate::base::Window;
+use crate::base::error::nearest;
+use crate::base::{Error, Result};
 use crate::derate::Performance;
-use crate::derate::wind_match::SeaChoice;
+use crate::derate::SeaChoice;
 use crate::explain::{Explanation, Place, explain};
 use crate::job::{Job, JobFile};
-use crate::result::audit_query::{Filter, Row, Span, read};
+use crate::result::Input;
+use crate::result::audit_query::read;
 use crate::result::folder::MANIFEST;
-use crate::result::manifest::Input;
+use crate::result::{Filter, Row, Span};
+use crate::run::derate::sea_choice;
 use crate::run::joining::Joining;
-use crate::run::ready::{self, Ready};
+use crate::run::ready;
+use crate::run::ready::Ready;
 use crate::run::remake::{Record, RecordedInput};
-use crate::run::sea_choice;
 use crate::run::seas::{Gathered, Opened};
 use crate::split::{Columns, joined};
 use crate::tally::{RegionTallies, TallySet, WindowTally};

@@ -1,17 +1,17 @@
 //! The corrected polars of a result, and their index.
 
-use crate::base::error::Result;
-use crate::base::window::Window;
+use crate::base::Result;
+use crate::base::Window;
 use crate::derate::corrected::corrected_polar;
 use crate::derate::smoothing::smoothed;
-use crate::job::polar_csv::Smoothing;
+use crate::job::Smoothing;
 use crate::job::{Job, TableFormat, TackChoice};
 use crate::region::Region;
-use crate::result::audit::{self, Part};
-use crate::result::folder::OutputFolder;
-use crate::result::index::{self, Entry};
+use crate::result::OutputFolder;
 use crate::result::polar_csv;
-use crate::run::Made;
+use crate::result::{Entry, index};
+use crate::result::{Part, audit};
+use crate::run::derate::Made;
 use crate::split::Derated;
 
 /// Writes audit, corrected polars and their index; of an ensemble's members, where a job wants them, too.

@@ -1,6 +1,6 @@
 //! What the seas of a result lack, in words.
 
-use crate::base::window::Window;
+use crate::base::Window;
 use crate::tally::TallySet;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};

@@ -1,10 +1,10 @@
 //! Joining regions and windows whose polars are alike, until each lies within the error asked for.
 
-use crate::base::error::Result;
-use crate::base::window::Window;
+use crate::base::Result;
+use crate::base::Window;
 use crate::derate::{Balances, PolarCell};
 use crate::region::Region;
-use crate::run::{Watch, derated};
+use crate::run::derate::{Watch, derated};
 use crate::split::{Columns, Derated, ErrorLeft, Group, PartName, errors_left, groups, halves, joined};
 use crate::tally::{TallySet, WindowTally};
 use std::collections::BTreeMap;

@@ -3,9 +3,9 @@
 use crate::hydro::rates::NORDFORSK_FAST_SMALL_CRAFT;
 use crate::hydro::response::Method;
 use crate::job::{Job, Seas};
-use crate::result::manifest::{Input, Manifest};
+use crate::result::{Input, Manifest};
 use crate::run::cells::Audited;
-use crate::run::{Summary, sea_choice};
+use crate::run::derate::{Summary, sea_choice};
 use crate::tally::{RegionTallies, TallySet};
 use serde_json::{Map, json};
 

@@ -1,16 +1,16 @@
 //! A boat and her polars, ready to be derated.
 
 use crate::balance::Tables;
-use crate::base::error::{Error, Result};
 use crate::base::units::kn_to_m_s;
+use crate::base::{Error, Result};
 use crate::boat::Boat;
+use crate::boat::Model;
 use crate::boat::cache;
-use crate::boat::model::Model;
 use crate::boat::own_table_file;
 use crate::derate::Performance;
 use crate::job::{Job, Model as Choices};
 use crate::polar::Polar;
-use crate::result::manifest::Input;
+use crate::result::Input;
 
 /// Reads boat and polars of a job and makes the boat's tables.
 ///

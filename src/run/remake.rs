@@ -1,8 +1,8 @@
 //! The job that a result was made by, from its manifest.
 
-use crate::base::error::{Error, Result};
-use crate::base::window::{Alignment, Window};
-use crate::derate::wind_match::SeaChoice;
+use crate::base::{Alignment, Window};
+use crate::base::{Error, Result};
+use crate::derate::SeaChoice;
 use crate::job::{
     CellAudit, ForecastSeas, Job, MemberChoice, Model, OneOrMore, Regions, Seas, TackChoice, WindowText,
     polar_csv,

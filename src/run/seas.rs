@@ -1,10 +1,11 @@
 //! The seas of a job: tallied from its forecast, or read from a tally.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::Forecast;
 use crate::job::{ForecastSeas, MemberChoice, Regions, Seas};
-use crate::region::{self, Extent, Region, corridor, tiles};
-use crate::result::manifest::Input;
+use crate::region;
+use crate::region::{Extent, Region, corridor, tiles};
+use crate::result::Input;
 use crate::survey::{Surveyed, check_covered, leave_out_land, station_notes, survey};
 use crate::tally::{Origin, TallySet};
 use std::collections::BTreeMap;

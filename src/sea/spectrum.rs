@@ -6,9 +6,10 @@
 use std::f64::consts::TAU;
 use std::sync::Arc;
 
-use crate::base::bearing::{DirectionFrom, wrap180};
+use crate::base::DirectionFrom;
+use crate::base::bearing::wrap180;
 use crate::base::units::G;
-use crate::sea::{Partition, PartitionKind, Partitions, Period, PeriodKind, Wind};
+use crate::sea::state::{Partition, PartitionKind, Partitions, Period, PeriodKind, Wind};
 
 /// Wind sea is what travels slower than this times the wind's component along it (Hanson and Phillips 2001, J. Atmos.
 /// Oceanic Technol. 18, 277, from memory).

@@ -2,7 +2,7 @@
 
 use crate::derate::column_use::{column_uses, winds};
 use crate::split::difference::{largest_kn, rms_kn};
-use crate::split::{Derated, Group, by_name, corrected_kn};
+use crate::split::groups::{Derated, Group, by_name, corrected_kn};
 use serde::Serialize;
 
 /// How far the parts of a group lie from the polar they share.

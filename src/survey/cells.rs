@@ -3,19 +3,19 @@
 //! Every cell is solved on every angle of the polar, on both tacks, at the wind it has; nothing is binned.
 
 use crate::balance::{Added, STAGES, SeaCurve};
+use crate::base::Result;
+use crate::base::Window;
 use crate::base::bearing::wrap360;
-use crate::base::error::Result;
-use crate::base::flags::{Flag, Flags};
 use crate::base::units::m_s_to_kn;
-use crate::base::window::Window;
+use crate::base::{Flag, Flags};
 use crate::derate::{Performance, Tack, dominant, stage_factors};
-use crate::forecast::grid::Grid;
+use crate::forecast::Grid;
 use crate::forecast::{CellSea, Forecast, SeaGrid};
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::polar::Lookup;
 use crate::region::Region;
 use crate::sea::SeaState;
-use crate::survey::RegionCells;
+use crate::survey::tallies::RegionCells;
 use jiff::Timestamp;
 use rayon::prelude::*;
 use std::collections::BTreeMap;

@@ -5,7 +5,7 @@
 //! their spectrum have none: rows hold systems alone.
 
 use crate::sea::PartitionKind;
-use crate::tally::{Key, Shape, SystemKey};
+use crate::tally::bins::{Key, Shape, SystemKey};
 use arrayvec::ArrayVec;
 
 const MINOR: &str = "minor";

@@ -1,13 +1,14 @@
 //! Rows of tallies in Apache Parquet.
 
-use crate::base::error::{Error, Result};
-use crate::base::window::Window;
+use crate::base::Window;
+use crate::base::{Error, Result};
 use crate::files::parquet_table::file_writer;
 use crate::files::whole_file;
 use crate::sea::MAX_PARTITIONS;
+use crate::tally::rows;
 use crate::tally::rows::Row;
 use crate::tally::set::TallySet;
-use crate::tally::{SystemSums, rows};
+use crate::tally::sums::SystemSums;
 use jiff::Timestamp;
 use parquet::column::writer::ColumnWriter;
 use parquet::data_type::ByteArray;

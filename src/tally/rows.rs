@@ -16,13 +16,15 @@
 //! All columns hold a value in every row: engines differ in what they do with missing keys. Rows that must agree
 //! (`layout`, `outline`) stay apart when they differ, so whoever merged, reading finds tallies that don't belong together.
 
-use crate::base::error::{Error, Result};
-use crate::base::flags::{Flag, Flags};
-use crate::base::window::Window;
+use crate::base::Window;
+use crate::base::{Error, Result};
+use crate::base::{Flag, Flags};
 use crate::region::{Region, geometry};
 use crate::sea::MAX_PARTITIONS;
+use crate::tally::bin_text;
+use crate::tally::bins::Bins;
 use crate::tally::set::{RegionTallies, TallySet, WindowTally, check_apart, counted_twice};
-use crate::tally::{Bins, Coverage, Sums, SystemSums, bin_text};
+use crate::tally::sums::{Coverage, Sums, SystemSums};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 

@@ -1,9 +1,10 @@
 //! Tallies of several regions and windows, with what they were made from: what polars are computed from.
 
-use crate::base::error::{Error, Result};
-use crate::base::window::Window;
+use crate::base::Window;
+use crate::base::{Error, Result};
 use crate::region::Region;
-use crate::tally::{Bins, Tally};
+use crate::tally::bins::Bins;
+use crate::tally::sums::Tally;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Tallies of regions and windows.

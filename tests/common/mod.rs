@@ -2,7 +2,7 @@
 #![allow(dead_code)]
 
 use roughwater::boat::Boat;
-use roughwater::boat::model::Model;
+use roughwater::boat::Model;
 use roughwater::hydro::response::Method;
 
 pub const FOILER: &str = "sleet-heron-15";

@@ -3,7 +3,7 @@
 // each test file uses the part it needs
 #![allow(dead_code)]
 
-use roughwater::base::error::Result;
+use roughwater::base::Result;
 use roughwater::forecast::Forecast;
 use std::fs;
 use std::path::{Path, PathBuf};

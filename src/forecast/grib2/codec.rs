@@ -5,7 +5,7 @@ use std::fmt::Display;
 use grib_aec::{AecFlags, AecParams};
 use jpeg2k::{DecodeParameters, Image};
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::grib2::octets::Section;
 
 /// Values of a JPEG 2000 code stream (ISO/IEC 15444-1).

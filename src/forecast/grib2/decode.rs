@@ -7,7 +7,7 @@ use std::path::Path;
 
 use grib::Grib2SubmessageDecoder;
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::grib2::codec;
 use crate::forecast::grib2::guard;

@@ -3,7 +3,7 @@
 //! Axes come from the first and the last point and the number of points, never from the increment: 1/6 degree is
 //! written as 166667 millionths, and over 300 columns that drifts by a hundred-thousandth of a degree and more.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::grib_ends::{MOST_POINTS, eastward_of, even, in_order};
 use crate::forecast::grib2::octets::Section;
 use crate::forecast::grib2::scan::Scan;

@@ -1,6 +1,6 @@
 //! Claims of a header that the data must bear out before anything is allocated for them.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::grib2::octets::Section;
 
 /// Checks section 5 against sections 6 and 7, before a decoder believes it. Sections are whole, headers included.

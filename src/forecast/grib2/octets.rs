@@ -1,6 +1,6 @@
 //! Big-endian numbers in a section, by octet number as the WMO tables count them (from 1), with bounds checked.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 
 /// A whole section, its five octets of header included.
 #[derive(Debug, Clone, Copy)]

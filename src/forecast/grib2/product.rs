@@ -4,10 +4,10 @@ use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::grib_ends::unit_seconds;
 use crate::forecast::grib2::octets::Section;
-use crate::forecast::names::grib2::Grib2Code;
+use crate::forecast::names::Grib2Code;
 
 /// What sections 1 and 4 say.
 #[derive(Debug, Clone, Copy)]

@@ -1,6 +1,6 @@
 //! Scanning modes (flag table 3.4): from the order of a file to rows south to north and columns west to east.
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 
 /// The order in which a message writes its grid.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -6,7 +6,7 @@ use std::io::{BufReader, Read, Seek, SeekFrom};
 use std::path::Path;
 use std::sync::Arc;
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::grib2::decode::decode;
 use crate::forecast::grib2::decode::{Range, Stored};
 use crate::forecast::grib2::octets::Section;

@@ -6,8 +6,9 @@
 //! CF calls a period "mean" without a moment where it knows no more; the variable's name may know (`VTM01_WW`, `mwp`),
 //! else it is taken as Tm01 and the reading's note says so.
 
+use crate::forecast::names::reading::{CURRENT_UNUSED, Reading};
 use crate::forecast::names::unit::{Conversion, from_unit};
-use crate::forecast::names::{CURRENT_UNUSED, Reading, variables};
+use crate::forecast::names::variables;
 use crate::forecast::quantity::{DirectionKind, Quantity, System};
 use crate::sea::PeriodKind;
 

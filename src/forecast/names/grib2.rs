@@ -17,7 +17,7 @@
 
 use std::fmt;
 
-use crate::forecast::names::{CURRENT_UNUSED, ECMWF, NOAA, Reading, mean_period};
+use crate::forecast::names::reading::{CURRENT_UNUSED, ECMWF, NOAA, Reading, mean_period};
 use crate::forecast::quantity::{DirectionKind, Quantity, System};
 use crate::sea::PeriodKind;
 

@@ -3,8 +3,8 @@
 //! ERA5 and ECMWF: the parameter database's short names, and `p140nnn` of older files. WAVEWATCH III: `ww3_ounf`
 //! (NOAA-EMC/WW3 at f66b6d46, `w3ounfmetamd.F90`). Copernicus Marine: the product manuals' names.
 
+use crate::forecast::names::reading::{CURRENT_UNUSED, Reading};
 use crate::forecast::names::unit::Conversion;
-use crate::forecast::names::{CURRENT_UNUSED, Reading};
 use crate::forecast::quantity::{DirectionKind, Quantity, System};
 use crate::sea::PeriodKind;
 

@@ -5,12 +5,13 @@ use std::sync::Arc;
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::grid::Grid;
-use crate::forecast::netcdf::Layout;
 use crate::forecast::netcdf::file::{Dim, File, Pick, Variable};
 use crate::forecast::netcdf::role::{Role, is_member_name, members, periods, role};
-use crate::forecast::netcdf::stations::{self, Stations};
+use crate::forecast::netcdf::source::Layout;
+use crate::forecast::netcdf::stations;
+use crate::forecast::netcdf::stations::Stations;
 
 /// One field's place in time, and what to pick of each dimension.
 #[derive(Debug, Clone)]

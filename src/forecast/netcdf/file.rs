@@ -12,7 +12,7 @@ use netcdf_reader::{
     NcAttrValue, NcFile, NcFormat, NcOpenOptions, NcSliceInfo, NcSliceInfoElem, NcType, NcVariable,
 };
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 
 /// The most that one read may take: a spectrum of 36 x 36 at every point of a global half-degree grid.
 const MOST_BYTES: usize = 2 << 30;

@@ -2,7 +2,7 @@
 
 use jiff::SignedDuration;
 
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::netcdf::file::Variable;
 
 /// What a dimension runs along.

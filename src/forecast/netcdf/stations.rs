@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::base::bearing::wrap180;
-use crate::base::error::{Error, Result};
+use crate::base::{Error, Result};
 use crate::forecast::grid::Grid;
 use crate::forecast::netcdf::file::{File, Variable};
 use crate::forecast::netcdf::role::{Role, role};

@@ -14,8 +14,8 @@
 //! narrow hulls. In waves shorter than half the hull strip theory is least certain, and on light, shallow hulls below
 //! Fn 0.3 this method is large there.
 
-use crate::base::flags::{Flag, Flags};
 use crate::base::units::G;
+use crate::base::{Flag, Flags};
 use crate::hydro::strip::{Motions, StripHull};
 use std::f64::consts::FRAC_PI_2;
 

@@ -11,8 +11,8 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use crate::base::flags::{Flag, Flags};
 use crate::base::units::G;
+use crate::base::{Flag, Flags};
 
 /// Main dimensions, as of a ship; trim is `draught_aft_m` less `draught_forward_m`.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -12,14 +12,16 @@
 //! down to Fn 0.40-0.50. Between neighbours the whole resistances are weighted by a smooth step, so the curve and
 //! its slope are continuous in speed and in the hull-borne share of the weight.
 
-use crate::base::flags::{Flag, Flags};
 use crate::base::units::{G, RHO_WATER};
+use crate::base::{Flag, Flags};
 use crate::hydro::calm_water::appendages::Appendage;
 use crate::hydro::calm_water::delft;
 use crate::hydro::calm_water::form::HullForm;
 use crate::hydro::calm_water::ittc57::{YACHT_LENGTH_SHARE, friction_n};
-use crate::hydro::calm_water::power_law::{self, smooth_step};
-use crate::hydro::calm_water::savitsky::{self, PlaningDims};
+use crate::hydro::calm_water::power_law;
+use crate::hydro::calm_water::power_law::smooth_step;
+use crate::hydro::calm_water::savitsky;
+use crate::hydro::calm_water::savitsky::PlaningDims;
 
 /// A hull for flat-water resistance, upright and at rest in full load.
 #[derive(Debug, Clone, PartialEq)]

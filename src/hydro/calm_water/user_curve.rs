@@ -1,7 +1,7 @@
 //! A resistance curve of the user's own, from tank tests or a flow solver.
 
-use crate::base::error::{Error, Result};
-use crate::base::flags::{Flag, Flags};
+use crate::base::{Error, Result};
+use crate::base::{Flag, Flags};
 use crate::hydro::calm_water::curve::Calm;
 use crate::maths::monotone_cubic;
 

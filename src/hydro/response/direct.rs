@@ -1,7 +1,8 @@
 //! The response to a directional spectrum, integrated directly: what the tables are measured against.
 
 use crate::base::units::G;
-use crate::hydro::response::{BoatInWaves, QUANTITIES, Response};
+use crate::hydro::response::quantities::{QUANTITIES, Response};
+use crate::hydro::response::regular::BoatInWaves;
 use crate::hydro::spectrum::Spectrum;
 use crate::hydro::spreading::Spreading;
 use crate::hydro::wave_shape::WaveShape;

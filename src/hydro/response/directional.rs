@@ -8,7 +8,7 @@
 //! [`HIGHEST_ORDER`]. Between the stated frequencies the density runs in straight lines (as the trapezoidal rule has it,
 //! so variance is kept); the integral over frequency uses the cubic base functions of the response's nodes.
 
-use crate::base::bearing::DirectionFrom;
+use crate::base::DirectionFrom;
 use crate::hydro::response::grid;
 use crate::maths::axis::Axis;
 use crate::maths::cubic::cubic;

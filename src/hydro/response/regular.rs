@@ -5,7 +5,7 @@ use crate::hydro::added_resistance::radiated_energy;
 use crate::hydro::added_resistance::snnm;
 use crate::hydro::dispersion::deep_wave_number;
 use crate::hydro::own_table::OwnTable;
-use crate::hydro::response::Response;
+use crate::hydro::response::quantities::Response;
 use crate::hydro::strip::{Motions, StripHull};
 use crate::hydro::unsteady_lift::{reduced_frequency, sears};
 use num_complex::Complex64;

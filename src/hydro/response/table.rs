@@ -9,9 +9,10 @@
 use crate::hydro::response::direct::add_scaled;
 use crate::hydro::response::directional::{DirectionalSpectrum, ORDERS, nodes};
 use crate::hydro::response::grid::{AVERAGES, COSINES, LONGEST_PERIOD_S, RegularGrid, Smeared};
+use crate::hydro::response::quantities::{QUANTITIES, Response};
+use crate::hydro::response::regular::BoatInWaves;
 use crate::hydro::response::spectral::{SHAPES, SWELL, SpectralWeights, shapes};
 use crate::hydro::response::speeds::{SpeedPlace, Speeds};
-use crate::hydro::response::{BoatInWaves, QUANTITIES, Response};
 use crate::maths::axis::Axis;
 use crate::maths::cubic::{base, cubic, mirrored};
 use crate::sea::PartitionKind;

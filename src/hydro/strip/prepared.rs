@@ -1,9 +1,10 @@
 //! A hull made ready for strip theory.
 
-use crate::base::error::{Error, Result};
-use crate::base::flags::{Flag, Flags};
+use crate::base::{Error, Result};
+use crate::base::{Flag, Flags};
 use crate::hull::{Hull, Station};
-use crate::hydro::section::{Fit, Lewis, gauss_quarter_turn};
+use crate::hydro::section::gauss_quarter_turn;
+use crate::hydro::section::lewis::{Fit, Lewis};
 use crate::hydro::strip::NODES;
 use crate::hydro::strip::table::Table;
 use crate::maths::quadrature::station_weights;

@@ -1,7 +1,9 @@
 //! Complex sectional coefficients and surface potentials over encounter frequency.
 
 use crate::base::units::G;
-use crate::hydro::section::{HeaveSolution, Lewis, heave};
+use crate::hydro::section::heave;
+use crate::hydro::section::lewis::Lewis;
+use crate::hydro::section::multipole::HeaveSolution;
 use crate::hydro::strip::NODES;
 use num_complex::Complex64;
 use rayon::prelude::*;

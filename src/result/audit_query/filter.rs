@@ -1,6 +1,7 @@
 //! Which rows of an audit are asked for.
 
-use crate::base::error::{Error, Result, nearest};
+use crate::base::error::nearest;
+use crate::base::{Error, Result};
 use crate::derate::Tack;
 use crate::result::audit_query::read::Contents;
 use crate::result::audit_query::row::Row;

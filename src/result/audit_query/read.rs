@@ -1,7 +1,7 @@
 //! Reads the audit of a result folder, a row at a time: only the rows asked for are kept.
 
-use crate::base::error::{Error, Result};
-use crate::base::window::Window;
+use crate::base::Window;
+use crate::base::{Error, Result};
 use crate::result::audit::COLUMNS;
 use crate::result::audit_query::filter::Filter;
 use crate::result::audit_query::row::{FIRST_COLUMNS, Row};

@@ -1,7 +1,7 @@
 //! One cell of the audit.
 
-use crate::base::error::{Error, Result};
-use crate::base::window::Window;
+use crate::base::Window;
+use crate::base::{Error, Result};
 use crate::result::audit::COLUMNS;
 use crate::result::audit_query::DERATED_BELOW;
 use csv::StringRecord;

@@ -1,0 +1,287 @@
+//! One polar cell in one sea: the speed at which thrust and resistance balance, and what each cause takes.
+//!
+//! At the flat polar's speed thrust equals flat-water resistance by definition: the polar is the truth, and the sail
+//! model gives only how thrust changes with speed at fixed true wind. Causes are added one by one in a fixed order,
+//! and each is charged with the ratio of the speeds after and before it.
+
+use crate::balance::account::Forces;
+use crate::balance::carriage::Carriage;
+use crate::balance::drive::{Drive, Thrust, TrueWind};
+use crate::balance::foil_state::FoilState;
+use crate::balance::rungs::RUNG_M_S;
+use crate::balance::sea_curve::SeaCurve;
+use crate::balance::sea_curve::SeaRung;
+use crate::balance::search::largest_root;
+use crate::balance::tables::Tables;
+use crate::base::{Flag, Flags};
+use crate::boat::Foils;
+use crate::hydro::foil::shared_time_speed_m_s;
+use crate::hydro::response::Response;
+
+/// Number of causes of loss.
+pub const STAGES: usize = 5;
+/// Names of the causes, in their fixed order.
+pub const STAGE_NAMES: [&str; STAGES] =
+    ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime"];
+
+/// Part of the resistance that thrust may lack by rounding alone.
+pub(super) const ROUNDING: f64 = 1e-12;
+/// Water on deck that is not looked for in the balance.
+pub(super) const NO_WATER_KG: f64 = 1e-3;
+/// Loss of mean foil lift that counts as stall.
+pub(super) const STALL_LOSS: f64 = 0.01;
+
+/// Which added resistance a balance uses.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Added {
+    /// The method in use, times a factor (1, or an end of the model band).
+    Used(f64),
+    /// The second method.
+    Second,
+}
+
+/// Result of one cell in one sea. Speeds in m/s.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outcome {
+    /// Flat speed, then the speed after each stage.
+    pub speeds: [f64; STAGES + 1],
+    /// Mean water on deck, kg.
+    pub deck_water_kg: f64,
+    /// Part of the time in flight, 0 to 1; one for a boat that does not fly here.
+    pub availability: f64,
+    /// Reservations.
+    pub flags: Flags,
+}
+
+/// One polar cell of a boat, with everything of the balance that does not depend on the sea.
+#[derive(Debug, Clone)]
+pub struct Cell<'t> {
+    pub(super) tables: &'t Tables,
+    flat_speed: f64,
+    /// As she sails in flat water, flying where she can.
+    pub(super) main: Drive,
+    /// Without foil lift: while she recovers flight, or where a foil is lost. None for a boat without foils.
+    on_hull: Option<OnHull>,
+    flies: bool,
+    flags: Flags,
+}
+
+/// How she sails without foil lift.
+#[derive(Debug, Clone)]
+pub(super) struct OnHull {
+    /// What drives her with the foils up, where her speed then is known; else the same as in flight.
+    own: Option<Drive>,
+    carriage: Carriage,
+}
+
+/// What of the sea and the boat acts in a balance.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Acting {
+    pub(super) added: Added,
+    pub(super) carriage: Carriage,
+    pub(super) windage: bool,
+}
+
+impl Acting {
+    fn with(self, carriage: Carriage) -> Self {
+        Self { carriage, ..self }
+    }
+}
+
+impl<'t> Cell<'t> {
+    /// Prepares a cell: true wind, signed true wind angle, flat speed, and flat speed with the foils up if known.
+    /// Speeds up to the greatest of the tables.
+    ///
+    /// # Errors
+    /// When the boat file has no sails.
+    pub fn new(
+        tables: &'t Tables,
+        tws_m_s: f64,
+        twa_deg: f64,
+        flat_speed: f64,
+        foils_up_speed: Option<f64>,
+    ) -> crate::base::error::Result<Self> {
+        let model = &tables.model;
+        let plan = model.sails()?;
+        let wind = TrueWind { tws_m_s, twa_deg };
+        let flies = model.flies(twa_deg);
+        let has_foils = model.foils.is_some();
+        let mut flags = model.flags | model.method_flags(flat_speed);
+        if model.waves.own.as_ref().is_some_and(|own| !own.covers_speed(flat_speed)) {
+            flags |= Flag::OwnTableLeft;
+        }
+        let main = Drive::new(tables, plan, wind, flat_speed, Carriage::Flat, &mut flags);
+        let on_hull = has_foils.then(|| {
+            let carriage = Carriage::Hull { foil_in_water: foils_up_speed.is_none() && flies };
+            let own = foils_up_speed.map(|speed| Drive::new(tables, plan, wind, speed, carriage, &mut flags));
+            OnHull { own, carriage }
+        });
+        if has_foils && foils_up_speed.is_none() {
+            flags |= Flag::HullSpeedFromBalance;
+        }
+        Ok(Self { tables, flat_speed, main, on_hull, flies, flags })
+    }
+
+    /// What of her balance at a speed in flat water trim does not depend on the sea: thrust less resistance, N, and the
+    /// change of mean thrust per variance of pitch rate, N s²/rad².
+    pub fn without_sea(&self, speed_m_s: f64) -> [f64; 2] {
+        let carried = Carriage::Flat.at(self.tables, speed_m_s, &Response::default(), 0.0);
+        let thrust = self.main.at(speed_m_s);
+        [thrust.net_n() - carried.held_back_n(), thrust.pitching]
+    }
+
+    /// The cell in a sea, cause by cause.
+    pub fn solve(&self, sea: &SeaCurve, added: Added) -> Outcome {
+        let flat = Acting { added, carriage: Carriage::Flat, windage: false };
+        let laden = flat.with(Carriage::Laden);
+        let mut speeds = [self.flat_speed; STAGES + 1];
+        speeds[1] = self.speed(&self.main, sea, flat, speeds[0]);
+        let wet = sea.deck_water_kg(speeds[1]) > NO_WATER_KG;
+        speeds[2] = if wet { self.speed(&self.main, sea, laden, speeds[1]) } else { speeds[1] };
+        // wind from aft pushes what stands in it: she may win back what the waves took, up to her flat speed
+        let pushed = self.main.at(speeds[2]).windage_n < 0.0;
+        let start = if pushed { speeds[0] } else { speeds[2] };
+        speeds[3] = if self.main.has_windage() { self.laden_speed(sea, added, start) } else { speeds[2] };
+        let end = self.end(sea, added, speeds[3]);
+        speeds[4] = end.flying_speed.unwrap_or(end.speed);
+        speeds[5] = end.speed;
+        let mut flags = self.flags | sea.flags;
+        if end.flight.lift_ratio < 1.0 - STALL_LOSS {
+            flags |= Flag::FoilStall;
+        }
+        if speeds.contains(&0.0) || end.hull_speed == Some(0.0) {
+            flags |= Flag::NoWay;
+        }
+        let deck_water_kg = sea.deck_water_kg(speeds[5]);
+        Outcome { speeds, deck_water_kg, availability: end.flight.availability, flags }
+    }
+
+    /// The speed after all causes: as that of [`Cell::solve`], which takes them one by one.
+    ///
+    /// Water on deck only brakes, and wind on what the polar does not hold brakes the more the faster she is, so the
+    /// largest speed that balances with all of them is the same from wherever it is looked for.
+    pub fn last_speed(&self, sea: &SeaCurve, added: Added) -> f64 {
+        self.end(sea, added, self.laden_speed(sea, added, self.flat_speed)).speed
+    }
+
+    /// The speed before the foils lose anything, looked for from a speed downwards.
+    fn laden_speed(&self, sea: &SeaCurve, added: Added, start: f64) -> f64 {
+        self.speed(&self.main, sea, Acting { added, carriage: Carriage::Laden, windage: true }, start)
+    }
+
+    /// What foils lose, from the speed before.
+    pub(super) fn end(&self, sea: &SeaCurve, added: Added, before: f64) -> End {
+        let (Some((drive, carriage)), Some(foils)) = (self.on_hull(), &self.tables.model.foils) else {
+            return End { speed: before, flying_speed: None, hull_speed: None, flight: Flight::WHOLE };
+        };
+        let acting = Acting { added, carriage, windage: true };
+        let on_hull = || self.speed(drive, sea, acting, before.min(drive.top_speed));
+        if !self.flies {
+            let speed = on_hull();
+            return End { speed, flying_speed: None, hull_speed: Some(speed), flight: Flight::WHOLE };
+        }
+        let (mut flying, mut flight) = (before, self.flight(foils, sea, before));
+        if flight.lift_ratio != 1.0 {
+            flying = self.speed(&self.main, sea, acting.with(Carriage::Stalling), before);
+            flight = self.flight(foils, sea, flying);
+        }
+        let hull_speed = (flight.availability < 1.0).then(on_hull);
+        End {
+            speed: shared_time_speed_m_s(flight.availability, flying, hull_speed.unwrap_or(0.0)),
+            flying_speed: Some(flying),
+            hull_speed,
+            flight,
+        }
+    }
+
+    /// What drives and carries her without foil lift, where she has foils.
+    pub(super) fn on_hull(&self) -> Option<(&Drive, Carriage)> {
+        self.on_hull.as_ref().map(|hull| (hull.own.as_ref().unwrap_or(&self.main), hull.carriage))
+    }
+
+    /// The largest speed up to `start` at which thrust is no less than resistance; zero if there is none.
+    fn speed(&self, drive: &Drive, sea: &SeaCurve, acting: Acting, start: f64) -> f64 {
+        if start <= 0.0 {
+            return start;
+        }
+        let surplus = |speed: f64| self.forces(drive, sea, acting, speed).surplus_n();
+        let at_start = self.forces(drive, sea, acting, start);
+        if at_start.surplus_n() >= -ROUNDING * at_start.calm_resistance_n {
+            return start;
+        }
+        let rungs = drive.rungs_below(start.min(self.tables.calm.max_speed_m_s())).rev();
+        let points = rungs
+            .map(|(rung, thrust)| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea.rung(rung), acting)));
+        largest_root(surplus, (start, at_start.surplus_n()), points).unwrap_or(0.0)
+    }
+
+    /// Thrust and resistance at a speed.
+    pub(super) fn forces(&self, drive: &Drive, sea: &SeaCurve, acting: Acting, speed: f64) -> Forces {
+        let (response, water_kg) = sea.response_and_water_kg(speed);
+        let carried = acting.carriage.at(self.tables, speed, &response, water_kg);
+        let added_n = acting.added.of([response.added_resistance, response.second_added_resistance]);
+        let thrust = drive.at(speed);
+        Forces {
+            drive_n: thrust.drive_n,
+            side_drag_n: thrust.side_drag_n,
+            pitching_thrust_n: thrust.pitching * response.pitch_rate,
+            calm_resistance_n: carried.calm_n,
+            foil_drag_n: carried.foil_n,
+            hull_borne_share: carried.borne,
+            added_resistance_n: carried.borne * added_n,
+            windage_n: if acting.windage { thrust.windage_n } else { 0.0 },
+        }
+    }
+
+    /// Part of the time she flies, and what is left of the foil's lift: stalls and broaches at their rates, each with its
+    /// time of recovery.
+    fn flight(&self, foils: &Foils, sea: &SeaCurve, speed: f64) -> Flight {
+        if foils.share.at(speed) <= 0.0 {
+            return Flight::WHOLE;
+        }
+        let (response, water_kg) = sea.response_and_water_kg(speed);
+        let state = FoilState::new(foils, &response, speed, self.tables.model.displacement_kg + water_kg);
+        Flight { availability: state.availability(foils), lift_ratio: state.lift_ratio }
+    }
+}
+
+/// Part of the time in flight, and mean lift over that without stall.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Flight {
+    pub(super) availability: f64,
+    lift_ratio: f64,
+}
+
+impl Flight {
+    /// Flight that nothing breaks; of a boat that does not fly, too.
+    const WHOLE: Self = Self { availability: 1.0, lift_ratio: 1.0 };
+}
+
+/// How a cell's stages end.
+pub(super) struct End {
+    /// The speed after all.
+    pub(super) speed: f64,
+    /// The speed in flight, where she flies.
+    pub(super) flying_speed: Option<f64>,
+    /// The speed without lift, where she sails so.
+    pub(super) hull_speed: Option<f64>,
+    pub(super) flight: Flight,
+}
+
+impl Added {
+    /// Of the resistances by both methods the one in use, N.
+    fn of(self, [used, second]: [f64; 2]) -> f64 {
+        match self {
+            Added::Used(factor) => factor * used,
+            Added::Second => second,
+        }
+    }
+}
+
+/// Thrust less resistance at a rung, N.
+pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, acting: Acting) -> f64 {
+    let carried = &sea.carried[acting.carriage.number()];
+    let windage_n = if acting.windage { thrust.windage_n } else { 0.0 };
+    let added_n = carried.borne * acting.added.of(sea.added_n);
+    thrust.net_n() + thrust.pitching * sea.pitch_rate - carried.held_back_n() - added_n - windage_n
+}

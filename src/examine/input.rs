@@ -1,0 +1,229 @@
+//! What any input file is and holds, for printing.
+
+use crate::base::Result;
+use crate::base::flags;
+use crate::boat::Boat;
+use crate::boat::Model;
+use crate::examine::sea_sheet::SeaSheet;
+use crate::files::text_file;
+use crate::forecast::FileReport;
+use crate::forecast::inspect::inspect;
+use crate::hull::Hull;
+use crate::hydro::response::Method;
+use crate::job::JobFile;
+use crate::polar::{Polar, Tacks};
+use crate::region;
+use serde::Serialize;
+use std::path::{Path, PathBuf};
+
+/// What a file is, with what it holds.
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "is", rename_all = "kebab-case")]
+pub enum Examination {
+    /// A forecast.
+    Forecast(Box<FileReport>),
+    /// A polar.
+    Polar(PolarReport),
+    /// A boat file.
+    Boat(Box<BoatReport>),
+    /// Hull sections.
+    Sections(HullReport),
+    /// Regions.
+    Regions(RegionsReport),
+    /// A job.
+    Job(JobReport),
+    /// A sheet of seas.
+    Seas(SeaSheet),
+}
+
+/// The ranges of a polar.
+#[derive(Debug, Clone, Serialize)]
+pub struct PolarReport {
+    /// True wind speeds, kn.
+    pub tws_kn: Vec<f64>,
+    /// True wind angles, degrees.
+    pub twa_deg: Vec<f64>,
+    /// Whether the tacks differ.
+    pub signed: bool,
+    /// Least and greatest speed, kn.
+    pub speed_kn: [f64; 2],
+}
+
+/// Hydrostatics of a hull.
+#[derive(Debug, Clone, Serialize)]
+pub struct HullReport {
+    /// Number of stations.
+    pub stations: usize,
+    /// Length, beam and draught at the waterline, m.
+    pub lwl_m: f64,
+    /// Greatest beam at the waterline, m.
+    pub bwl_m: f64,
+    /// Greatest draught, m.
+    pub draught_m: f64,
+    /// Displacement in sea water, kg.
+    pub displacement_kg: f64,
+    /// Centre of buoyancy forward of the aft end of the waterline, m.
+    pub lcb_m: f64,
+    /// Centre of flotation, m.
+    pub lcf_m: f64,
+    /// Area of the waterplane, m².
+    pub waterplane_area_m2: f64,
+    /// Wetted surface, m².
+    pub wetted_surface_m2: f64,
+    /// Block coefficient.
+    pub cb: f64,
+    /// Prismatic coefficient.
+    pub cp: f64,
+    /// Greatest-section coefficient.
+    pub cm: f64,
+    /// Waterplane coefficient.
+    pub cwp: f64,
+}
+
+/// A boat and what the model would lack.
+#[derive(Debug, Clone, Serialize)]
+pub struct BoatReport {
+    /// The file as read.
+    pub boat: Boat,
+    /// Her hull.
+    pub hull: HullReport,
+    /// What the model leaves out for want of a table in the file.
+    pub lacks: Vec<String>,
+    /// Reservations about every result of this boat.
+    pub flags: String,
+}
+
+/// The regions of a file.
+#[derive(Debug, Clone, Serialize)]
+pub struct RegionsReport {
+    /// In the order of the file.
+    pub regions: Vec<RegionReport>,
+}
+
+/// One region.
+#[derive(Debug, Clone, Serialize)]
+pub struct RegionReport {
+    /// Its name.
+    pub name: String,
+    /// Its polygons.
+    pub polygons: usize,
+    /// Its area, square nautical miles.
+    pub area_nm2: f64,
+    /// What was read into it.
+    pub notes: Vec<String>,
+}
+
+/// The files a job names.
+#[derive(Debug, Clone, Serialize)]
+pub struct JobReport {
+    /// Each file with whether it is there.
+    pub files: Vec<(String, PathBuf, bool)>,
+    /// Why the job cannot run as it stands.
+    pub lacks: Vec<String>,
+}
+
+/// Reads a file as what its name and first bytes say it is.
+///
+/// # Errors
+/// What the reader of that kind of file finds wrong.
+pub fn examine(path: &Path) -> Result<Examination> {
+    let extension = path.extension().and_then(|e| e.to_str()).unwrap_or_default().to_ascii_lowercase();
+    match extension.as_str() {
+        "toml" => settings(path),
+        "json" | "geojson" => {
+            let regions = region::read(path)?.iter().map(region_report).collect();
+            Ok(Examination::Regions(RegionsReport { regions }))
+        }
+        "csv" | "tsv" | "txt" => table(path),
+        _ => Ok(Examination::Forecast(Box::new(inspect(path)?))),
+    }
+}
+
+/// A job or a boat: a boat has a hull.
+pub(super) fn settings(path: &Path) -> Result<Examination> {
+    let text = text_file::read(path)?;
+    let is_boat = text.parse::<toml::Table>().is_ok_and(|table| table.contains_key("hull"));
+    if is_boat {
+        boat(path).map(|report| Examination::Boat(Box::new(report)))
+    } else {
+        job(path).map(Examination::Job)
+    }
+}
+
+/// Sections, a sheet of seas or a polar, by the header.
+pub(super) fn table(path: &Path) -> Result<Examination> {
+    let text = text_file::read(path)?;
+    let header =
+        text.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#')).unwrap_or_default();
+    if header.contains("x_m") && header.contains("z_m") {
+        return Ok(Examination::Sections(hull_report(&Hull::read_offsets(path)?)));
+    }
+    if SeaSheet::has_header(header) {
+        return Ok(Examination::Seas(SeaSheet::parse(&text).map_err(|error| error.file(path))?));
+    }
+    Ok(Examination::Polar(polar_report(&Polar::read(path)?)))
+}
+
+pub(super) fn polar_report(polar: &Polar) -> PolarReport {
+    let speeds = polar.speeds_kn().iter().copied();
+    PolarReport {
+        tws_kn: polar.tws_kn().to_vec(),
+        twa_deg: polar.twa_deg().to_vec(),
+        signed: polar.tacks() == Tacks::Signed,
+        speed_kn: [speeds.clone().fold(f64::INFINITY, f64::min), speeds.fold(0.0, f64::max)],
+    }
+}
+
+pub(super) fn boat(path: &Path) -> Result<BoatReport> {
+    let model = Model::new(Boat::read(path)?, Method::RadiatedEnergy, None)?;
+    let boat = model.boat.clone();
+    let wanted = [
+        (boat.sails.is_none(), "[sails]: no balance, so no corrected polar; `response` works without"),
+        (boat.appendages.is_none(), "[appendages]: no drag of keel, rudders and side force"),
+        (boat.deck.is_none(), "[deck]: no water on deck, no wetness rate"),
+        (boat.foils.is_none(), "[foils]: she does not fly"),
+        (boat.windage.is_none(), "[windage]: nothing in the wind but what the polar holds"),
+    ];
+    let lacks = wanted.iter().filter(|(lacking, _)| *lacking).map(|(_, what)| (*what).to_owned()).collect();
+    Ok(BoatReport { hull: hull_report(&model.hull), flags: flags::names(model.flags), boat, lacks })
+}
+
+pub(super) fn hull_report(hull: &Hull) -> HullReport {
+    let h = hull.hydrostatics();
+    HullReport {
+        stations: hull.stations().len(),
+        lwl_m: h.lwl_m,
+        bwl_m: h.bwl_m,
+        draught_m: h.draught_m,
+        displacement_kg: h.volume_m3 * crate::base::units::RHO_WATER,
+        lcb_m: h.lcb_m,
+        lcf_m: h.lcf_m,
+        waterplane_area_m2: h.waterplane_area_m2,
+        wetted_surface_m2: h.wetted_surface_m2,
+        cb: h.cb,
+        cp: h.cp,
+        cm: h.cm,
+        cwp: h.cwp,
+    }
+}
+
+pub(super) fn region_report(region: &region::Region) -> RegionReport {
+    RegionReport {
+        name: region.name.clone(),
+        polygons: region.polygons.0.len(),
+        area_nm2: region.area_m2() / crate::base::units::NAUTICAL_MILE_M.powi(2),
+        notes: region.notes.clone(),
+    }
+}
+
+pub(super) fn job(path: &Path) -> Result<JobReport> {
+    let job = JobFile::read(path)?;
+    let named = [("boat", &job.boat), ("polar", &job.polar), ("regions", &job.regions)];
+    let files = named
+        .into_iter()
+        .filter_map(|(role, file)| file.clone().map(|file| (role.to_owned(), file)))
+        .map(|(role, file)| (role, file.clone(), file.exists()))
+        .collect();
+    let lacks = job.complete().err().map(|error| error.to_string()).into_iter().collect();
+    Ok(JobReport { files, lacks })
+}

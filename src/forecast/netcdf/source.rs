@@ -1,0 +1,224 @@
+//! NetCDF classic and NetCDF-4 files with CF or well-known names: an index of fields, read one at a time.
+//!
+//! # Rules
+//! - **Names**: see [`crate::forecast::names::cf`]. A variable without a known name is listed and not used.
+//! - **Dimensions** ([`axes`]): time, latitude and longitude, and optionally a forecast period and an ensemble member.
+//!   Another dimension is allowed if its size is one. Spectra may be of [`stations`] instead of a grid. A scalar time serves files of one time.
+//! - **Reference time**: `forecast_reference_time` where a file has it, else the file's first time.
+//! - **Values**: scale, offset, fill value, missing value and valid range by the conventions; the format's own default
+//!   fill value where a variable states none. Values are kept in 32 bits.
+
+use crate::forecast::netcdf::spectra;
+use std::borrow::Cow;
+use std::path::Path;
+use std::sync::Arc;
+
+use jiff::Timestamp;
+
+use crate::base::{Error, Result};
+use crate::forecast::field::Field;
+use crate::forecast::grid::Grid;
+use crate::forecast::message::{Index, Lazy, Message};
+use crate::forecast::names::{Conversion, Reading};
+use crate::forecast::names::{Described, cf};
+use crate::forecast::netcdf::axes::{Axes, Place};
+use crate::forecast::netcdf::file::{File, Pick, Variable};
+use crate::forecast::quantity::Quantity;
+use crate::forecast::sniff::Kind;
+use crate::forecast::spectra::Spectra;
+
+/// Lists the fields of a file: one message a variable, time and member.
+///
+/// # Errors
+/// A file that cannot be read, is damaged, or has times that make no dates.
+pub fn index(path: &Path, kind: Kind) -> Result<Index> {
+    let file = Arc::new(File::open(path).map_err(|e| e.file(path))?);
+    let variables = file.variables().map_err(|e| e.file(path))?;
+    let axes = Axes::read(&file, &variables).map_err(|e| e.file(path))?;
+    let mut index = Index { kind, messages: Vec::new(), spectra: Vec::new(), stray_bytes: 0 };
+    for variable in variables.iter().filter(|v| !axes.is_coordinate(v)) {
+        let source = Source { path: path.into(), file: file.clone(), variable: variable.clone() };
+        if spectra::is_spectrum(variable, &axes) {
+            source.spectra(&axes, &mut index.spectra)?;
+        } else {
+            source.fields(&axes, &mut index.messages)?;
+        }
+    }
+    Ok(index)
+}
+
+/// One variable of one file.
+pub(super) struct Source {
+    path: Arc<Path>,
+    file: Arc<File>,
+    variable: Variable,
+}
+
+impl Source {
+    fn fields(self, axes: &Axes, messages: &mut Vec<Message>) -> Result<()> {
+        let variable = &self.variable;
+        let reading = cf::netcdf(&Described {
+            name: &variable.name,
+            standard_name: variable.standard_name.as_deref(),
+            unit: variable.unit.as_deref(),
+        });
+        let Some(reading) = reading else {
+            messages.push(self.message(
+                messages.len(),
+                axes.start(),
+                unused(None),
+                axes.grid_of(variable),
+                no_values(),
+            ));
+            return Ok(());
+        };
+        let laid_out = axes.places(variable).and_then(|places| Ok((places, axes.layout(variable)?)));
+        let (places, layout) = match laid_out {
+            Ok(found) => found,
+            Err(error) if reading.quantity.is_some() => {
+                let error = error.file(&self.path).at(format!("variable {}", variable.name));
+                messages.push(self.message(messages.len(), axes.start(), reading, Err(error), no_values()));
+                return Ok(());
+            }
+            Err(_) => {
+                messages.push(self.message(
+                    messages.len(),
+                    axes.start(),
+                    unused(reading.note),
+                    axes.grid_of(variable),
+                    no_values(),
+                ));
+                return Ok(());
+            }
+        };
+        for place in places {
+            let (file, name, conversion) = (self.file.clone(), variable.name.clone(), reading.conversion);
+            let picks = place.picks.clone();
+            let values = Lazy::new(move || read_field(&file, &name, &picks, layout, conversion));
+            messages.push(self.message(
+                messages.len(),
+                place,
+                reading.clone(),
+                axes.grid_of(variable),
+                values,
+            ));
+        }
+        Ok(())
+    }
+
+    fn spectra(self, axes: &Axes, messages: &mut Vec<Message<Spectra>>) -> Result<()> {
+        let variable = &self.variable;
+        let reading =
+            |note| Reading { quantity: Some(Quantity::Spectrum), conversion: Conversion::None, note };
+        let prepared = spectra::prepare(&self.file, variable, axes);
+        let (places, layout, how) = match prepared {
+            Ok(prepared) => prepared,
+            Err(error) => {
+                let error = error.file(&self.path).at(format!("variable {}", variable.name));
+                messages.push(self.message(
+                    messages.len(),
+                    axes.start(),
+                    reading(None),
+                    Err(error),
+                    no_values(),
+                ));
+                return Ok(());
+            }
+        };
+        let how = Arc::new(how);
+        for place in places {
+            let (file, name, how) = (self.file.clone(), variable.name.clone(), how.clone());
+            let (picks, note) = (place.picks.clone(), how.note.map(Cow::Borrowed));
+            let values = Lazy::new(move || spectra::read(&file, &name, &picks, layout, &how));
+            messages.push(self.message(messages.len(), place, reading(note), axes.grid_of(variable), values));
+        }
+        Ok(())
+    }
+
+    fn message<T>(
+        &self,
+        before: usize,
+        place: Place,
+        reading: Reading,
+        grid: Result<Arc<Grid>>,
+        values: Lazy<T>,
+    ) -> Message<T> {
+        Message {
+            path: self.path.clone(),
+            number: before + 1,
+            code: self.variable.to_string(),
+            quantity: reading.quantity,
+            note: reading.note,
+            unit: self.variable.unit.clone(),
+            reference: place.reference,
+            valid: place.valid,
+            member: place.member,
+            grid: grid.map_err(|e| e.file(&self.path).at(format!("variable {}", self.variable.name))),
+            packing: self.variable.packing.clone(),
+            values,
+        }
+    }
+}
+
+pub(super) fn unused(note: Option<Cow<'static, str>>) -> Reading {
+    Reading { quantity: None, conversion: Conversion::None, note }
+}
+
+pub(super) fn no_values<T: 'static>() -> Lazy<T> {
+    Lazy::new(|| Err(Error::new("the variable is not used")))
+}
+
+/// How a slice of latitude and longitude lies in the file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Layout {
+    pub(super) rows: usize,
+    pub(super) columns: usize,
+    /// Latitude varies slowest.
+    pub(super) lat_first: bool,
+    pub(super) southward: bool,
+    pub(super) westward: bool,
+}
+
+impl Layout {
+    /// Row and column in the file of a grid point.
+    pub(super) fn file_row_column(self, row: usize, column: usize) -> (usize, usize) {
+        let row = if self.southward { self.rows - 1 - row } else { row };
+        (row, if self.westward { self.columns - 1 - column } else { column })
+    }
+
+    /// The place of a grid point in a slice of the file.
+    fn in_file(self, row: usize, column: usize) -> usize {
+        let (row, column) = self.file_row_column(row, column);
+        if self.lat_first { row * self.columns + column } else { column * self.rows + row }
+    }
+
+    /// Places in the file in grid order.
+    fn order(self) -> impl Iterator<Item = usize> {
+        (0..self.rows).flat_map(move |row| (0..self.columns).map(move |column| self.in_file(row, column)))
+    }
+}
+
+pub(super) fn read_field(
+    file: &File,
+    name: &str,
+    picks: &[Pick],
+    layout: Layout,
+    conversion: Conversion,
+) -> Result<Field> {
+    let values = file.values(name, picks)?;
+    if values.len() != layout.rows * layout.columns {
+        return Err(Error::new("a variable is not of the size of its dimensions").found(values.len()));
+    }
+    let ordered: Vec<f32> = layout.order().map(|k| conversion.apply(values[k]) as f32).collect();
+    if let Some(at) = ordered.iter().position(|v| v.is_infinite()) {
+        return Err(Error::new("a value is infinite").found(format!("point {at}")));
+    }
+    Ok(Field::from_decoded(ordered))
+}
+
+/// Where a time stands among the others: reference, validity and member, and what to pick of each dimension.
+impl Place {
+    pub(super) fn at(reference: Timestamp) -> Self {
+        Self { reference, valid: reference, member: None, picks: Vec::new() }
+    }
+}

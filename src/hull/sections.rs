@@ -1,0 +1,113 @@
+//! The hull below the waterline: sections from keel to waterline, and what follows from them at rest.
+//!
+//! x runs forward from the aft end of the waterline, z up from the waterline (below it negative), y is the
+//! half-breadth. Sections are symmetric; between points and between stations the surface is straight.
+
+use crate::base::{Error, Result};
+
+/// The fewest stations that describe a hull.
+pub const MIN_STATIONS: usize = 3;
+
+/// A point of a section.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// Height above the waterline, m, <= 0.
+    pub z_m: f64,
+    /// Half-breadth, m, >= 0.
+    pub y_m: f64,
+}
+
+/// One transverse section.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Station {
+    /// Distance forward of the aft end of the waterline, m.
+    pub x_m: f64,
+    /// From keel to waterline: z never falls, the last z is 0.
+    pub points: Vec<Point>,
+}
+
+/// A hull: stations from aft to fore, at least [`MIN_STATIONS`], the first at x = 0.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Hull {
+    stations: Vec<Station>,
+}
+
+impl Hull {
+    /// Checks the stations and keeps them.
+    ///
+    /// # Errors
+    /// Fewer than three stations, x that does not start at 0 or does not grow, a section that is not from keel
+    /// to waterline, negative or non-finite offsets, or no immersed volume.
+    pub fn new(stations: Vec<Station>) -> Result<Self> {
+        if stations.len() < MIN_STATIONS {
+            return Err(Error::new("the hull has too few stations")
+                .found(stations.len())
+                .expected(format!("at least {MIN_STATIONS}, better 20 or more")));
+        }
+        for station in &stations {
+            station.check()?;
+        }
+        if stations[0].x_m.abs() > 1e-6 {
+            return Err(Error::new("the aftmost station is not at x = 0")
+                .found(format!("x_m = {}", stations[0].x_m))
+                .remedy("measure x forward from the aft end of the waterline"));
+        }
+        for pair in stations.windows(2) {
+            if pair[1].x_m <= pair[0].x_m {
+                return Err(Error::new("stations are not in order from aft to fore")
+                    .found(format!("x_m = {} after x_m = {}", pair[1].x_m, pair[0].x_m))
+                    .remedy("sort the stations by growing x"));
+            }
+        }
+        if stations.iter().all(|s| s.area_m2() <= 0.0) || stations.iter().all(|s| s.beam_m() <= 0.0) {
+            return Err(Error::new("the hull has no volume below the waterline")
+                .expected("sections with z_m below 0 and y_m above 0"));
+        }
+        Ok(Self { stations })
+    }
+
+    /// The stations from aft to fore.
+    pub fn stations(&self) -> &[Station] {
+        &self.stations
+    }
+
+    /// Length of the waterline, m.
+    pub fn lwl_m(&self) -> f64 {
+        self.stations[self.stations.len() - 1].x_m - self.stations[0].x_m
+    }
+}
+
+impl Station {
+    /// Full beam at the waterline, m.
+    pub fn beam_m(&self) -> f64 {
+        self.points.last().map_or(0.0, |p| 2.0 * p.y_m)
+    }
+
+    /// Depth of the keel below the waterline, m.
+    pub fn draught_m(&self) -> f64 {
+        self.points.first().map_or(0.0, |p| p.z_m.abs())
+    }
+
+    /// Immersed area of both sides, m².
+    pub fn area_m2(&self) -> f64 {
+        self.points.windows(2).map(|p| (p[0].y_m + p[1].y_m) * (p[1].z_m - p[0].z_m)).sum()
+    }
+
+    fn check(&self) -> Result<()> {
+        let at = format!("station x_m = {}", self.x_m);
+        let wrong = |problem: &str| Err(Error::new(problem).at(&at));
+        if !self.x_m.is_finite() || self.points.iter().any(|p| !p.z_m.is_finite() || !p.y_m.is_finite()) {
+            return wrong("an offset is not a finite number");
+        }
+        if self.points.iter().any(|p| p.y_m < 0.0) {
+            return wrong("a half-breadth is negative");
+        }
+        if self.points.windows(2).any(|p| p[1].z_m < p[0].z_m) {
+            return wrong("points do not run from keel to waterline");
+        }
+        match self.points.last() {
+            Some(last) if last.z_m == 0.0 => Ok(()),
+            _ => wrong("the section does not end at the waterline"),
+        }
+    }
+}

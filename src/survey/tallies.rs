@@ -1,0 +1,274 @@
+//! Forecast x regions x windows: the tallies that polars are made from.
+
+use crate::base::window::step_spans_s;
+use crate::base::{Alignment, WindowLength, Windows};
+use crate::base::{Error, Result};
+use crate::forecast::System;
+use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
+use crate::forecast::{Grid, Layout};
+use crate::hydro::wind_frame::WindFrameSea;
+use crate::region::{Region, cell_areas_m2};
+use crate::tally::{Bins, Coverage, Origin, RegionTallies, TallySet, WindowTally};
+use jiff::Timestamp;
+use rayon::prelude::*;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// What a forecast's seas are tallied into.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Surveyed {
+    /// All seas; members of an ensemble weigh alike.
+    pub set: TallySet,
+    /// Those of each member that was asked for, in the windows in which it has steps; summed over all members of an
+    /// ensemble they are `set`.
+    pub members: BTreeMap<u32, TallySet>,
+}
+
+/// Tallies a forecast, one step in memory at a time; regions are tallied in parallel, each in order of time, so the
+/// sums don't depend on the number of threads. The members named are tallied apart besides.
+///
+/// `progress` is told the steps done and the steps in all; its error ends the survey.
+///
+/// # Errors
+/// Fields that cannot be read; an error of `progress`.
+pub fn survey(
+    forecast: &Forecast,
+    regions: &[Region],
+    length: WindowLength,
+    alignment: Alignment,
+    members: &[u32],
+    progress: &dyn Fn(usize, usize) -> Result<()>,
+) -> Result<Surveyed> {
+    let mut times: Vec<Timestamp> = forecast.steps().iter().map(|step| step.valid).collect();
+    times.dedup();
+    let windows = Windows::assign(length, alignment, &times)?;
+    let spans_s = step_spans_s(&times)?;
+    let mut tallies = empty(regions, &windows);
+    let mut apart: BTreeMap<u32, Vec<Vec<WindowTally>>> =
+        members.iter().map(|member| (*member, empty(regions, &windows))).collect();
+    let mut areas: Option<(Arc<Grid>, Vec<RegionCells>)> = None;
+    for step in 0..forecast.steps().len() {
+        progress(step, forecast.steps().len())?;
+        let sea = forecast.read_step(step)?;
+        let time = times.partition_point(|time| *time < sea.valid);
+        if areas.as_ref().is_none_or(|(grid, _)| **grid != *sea.grid) {
+            areas = Some((
+                sea.grid.clone(),
+                regions.par_iter().map(|region| RegionCells::new(region, &sea.grid)).collect(),
+            ));
+        }
+        let Some((_, cells)) = &areas else { continue };
+        let window = windows.window_of_step[time];
+        let own = sea.member.and_then(|member| apart.get_mut(&member)).into_iter().flatten();
+        let mut parts: Vec<Vec<&mut WindowTally>> =
+            tallies.iter_mut().map(|windows| vec![&mut windows[window]]).collect();
+        parts.iter_mut().zip(own).for_each(|(parts, windows)| parts.push(&mut windows[window]));
+        parts.par_iter_mut().zip(cells).for_each(|(parts, cells)| cells.add_to(parts, &sea, spans_s[time]));
+    }
+    progress(forecast.steps().len(), forecast.steps().len())?;
+    let set = set_of(regions, &windows, tallies, forecast.members());
+    let of_member = |(member, tallies)| {
+        let mut set = set_of(regions, &windows, tallies, vec![member]);
+        set.regions.iter_mut().for_each(|region| region.windows.retain(|_, part| part.steps > 0));
+        (member, set)
+    };
+    Ok(Surveyed { set, members: apart.into_iter().map(of_member).collect() })
+}
+
+/// An empty tally for each region and window.
+pub(super) fn empty(regions: &[Region], windows: &Windows) -> Vec<Vec<WindowTally>> {
+    let of_region = || windows.windows.iter().map(|_| WindowTally::new(Bins::default())).collect();
+    regions.iter().map(|_| of_region()).collect()
+}
+
+pub(super) fn set_of(
+    regions: &[Region],
+    windows: &Windows,
+    tallies: Vec<Vec<WindowTally>>,
+    members: Vec<u32>,
+) -> TallySet {
+    let regions = regions.iter().zip(tallies).map(|(region, tallies)| RegionTallies {
+        region: region.clone(),
+        windows: windows.windows.iter().copied().zip(tallies).collect(),
+    });
+    let mut set = TallySet { bins: Bins::default(), regions: regions.collect() };
+    set.add_origin(&Origin { members: members.into_iter().collect(), ..Origin::default() });
+    set
+}
+
+/// Leaves out the regions that are land alone, as tiles over a coast are; returns how many.
+pub fn leave_out_land(set: &mut TallySet) -> usize {
+    let before = set.regions.len();
+    set.regions.retain(|region| !region.windows.values().all(|part| part.tally.coverage.is_land()));
+    before - set.regions.len()
+}
+
+/// Checks that every region has some usable sea in some window: without, there is no polar to be made.
+///
+/// # Errors
+/// A region wholly outside the forecast, wholly on land, or without what the model needs.
+pub fn check_covered(set: &TallySet) -> Result<()> {
+    let bare = |region: &&RegionTallies| region.windows.values().all(|part| part.tally.is_empty());
+    set.regions.iter().find(bare).map_or(Ok(()), |region| Err(not_covered(region)))
+}
+
+/// The stations of a grid that lie within a region.
+pub(super) fn stations_within(region: &Region, grid: &Grid) -> Vec<usize> {
+    let is_within = |(lat, lon)| region.contains(lat, lon);
+    (0..grid.points()).filter(|station| grid.centre(*station).is_some_and(is_within)).collect()
+}
+
+/// What to know where a forecast is of stations: which region's whole sea is taken to be that of which few places.
+pub fn station_notes(regions: &[Region], grid: &Grid) -> Vec<String> {
+    if grid.layout() != Layout::Stations {
+        return Vec::new();
+    }
+    let mut used = BTreeSet::new();
+    let mut notes = Vec::new();
+    for region in regions {
+        let within = stations_within(region, grid);
+        let places: Vec<String> =
+            within.iter().filter_map(|station| grid.centre(*station)).map(place).collect();
+        if !places.is_empty() {
+            notes.push(format!(
+                "region \"{}\": the sea of its whole area is taken from the spectra at {} within it, at {}; \
+                 stations share the area evenly",
+                region.name,
+                if places.len() == 1 {
+                    "one station".to_owned()
+                } else {
+                    format!("{} stations", places.len())
+                },
+                places.join(", "),
+            ));
+        }
+        used.extend(within);
+    }
+    let unused = grid.points() - used.len();
+    if unused > 0 {
+        notes.push(format!("{unused} of {} stations lie in no region and are not used", grid.points()));
+    }
+    notes
+}
+
+pub(super) fn place((lat_deg, lon_deg): (f64, f64)) -> String {
+    format!("latitude {lat_deg:.3} longitude {lon_deg:.3}")
+}
+
+/// The cells of a grid that a region touches, with the area of each that lies within.
+pub(crate) struct RegionCells {
+    /// Index in the grid and area within, m².
+    pub(crate) cells: Vec<(usize, f64)>,
+    outside_m2: f64,
+}
+
+impl RegionCells {
+    pub(crate) fn new(region: &Region, grid: &Grid) -> Self {
+        if grid.layout() == Layout::Stations {
+            return Self::of_stations(region, grid);
+        }
+        let (lat_bounds, lon_bounds) = bounds(grid);
+        let cells: Vec<(usize, f64)> = cell_areas_m2(region, &lat_bounds, &lon_bounds)
+            .into_iter()
+            .map(|(row, column, area)| (row * grid.columns() + column, area))
+            .collect();
+        let within: f64 = cells.iter().map(|(_, area)| area).sum();
+        let outside = region.area_m2() - within;
+        // differences of equal areas leave rounding, which is no gap
+        let outside_m2 = if outside > 1e-9 * region.area_m2() { outside } else { 0.0 };
+        Self { cells, outside_m2 }
+    }
+
+    /// The stations within a region, which share its area evenly.
+    fn of_stations(region: &Region, grid: &Grid) -> Self {
+        let within = stations_within(region, grid);
+        let area_m2 = region.area_m2();
+        let outside_m2 = if within.is_empty() { area_m2 } else { 0.0 };
+        let share_m2 = area_m2 / within.len().max(1) as f64;
+        Self { cells: within.into_iter().map(|station| (station, share_m2)).collect(), outside_m2 }
+    }
+
+    /// Adds a step that stands for `span_s` seconds to each of several tallies.
+    fn add_to(&self, parts: &mut [&mut WindowTally], sea: &SeaGrid, span_s: f64) {
+        let mut lacks: BTreeMap<Lack, u64> = BTreeMap::new();
+        for &(index, area_m2) in &self.cells {
+            let weight = area_m2 * span_s;
+            let tallies = parts.iter_mut().map(|part| &mut part.tally);
+            match sea.cell(index) {
+                CellSea::Sea(state) => {
+                    let state = WindFrameSea::of(&state).in_depth(sea.depth_m(index));
+                    tallies.for_each(|tally| tally.add(&state, weight));
+                }
+                CellSea::Land => tallies.for_each(|tally| tally.coverage.land += weight),
+                CellSea::Gap(lack) => {
+                    tallies.for_each(|tally| tally.coverage.gap += weight);
+                    *lacks.entry(lack).or_default() += 1;
+                }
+            }
+        }
+        for part in parts {
+            part.tally.coverage.outside += self.outside_m2 * span_s;
+            part.steps += 1;
+            for (lack, count) in &lacks {
+                *part.lacks.entry(lack_words(*lack)).or_default() += count;
+            }
+        }
+    }
+}
+
+/// What a sea cell lacks, in words.
+pub(super) fn lack_words(lack: Lack) -> String {
+    match lack {
+        Lack::Wind => "the wind".into(),
+        Lack::Period(system) => format!("the period of {}", system_words(system)),
+        Lack::Direction(system) => format!("the direction of {}", system_words(system)),
+    }
+}
+
+pub(super) fn system_words(system: System) -> String {
+    match system {
+        System::Total => "the total sea".into(),
+        System::WindSea => "the wind sea".into(),
+        System::TotalSwell => "the total swell".into(),
+        System::Swell(number) => format!("swell {number}"),
+    }
+}
+
+/// The edges of a grid's rows and columns, degrees.
+pub(super) fn bounds(grid: &Grid) -> (Vec<f64>, Vec<f64>) {
+    let row_starts = (0..grid.rows()).filter_map(|row| grid.cell(row * grid.columns()));
+    let columns = (0..grid.columns()).filter_map(|column| grid.cell(column));
+    let mut lat: Vec<f64> = Vec::with_capacity(grid.rows() + 1);
+    for cell in row_starts {
+        if lat.is_empty() {
+            lat.push(cell.south_deg);
+        }
+        lat.push(cell.north_deg);
+    }
+    let mut lon: Vec<f64> = Vec::with_capacity(grid.columns() + 1);
+    for cell in columns {
+        if lon.is_empty() {
+            lon.push(cell.west_deg);
+        }
+        lon.push(cell.east_deg);
+    }
+    (lat, lon)
+}
+
+pub(super) fn not_covered(region: &RegionTallies) -> Error {
+    let any = |of: fn(&Coverage) -> f64| region.windows.values().any(|part| of(&part.tally.coverage) > 0.0);
+    let (problem, remedy) = if any(|coverage| coverage.gap) {
+        ("has no sea with all the model needs", "run `inspect` on the forecast to see what it lacks")
+    } else if any(|coverage| coverage.land) {
+        ("has no sea: what the forecast covers of it is land", "move the region to sea")
+    } else {
+        (
+            "lies wholly outside the forecast",
+            "move the region, or get a forecast that covers it; positions are longitude, then latitude",
+        )
+    };
+    Error::new(format!("a region {problem}"))
+        .at(format!("region \"{}\"", region.region.name))
+        .expected("some sea of the forecast within the region")
+        .remedy(remedy)
+}
