@@ -3,6 +3,8 @@
 use crate::balance::foil_state::FoilState;
 use crate::balance::tables::Tables;
 use crate::base::units::G;
+use crate::boat::Model;
+use crate::hydro::foil::LiftShare;
 use crate::hydro::response::Response;
 
 /// How her weight is carried, from flat water to a rough sea.
@@ -57,6 +59,11 @@ impl Carriage {
             Carriage::Stalling => 2,
             Carriage::Hull { foil_in_water } => 3 + usize::from(foil_in_water),
         }
+    }
+
+    /// What the foils carry in flat water, where they carry anything.
+    pub fn share(self, model: &Model) -> Option<LiftShare> {
+        model.foils.as_ref().filter(|_| !matches!(self, Carriage::Hull { .. })).map(|foils| foils.share)
     }
 
     /// What is carried, and at what drag, at a speed in a sea that leaves so much water on deck.

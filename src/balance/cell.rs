@@ -6,7 +6,7 @@
 
 use crate::balance::account::Forces;
 use crate::balance::carriage::Carriage;
-use crate::balance::drive::{Drive, Thrust, TrueWind};
+use crate::balance::drive::{Drive, Match, Thrust, TrueWind};
 use crate::balance::foil_state::FoilState;
 use crate::balance::rungs::RUNG_M_S;
 use crate::balance::sea_curve::SeaCurve;
@@ -120,6 +120,25 @@ impl<'t> Cell<'t> {
             flags |= Flag::HullSpeedFromBalance;
         }
         Ok(Self { tables, flat_speed, main, on_hull, flies, flags })
+    }
+
+    /// How her sails' thrust stands to her resistance at the flat speed; none where that is zero.
+    pub fn matched(&self) -> Option<&Match> {
+        self.main.matched()
+    }
+
+    /// The speeds up to the flat one, m/s, rising, that she can hold in flat water: one where boat and polar hang
+    /// together.
+    pub fn held_speeds(&self) -> Vec<f64> {
+        let surplus = |(rung, thrust): (usize, &Thrust)| {
+            let carried = Carriage::Flat.at(self.tables, RUNG_M_S * rung as f64, &Response::default(), 0.0);
+            (RUNG_M_S * rung as f64, thrust.net_n() - carried.held_back_n())
+        };
+        let points: Vec<(f64, f64)> =
+            self.main.rungs_below(self.flat_speed - RUNG_M_S).skip(1).map(surplus).collect();
+        let held = points.windows(2).filter(|pair| pair[0].1 > 0.0 && pair[1].1 <= 0.0);
+        let line = |pair: &[(f64, f64)]| pair[0].0 + pair[0].1 / (pair[0].1 - pair[1].1) * RUNG_M_S;
+        held.map(line).chain((self.flat_speed > 0.0).then_some(self.flat_speed)).collect()
     }
 
     /// What of her balance at a speed in flat water trim does not depend on the sea: thrust less resistance, N, and the

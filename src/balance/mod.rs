@@ -10,6 +10,7 @@ mod carriage;
 mod cell;
 mod drive;
 mod foil_state;
+mod own_speed;
 mod rungs;
 mod sea_curve;
 mod search;
@@ -17,6 +18,8 @@ mod tables;
 
 pub use account::{BalancePoint, Closing, Forces};
 pub use cell::{Added, Cell, Outcome, STAGE_NAMES, STAGES};
+pub use drive::Match;
 pub use foil_state::FoilState;
+pub use own_speed::own_speeds;
 pub use sea_curve::SeaCurve;
 pub use tables::Tables;

@@ -15,10 +15,11 @@ pub enum Flag {
     BeamSeaNotModelled,
     /// Calm-water resistance was used outside its formula's range.
     CalmWaterOutOfRange,
-    /// Sail thrust and flat-water resistance at the polar's speed differ by more than a factor of two.
+    /// Flat-water resistance over the sails' thrust at the polar's speed lies outside 0.7 to 1.3: boat file and polar do
+    /// not belong together there, and a power of the speed stands in for the sails' curve.
     ThrustMismatch,
-    /// Thrust was held constant: the sail model gives none at the polar point, or one that falls faster than resistance
-    /// as she slows, though the polar says that she sails there.
+    /// The sails' curve would not let her hold the speed that the polar says she holds: a flatter power of the speed
+    /// stands in for it.
     ThrustHeld,
     /// No speed balances: the boat makes no way in this sea.
     NoWay,
@@ -54,6 +55,8 @@ pub enum Flag {
     WindMatchedFallback,
     /// The wind lies outside the flat polar, for some or all angles: there is no factor there.
     OutsidePolar,
+    /// The apparent wind is closer to the bow than sails drive in: the polar's speed there is doubtful.
+    Pinching,
 }
 
 /// A set of reservations.
@@ -87,6 +90,7 @@ impl Flag {
             Flag::SpectrumDropped => "spectrum-dropped",
             Flag::WindMatchedFallback => "wind-matched-fallback",
             Flag::OutsidePolar => "outside-polar",
+            Flag::Pinching => "pinching",
         }
     }
 }

@@ -104,6 +104,9 @@ pub struct SailSpec {
     pub hull_and_rig_drag_area_m2: f64,
     /// Largest righting moment the crew sails to, N m.
     pub max_righting_moment_nm: f64,
+    /// Heel at that righting moment, degrees.
+    #[serde(default = "usual_heel_deg")]
+    pub heel_at_max_righting_deg: f64,
 }
 
 /// `[foils]`: one lifting foil a side, the leeward one in use.
@@ -177,7 +180,12 @@ pub struct WindageSpec {
     pub extra_drag_area_m2: f64,
 }
 
-pub(super) fn yes() -> bool {
+/// What crews of ballasted boats sail to (common practice, no source).
+fn usual_heel_deg() -> f64 {
+    20.0
+}
+
+fn yes() -> bool {
     true
 }
 

@@ -19,10 +19,14 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
         }
         Flag::CalmWaterOutOfRange => "flat-water resistance was used outside its formula's range",
         Flag::ThrustMismatch => {
-            "sail thrust and flat-water resistance at the polar's speed differ by more than a factor of two"
+            "the sails of the boat file drive her much more or much less than the polar's speed takes (by over 0.7 to 1.3): \
+             boat file or polar is off here, and a power of the speed stands in for the sails' curve"
         }
         Flag::ThrustHeld => {
-            "thrust was held constant: the sail model gives none here, or one that falls too fast"
+            "by the sails' curve she could not hold the polar's speed: a flatter power of the speed stands in"
+        }
+        Flag::Pinching => {
+            "the apparent wind is under 22 degrees off the bow: no sail drives well there, so the polar's speed is doubtful"
         }
         Flag::NoWay => "no speed balances: she makes no way in some of these seas",
         Flag::PeriodOutOfRange => "a wave period outside the response table: the nearest one stood in",

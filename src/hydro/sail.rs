@@ -7,8 +7,10 @@
 use std::f64::consts::PI;
 
 use crate::base::units::RHO_AIR;
+use crate::hydro::calm_water::side_force::SideDrag;
 use crate::maths::monotone_cubic;
 use crate::maths::monotone_cubic::Piece;
+use crate::maths::root::bracketed_root;
 use std::sync::LazyLock;
 
 /// The sails a boat can set, and the side force she can stand up to.
@@ -38,8 +40,9 @@ pub enum HeelLimit {
 pub enum Power {
     /// All sail, trimmed for full lift.
     Full,
-    /// Side force held at the limit: lift coefficient times `flattening`, area times `reef`, both in (0, 1].
-    HeelLimited { flattening: f64, reef: f64 },
+    /// Less than that, for the heel limit or for what side force costs: lift coefficient times `flattening`, area
+    /// times `reef`, both up to 1.
+    Eased { flattening: f64, reef: f64 },
 }
 
 /// Apparent wind and sail force.
@@ -71,22 +74,30 @@ pub fn apparent_wind(tws_m_s: f64, twa_rad: f64, boat_speed_m_s: f64) -> (f64, f
 }
 
 /// The sail force at a true wind and boat speed, with whichever of main and headsail or main and downwind sail
-/// drives more. `twa_rad` is in [0, pi], without the sign of the tack.
+/// leaves more thrust. `twa_rad` is in [0, pi], without the sign of the tack.
 ///
-/// Overpowered, the boat flattens her sails until the side force is at its limit, as far as that raises the
-/// ratio of lift to drag; past the best ratio she reefs. That is the most drive the limit allows in this model,
-/// and it is continuous with full power. Close to the wind the drive can be negative.
-pub fn thrust(plan: &SailPlan, tws_m_s: f64, twa_rad: f64, boat_speed_m_s: f64) -> SailForce {
+/// The crew flattens (lift times f, in (0, 1]) and reefs (area times r, in [0, 1]) for the most thrust less what the
+/// side force costs in the water, within the heel limit. Without that cost this is the most drive that the limit
+/// allows; with it she eases before she is dragged to a stop by a side force that no crew would hold. Close to the
+/// wind there may be no drive to be had; then no sail is set.
+pub fn thrust(
+    plan: &SailPlan,
+    tws_m_s: f64,
+    twa_rad: f64,
+    boat_speed_m_s: f64,
+    cost: &SideDrag,
+) -> SailForce {
     let (aws_m_s, awa_rad) = apparent_wind(tws_m_s, twa_rad, boat_speed_m_s);
     let carry = |sails: [(f64, &Coefficients); 2]| {
         let set = SailSet::new(sails, plan.effective_aspect, aws_m_s, awa_rad);
-        let (drive_n, side_n, power) = set.within(plan.heel_limit.max_side_n());
+        let (drive_n, side_n, power) = set.trimmed(plan.heel_limit.max_side_n(), cost);
         SailForce { drive_n, side_n, power, awa_rad, aws_m_s }
     };
+    let net = |force: &SailForce| force.drive_n - cost.at(force.side_n);
     let upwind = carry([(plan.mainsail_m2, &MAINSAIL), (plan.headsail_m2, &HEADSAIL)]);
     let downwind =
         plan.downwind_m2.map(|area_m2| carry([(plan.mainsail_m2, &MAINSAIL), (area_m2, &DOWNWIND)]));
-    downwind.filter(|downwind| downwind.drive_n > upwind.drive_n).unwrap_or(upwind)
+    downwind.filter(|downwind| net(downwind) > net(&upwind)).unwrap_or(upwind)
 }
 
 /// Apparent wind angles of the tables, degrees. Hazen gives 27 to 180; main and jib go on to head to wind as in
@@ -154,33 +165,79 @@ impl SailSet {
         (lift * self.sin_awa - drag * self.cos_awa, lift * self.cos_awa + drag * self.sin_awa)
     }
 
-    /// Drive, side force and power under a greatest side force.
-    fn within(&self, max_side_n: f64) -> (f64, f64, Power) {
+    /// Drive, side force and power at the trim that leaves most thrust under a greatest side force.
+    fn trimmed(&self, max_side_n: f64, cost: &SideDrag) -> (f64, f64, Power) {
         let (drive_n, side_n) = self.drive_and_side(1.0);
-        if side_n <= max_side_n {
+        let kept = |flattening: f64| self.kept(flattening, max_side_n, cost);
+        if side_n <= max_side_n && drive_n >= side_n * cost.slope(side_n) && !self.gains_by_flattening(cost) {
             return (drive_n, side_n, Power::Full);
         }
-        // at a fixed direction of the wind, drive over side rises with lift over drag, which is best here
-        let best = (self.drag_n / self.induced_n).sqrt().min(1.0);
-        let flattening = self.flattening_for(max_side_n).filter(|f| *f > best).unwrap_or(best);
+        let flattening = largest(FLATTEST, 1.0, |flattening| kept(flattening).1);
+        let (reef, _) = kept(flattening);
         let (drive_n, side_n) = self.drive_and_side(flattening);
-        let reef = (max_side_n / side_n).min(1.0);
-        (reef * drive_n, reef * side_n, Power::HeelLimited { flattening, reef })
+        (reef * drive_n, reef * side_n, Power::Eased { flattening, reef })
     }
 
-    /// The flattening below 1 that brings the side force down to a value: the positive root of
-    /// (induced sin) f² + (lift cos) f + drag sin - side = 0.
-    fn flattening_for(&self, side_n: f64) -> Option<f64> {
-        let (a, b) = (self.induced_n * self.sin_awa, self.lift_n * self.cos_awa);
-        let c = self.drag_n * self.sin_awa - side_n;
-        let discriminant = b * b - 4.0 * a * c;
-        if c >= 0.0 || discriminant < 0.0 {
-            return None;
-        }
-        // this form of the root holds for a = 0 too
-        let flattening = -2.0 * c / (b + discriminant.sqrt());
-        (flattening > 0.0 && flattening <= 1.0).then_some(flattening)
+    /// Whether a little less lift leaves more thrust at full sail.
+    fn gains_by_flattening(&self, cost: &SideDrag) -> bool {
+        let net = |flattening: f64| {
+            let (drive_n, side_n) = self.drive_and_side(flattening);
+            drive_n - cost.at(side_n)
+        };
+        net(1.0 - SLIGHT) > net(1.0)
     }
+
+    /// The part of the sails to keep at a flattening, and the thrust that it leaves.
+    fn kept(&self, flattening: f64, max_side_n: f64, cost: &SideDrag) -> (f64, f64) {
+        let (drive_n, side_n) = self.drive_and_side(flattening);
+        if drive_n <= 0.0 {
+            return (0.0, 0.0);
+        }
+        let most = if side_n > max_side_n { max_side_n / side_n } else { 1.0 };
+        let gain = |reef: f64| drive_n - side_n * cost.slope(reef * side_n);
+        let reef =
+            if gain(most) >= 0.0 { most } else { bracketed_root(gain, 0.0, most, REEF_STEP).unwrap_or(0.0) };
+        (reef, reef * drive_n - cost.at(reef * side_n))
+    }
+}
+
+/// The flattest sails that a trim is looked for at, as a part of full lift.
+const FLATTEST: f64 = 0.02;
+/// A flattening that tells on which side of full lift the best trim lies.
+const SLIGHT: f64 = 1e-6;
+const REEF_STEP: f64 = 1e-9;
+/// Parts that the range of a trim is cut into before its best is closed in on: a reef that sets in bends the curve.
+const PIECES: usize = 12;
+/// Steps of closing in: each leaves 0.618 of the range, together 1e-8 of a piece, an error of 1e-16 in thrust.
+const GOLDEN_STEPS: usize = 38;
+
+/// Where a function is largest between two bounds: the best of some pieces, then a golden section search (Kiefer 1953).
+fn largest(low: f64, high: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let step = (high - low) / PIECES as f64;
+    let at = |piece: usize| low + step * piece as f64;
+    let best = (0..=PIECES).map(|piece| (piece, f(at(piece)))).max_by(|a, b| a.1.total_cmp(&b.1));
+    let best = best.map_or(PIECES, |(piece, _)| piece);
+    let (mut a, mut b) = (at(best.saturating_sub(1)), at((best + 1).min(PIECES)));
+    let golden = 0.5 * (5f64.sqrt() - 1.0);
+    let (mut c, mut d) = (b - golden * (b - a), a + golden * (b - a));
+    let (mut fc, mut fd) = (f(c), f(d));
+    for _ in 0..GOLDEN_STEPS {
+        if fc > fd {
+            (b, d, fd) = (d, c, fc);
+            c = b - golden * (b - a);
+            fc = f(c);
+        } else {
+            (a, c, fc) = (c, d, fd);
+            d = a + golden * (b - a);
+            fd = f(d);
+        }
+    }
+    let inside = 0.5 * (a + b);
+    [low, high]
+        .into_iter()
+        .filter(|end| f(*end) > f(inside))
+        .max_by(|a, b| f(*a).total_cmp(&f(*b)))
+        .unwrap_or(inside)
 }
 
 #[cfg(test)]
@@ -196,7 +253,7 @@ mod tests {
     }
 
     fn at(plan: &SailPlan, tws_kn: f64, twa_deg: f64, boat_kn: f64) -> SailForce {
-        thrust(plan, kn_to_m_s(tws_kn), twa_deg.to_radians(), kn_to_m_s(boat_kn))
+        thrust(plan, kn_to_m_s(tws_kn), twa_deg.to_radians(), kn_to_m_s(boat_kn), &SideDrag::NONE)
     }
 
     /// d ln drive / d ln V.
@@ -300,8 +357,8 @@ mod tests {
                 assert!(a.side_n <= 14_000.0 * (1.0 + 1e-12));
                 match a.power {
                     Power::Full => full += 1,
-                    Power::HeelLimited { reef, .. } if reef > 1.0 - 1e-9 => flattened += 1,
-                    Power::HeelLimited { .. } => reefed += 1,
+                    Power::Eased { reef, .. } if reef > 1.0 - 1e-9 => flattened += 1,
+                    Power::Eased { .. } => reefed += 1,
                 }
             }
         }
