@@ -3,12 +3,12 @@
 use crate::balance::carriage::Carriage;
 use crate::balance::rungs::{RUNG_M_S, rungs_below};
 use crate::balance::tables::Tables;
-use crate::base::units::RHO_AIR;
 use crate::base::{Flag, Flags};
 use crate::hydro::calm_water::side_force::induced_resistance_n;
 use crate::hydro::response::Response;
 use crate::hydro::sail::{SailPlan, thrust};
 use crate::hydro::sail_motion::mean_drive_change_n;
+use crate::hydro::windage::drag_n_per_m2;
 use crate::maths::axis::Place;
 use crate::maths::cubic::cubic;
 use std::sync::OnceLock;
@@ -110,12 +110,12 @@ impl Sails {
 
     fn at_limit(&self, speed_m_s: f64) -> Driving {
         let force = thrust(&self.plan, self.wind.tws_m_s, self.wind.twa_deg.abs().to_radians(), speed_m_s);
-        let ahead = 0.5 * RHO_AIR * force.aws_m_s.powi(2) * force.awa_rad.cos();
+        let ahead_n_per_m2 = drag_n_per_m2(force.aws_m_s, force.awa_rad);
         Driving {
-            sails_n: force.drive_n - ahead * self.bare_m2,
+            sails_n: force.drive_n - ahead_n_per_m2 * self.bare_m2,
             side_n: force.side_n,
             pitching: mean_drive_change_n(&force, self.lever_m),
-            windage_n: ahead * self.extra_m2,
+            windage_n: ahead_n_per_m2 * self.extra_m2,
         }
     }
 

@@ -32,12 +32,8 @@ pub enum Flag {
     PartlyCovered,
     /// The foil lift was reduced by stall in this sea.
     FoilStall,
-    /// Foil angles exceed the linear lift model.
-    FoilAngleLarge,
     /// Hull sections that no Lewis form fits were replaced by the nearest that does.
     LewisAdjusted,
-    /// Speed in the sea would exceed flat speed: surfing is not modelled, flat speed was used.
-    SurfingNotModelled,
     /// A foil is raised or missing and no foils-up polar is given: hull-borne speed comes from the balance.
     HullSpeedFromBalance,
     /// A response of the user's own table was used.
@@ -76,9 +72,7 @@ impl Flag {
             Flag::PeriodConverted => "period-converted",
             Flag::PartlyCovered => "partly-covered",
             Flag::FoilStall => "foil-stall",
-            Flag::FoilAngleLarge => "foil-angle-large",
             Flag::LewisAdjusted => "lewis-adjusted",
-            Flag::SurfingNotModelled => "surfing-not-modelled",
             Flag::HullSpeedFromBalance => "hull-speed-from-balance",
             Flag::OwnTable => "own-table",
             Flag::OwnTableLeft => "own-table-left",

@@ -270,10 +270,7 @@ fn sail_plan(boat: &Boat) -> Option<SailPlan> {
         headsail_m2: sails.headsail_m2,
         downwind_m2: sails.downwind_m2,
         effective_aspect: sails.effective_aspect,
-        heel_limit: HeelLimit::RightingMoment {
-            max_nm: sails.max_righting_moment_nm,
-            arm_m: sails.heeling_arm_m,
-        },
+        heel_limit: HeelLimit { max_nm: sails.max_righting_moment_nm, arm_m: sails.heeling_arm_m },
     })
 }
 

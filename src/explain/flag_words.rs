@@ -30,9 +30,7 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
         Flag::PeriodConverted => "a mean period was turned into a peak period by an assumed spectrum",
         Flag::PartlyCovered => "the forecast does not cover the whole region and window",
         Flag::FoilStall => "the foil lost lift by stalling",
-        Flag::FoilAngleLarge => "foil angles beyond the linear lift model",
         Flag::LewisAdjusted => "hull sections were replaced by the nearest that the method can take",
-        Flag::SurfingNotModelled => "she might go faster than in flat water: that gain is left out",
         Flag::HullSpeedFromBalance => {
             "no polar with the foils raised: the speed without them comes from the balance"
         }

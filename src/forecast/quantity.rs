@@ -72,11 +72,6 @@ impl Quantity {
         }
     }
 
-    /// Whether it is about waves, not wind.
-    pub fn is_of_waves(self) -> bool {
-        self.system().is_some() || matches!(self, Self::BandHs { .. } | Self::Spectrum)
-    }
-
     /// Whether it is about the wind.
     pub fn is_of_wind(self) -> bool {
         matches!(self, Self::WindSpeed | Self::WindFrom | Self::WindEastward | Self::WindNorthward)

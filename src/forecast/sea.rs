@@ -4,7 +4,7 @@
 //! - **Wind** is speed and direction where a step has both, else eastward and northward components.
 //! - **Wave systems** (wind sea and numbered swells, else total swell) are used in a step that has height, period and
 //!   direction of every system named in the files. Where a message of one of them is missing from the step, the total
-//!   sea stands in for all, so that no energy is lost without notice ([`SeaGrid::incomplete_systems`]).
+//!   sea stands in for all, so that no energy is lost without notice ([`crate::base::Flag::TotalSeaUsed`]).
 //! - A cell with a **spectrum** keeps it ([`SeaState::spectrum`]). Where it has no system, the spectrum is split into
 //!   wind sea and one swell ([`Spectrum2d::split`]), which stand for it where a few numbers must do.
 //! - A cell without either has the **total sea** as its one system ([`PartitionKind::Total`]): wave models leave
@@ -48,7 +48,6 @@ pub struct SeaGrid {
     wind: WindFields,
     systems: Vec<WaveFields>,
     total: Option<WaveFields>,
-    incomplete: Vec<System>,
     spectra: Option<Spectra>,
     depth: Option<Field>,
 }
@@ -127,7 +126,7 @@ impl SeaGrid {
             total.periods.extend(bands.peak_period(&total.hs));
         }
         let mut systems = Vec::new();
-        let mut incomplete = Vec::new();
+        let mut incomplete = false;
         for system in named {
             let wanted = match system {
                 System::Total => false,
@@ -138,15 +137,14 @@ impl SeaGrid {
                 continue;
             }
             match WaveFields::take(&mut fields, system) {
-                Some(fields) if fields.is_whole() => systems.push(fields),
                 Some(fields) => {
-                    incomplete.push(system);
+                    incomplete |= !fields.is_whole();
                     systems.push(fields);
                 }
-                None => incomplete.push(system),
+                None => incomplete = true,
             }
         }
-        if !incomplete.is_empty() && total.as_ref().is_some_and(WaveFields::is_whole) {
+        if incomplete && total.as_ref().is_some_and(WaveFields::is_whole) {
             systems.clear();
         }
         Self {
@@ -156,7 +154,6 @@ impl SeaGrid {
             wind,
             systems,
             total,
-            incomplete,
             spectra,
             depth,
         }
@@ -167,19 +164,9 @@ impl SeaGrid {
         self.spectra.as_ref()?.at(index)
     }
 
-    /// Whether the files have directional spectra for this step.
-    pub fn has_spectra(&self) -> bool {
-        self.spectra.is_some()
-    }
-
     /// The water's depth at a cell, m, where the files state it.
     pub fn depth_m(&self, index: usize) -> Option<f64> {
         self.depth.as_ref()?.get(index).map(f64::from)
-    }
-
-    /// Wave systems that the files name and this step has not got whole: the total sea stands in for all systems.
-    pub fn incomplete_systems(&self) -> &[System] {
-        &self.incomplete
     }
 
     /// What is at a cell; land, too, beyond the last cell.

@@ -29,7 +29,6 @@ use crate::forecast::wind::{MOST_APART, WindSource};
 pub struct Forecast {
     steps: Vec<Step>,
     unused: usize,
-    replaced: usize,
     stray_bytes: u64,
     holes: Vec<[Timestamp; 2]>,
     notes: Vec<String>,
@@ -59,7 +58,6 @@ impl Forecast {
             holes: notes::holes(&steps),
             steps,
             unused: gathered.unused,
-            replaced: gathered.replaced,
             stray_bytes: gathered.stray_bytes,
             notes,
             winds,
@@ -84,11 +82,6 @@ impl Forecast {
     /// Messages that hold nothing needed here.
     pub fn unused_messages(&self) -> usize {
         self.unused
-    }
-
-    /// Messages that gave way to another of the same quantity and time.
-    pub fn replaced_messages(&self) -> usize {
-        self.replaced
     }
 
     /// Messages that steps lack and other steps have.

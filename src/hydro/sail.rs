@@ -24,13 +24,13 @@ pub struct SailPlan {
     pub heel_limit: HeelLimit,
 }
 
-/// What keeps the boat from being overpowered.
+/// What keeps the boat from being overpowered: the righting moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum HeelLimit {
-    /// The greatest righting moment and the arm of the side force above the centre of lateral resistance.
-    RightingMoment { max_nm: f64, arm_m: f64 },
-    /// The greatest side force itself.
-    SideForce { max_n: f64 },
+pub struct HeelLimit {
+    /// The greatest righting moment, N m.
+    pub max_nm: f64,
+    /// Arm of the side force above the centre of lateral resistance, m.
+    pub arm_m: f64,
 }
 
 /// How the sails are carried.
@@ -57,10 +57,7 @@ pub struct SailForce {
 impl HeelLimit {
     /// The greatest side force in N.
     pub fn max_side_n(self) -> f64 {
-        match self {
-            HeelLimit::RightingMoment { max_nm, arm_m } => max_nm / arm_m,
-            HeelLimit::SideForce { max_n } => max_n,
-        }
+        self.max_nm / self.arm_m
     }
 }
 
@@ -189,7 +186,7 @@ mod tests {
     use crate::base::units::{KN, kn_to_m_s};
     use approx::assert_relative_eq;
 
-    const UNLIMITED: HeelLimit = HeelLimit::SideForce { max_n: f64::INFINITY };
+    const UNLIMITED: HeelLimit = HeelLimit { max_nm: f64::INFINITY, arm_m: 1.0 };
 
     fn plan(mainsail_m2: f64, headsail_m2: f64, heel_limit: HeelLimit) -> SailPlan {
         SailPlan { mainsail_m2, headsail_m2, downwind_m2: None, effective_aspect: 4.0, heel_limit }
@@ -252,7 +249,7 @@ mod tests {
     #[test]
     fn heel_limited_drive_is_the_most_the_limit_allows() {
         check(
-            &plan(120.0, 80.0, HeelLimit::RightingMoment { max_nm: 140_000.0, arm_m: 10.0 }),
+            &plan(120.0, 80.0, HeelLimit { max_nm: 140_000.0, arm_m: 10.0 }),
             &[
                 (20.0, 45.0, 9.5, 6_564.5453, 14_000.0, -0.2479),
                 (20.0, 60.0, 12.5, 7_501.2083, 14_000.0, -0.2953),
@@ -290,7 +287,7 @@ mod tests {
     /// Through the limit's onset, and the passage from flattening to reefing, drive has no step.
     #[test]
     fn drive_is_continuous_through_the_limit() {
-        let plan = plan(120.0, 80.0, HeelLimit::SideForce { max_n: 14_000.0 });
+        let plan = plan(120.0, 80.0, HeelLimit { max_nm: 14_000.0, arm_m: 1.0 });
         let (mut full, mut flattened, mut reefed) = (0, 0, 0);
         for twa in [40.0, 70.0, 100.0] {
             for i in 0..6000 {

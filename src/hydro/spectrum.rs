@@ -2,7 +2,7 @@
 //!
 //! Densities are in m² s (per rad/s). Deep or deepish water, one peak; short waves fall off as omega^-5.
 
-use std::f64::consts::{LN_2, TAU};
+use std::f64::consts::TAU;
 
 use crate::hydro::dispersion::wave_length_m;
 use crate::sea::{Period, PeriodKind};
@@ -11,12 +11,6 @@ use crate::sea::{Period, PeriodKind};
 /// it falls to 1/25 at Tp >= 15 s).
 pub const STEEPEST_SEA: f64 = 1.0 / 15.0;
 
-/// Steepest single wave in deep water, height over length (Michell 1893: 0.142).
-pub const STEEPEST_WAVE: f64 = 1.0 / 7.0;
-
-/// Peak enhancements for which JONSWAP is normalised to 1e-9; 1 is Bretschneider, measured seas reach 7.
-pub const GAMMA_RANGE: std::ops::RangeInclusive<f64> = 1.0..=10.0;
-
 /// The form of a spectrum; height and period scale it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Shape {
@@ -24,7 +18,8 @@ pub enum Shape {
     Bretschneider,
     /// JONSWAP (Hasselmann et al. 1973): a growing sea with a sharper peak.
     Jonswap {
-        /// Peak enhancement, within [`GAMMA_RANGE`].
+        /// Peak enhancement, 1 to 10: the range for which the moments are normalised to 1e-9. 1 is Bretschneider,
+        /// measured seas reach 7.
         gamma: f64,
     },
 }
@@ -36,13 +31,6 @@ pub struct Spectrum {
     peak: f64,
     scale: f64,
 }
-
-/// Frequencies per octave of [`omega_nodes`].
-const NODES_PER_OCTAVE: i32 = 32;
-/// Octaves below the peak; 2e-9 of the energy lies under them.
-const OCTAVES_BELOW: i32 = 1;
-/// Octaves above the peak; 2e-5 of m0 and 5e-3 of m2 of the waves themselves lie over them.
-const OCTAVES_ABOVE: i32 = 4;
 
 /// Powers of ln gamma in [`JONSWAP_MOMENTS`].
 const POWERS: usize = 19;
@@ -74,13 +62,6 @@ const JONSWAP_MOMENTS: [[f64; 4]; POWERS] = [
 ];
 
 impl Shape {
-    /// Spectral density, m² s per rad/s, of a sea of `hs_m` and `tp_s` > 0 at `omega`, rad/s; zero at omega <= 0.
-    ///
-    /// For many frequencies of one sea, [`Spectrum::new`] is faster.
-    pub fn density(self, hs_m: f64, tp_s: f64, omega: f64) -> f64 {
-        Spectrum::new(self, hs_m, tp_s).density(omega)
-    }
-
     /// The period of a kind over the peak period, exact for the shape (to omega -> infinity).
     pub fn period_ratio(self, kind: PeriodKind) -> f64 {
         let [inverse, m0, m1, m2] = self.unit_moments();
@@ -158,29 +139,11 @@ pub fn significant_steepness(hs_m: f64, tp_s: f64) -> f64 {
     hs_m / wave_length_m(tp_s)
 }
 
-/// Frequencies and steps (omega, d_omega), rad/s, that integrate a spectrum of peak period `tp_s` times a response.
-///
-/// Midpoints of 160 equal steps in ln(omega), 32 an octave, from one octave below the peak to four above (0.5 to
-/// 16 wp), with a step's edge on the peak where JONSWAP's width changes. The grid follows absolute frequency: an
-/// integral over encounter frequency would be singular in following waves.
-pub fn omega_nodes(tp_s: f64) -> impl Iterator<Item = (f64, f64)> + Clone {
-    let peak = TAU / tp_s;
-    let step = 1.0 / f64::from(NODES_PER_OCTAVE);
-    (-OCTAVES_BELOW * NODES_PER_OCTAVE..OCTAVES_ABOVE * NODES_PER_OCTAVE).map(move |i| {
-        let omega = peak * ((f64::from(i) + 0.5) * step).exp2();
-        (omega, omega * LN_2 * step)
-    })
-}
-
-/// The n-th moment of a density over [`omega_nodes`]: the integral of omega^n S(omega).
-pub fn moment(n: i32, tp_s: f64, density: impl Fn(f64) -> f64) -> f64 {
-    omega_nodes(tp_s).map(|(omega, step)| omega.powi(n) * density(omega) * step).sum()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use approx::assert_relative_eq;
+    use std::f64::consts::LN_2;
 
     const SHAPES: [Shape; 5] = [
         Shape::Bretschneider,
@@ -201,7 +164,7 @@ mod tests {
             (0.2, 0.7880704, 0.5167907),
             (0.3, 0.1209432, 0.0793104),
         ] {
-            let per_hz = |shape: Shape| shape.density(2.0, 8.0, TAU * hz) * TAU;
+            let per_hz = |shape: Shape| density(shape, TAU * hz) * TAU;
             assert_relative_eq!(per_hz(Shape::Bretschneider), bretschneider, epsilon = 1e-7);
             assert_relative_eq!(per_hz(jonswap), jonswap_3_3, max_relative = 4e-4);
         }
@@ -213,7 +176,7 @@ mod tests {
         let gamma = 3.3f64;
         let hs_error = 1.001207372; // Hm0/Hs with the DNV factor, mpmath quadrature
         for (hz, dnv) in [(0.1, 0.9676846), (0.125, 6.2149653), (0.2, 0.5180335), (0.3, 0.0795013)] {
-            let exact = Shape::Jonswap { gamma }.density(2.0, 8.0, TAU * hz) * TAU;
+            let exact = density(Shape::Jonswap { gamma }, TAU * hz) * TAU;
             assert_relative_eq!(exact * hs_error * hs_error, dnv, max_relative = 1e-6);
         }
     }
@@ -262,6 +225,21 @@ mod tests {
         assert_eq!(peak_period_s(Period { seconds: 9.0, kind: PeriodKind::Peak }, SHAPES[2]), 9.0);
     }
 
+    fn density(shape: Shape, omega: f64) -> f64 {
+        Spectrum::new(shape, 2.0, 8.0).density(omega)
+    }
+
+    /// The integral of omega^n S(omega) by midpoints of 32 steps an octave, from one octave below the peak (2e-9 of
+    /// the energy lies under it) to four above.
+    fn moment(n: i32, tp_s: f64, density: impl Fn(f64) -> f64) -> f64 {
+        let step = 1.0 / 32.0;
+        let of_node = |i: i32| {
+            let omega = TAU / tp_s * ((f64::from(i) + 0.5) * step).exp2();
+            omega.powi(n + 1) * density(omega) * LN_2 * step
+        };
+        (-32..4 * 32).map(of_node).sum()
+    }
+
     /// The stated truncation: 1.25/16⁴ of m0 and 2.5/16² / 1.9817 of m2, less for sharper peaks.
     #[test]
     fn moments_by_quadrature_miss_only_the_tail() {
@@ -273,21 +251,6 @@ mod tests {
             let tm02 = 9.0 * shape.period_ratio(PeriodKind::Tm02);
             assert_relative_eq!(TAU * (m0 / m2).sqrt(), tm02, max_relative = 2.6e-3);
         }
-    }
-
-    /// Against steps 150 times finer, for the sharpest peak.
-    #[test]
-    fn nodes_resolve_the_peak() {
-        let sea = Spectrum::new(Shape::Jonswap { gamma: 10.0 }, 3.0, 9.0);
-        let body = |steps: i32| -> f64 {
-            let step = LN_2 / f64::from(steps);
-            (-steps..4 * steps)
-                .map(|i| (TAU / 9.0) * ((f64::from(i) + 0.5) * step).exp())
-                .map(|omega| omega * sea.density(omega) * step)
-                .sum()
-        };
-        let coarse = moment(0, 9.0, |omega| sea.density(omega));
-        assert_relative_eq!(coarse, body(5000), max_relative = 3e-6);
     }
 
     /// DNV-RP-C205 3.5.5.5, by hand: exp(5.75 - 1.15 * 6/sqrt 2) = 2.38921.
@@ -310,8 +273,8 @@ mod tests {
     #[test]
     fn no_energy_without_frequency() {
         for shape in SHAPES {
-            assert_eq!(shape.density(2.0, 8.0, 0.0), 0.0);
-            assert_eq!(shape.density(2.0, 8.0, 1e-9), 0.0);
+            assert_eq!(density(shape, 0.0), 0.0);
+            assert_eq!(density(shape, 1e-9), 0.0);
         }
     }
 }

@@ -21,9 +21,6 @@ pub struct Polar {
     speed_kn: Vec<f64>,
 }
 
-/// A [`Polar`] that holds for flat water.
-pub type FlatPolar = Polar;
-
 /// Whether a polar tells the tacks apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Tacks {

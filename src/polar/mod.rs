@@ -5,4 +5,4 @@ mod long;
 mod matrix;
 mod table;
 
-pub use flat::{FlatPolar, Lookup, MAX_SPEED_KN, Outside, Polar, Tacks};
+pub use flat::{Lookup, MAX_SPEED_KN, Outside, Polar, Tacks};

@@ -78,11 +78,6 @@ pub fn breaks(hull: &Dimensions) -> [f64; 4] {
     [fore.min(aft), fore.max(aft), PI - fore.max(aft), PI - fore.min(aft)]
 }
 
-/// The published formulas with the hull's own numbers, whatever they are; B/T must exceed one.
-pub fn unclamped(hull: &Dimensions, speed_m_s: f64, omega: f64, mu: f64) -> f64 {
-    Wave::new(hull, Inputs::of(hull, speed_m_s), omega, mu).added_resistance()
-}
-
 /// The inputs that have limits.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Inputs {
@@ -262,6 +257,11 @@ fn speed_factor(froude: f64) -> f64 {
 mod tests {
     use super::*;
     use approx::assert_relative_eq;
+
+    /// The published formulas with the hull's own numbers, whatever they are; B/T must exceed one.
+    fn unclamped(hull: &Dimensions, speed_m_s: f64, omega: f64, mu: f64) -> f64 {
+        Wave::new(hull, Inputs::of(hull, speed_m_s), omega, mu).added_resistance()
+    }
 
     /// The container ship form S-175 of the ITTC comparisons.
     const SHIP: Dimensions = Dimensions {

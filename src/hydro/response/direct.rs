@@ -76,7 +76,7 @@ impl DirectIntegral {
 
     /// Angles off the mean direction, with weights that sum to one.
     fn directions(&self, spreading: Spreading) -> Vec<(f64, f64)> {
-        let half_width = half_width(spreading);
+        let half_width = spreading.half_width_rad();
         if half_width == 0.0 {
             return vec![(0.0, 1.0)];
         }
@@ -87,7 +87,7 @@ impl DirectIntegral {
 
     /// As [`DirectIntegral::directions`] with finer, equal steps.
     fn regression_directions(&self, spreading: Spreading) -> Vec<(f64, f64)> {
-        let half_width = half_width(spreading);
+        let half_width = spreading.half_width_rad();
         if half_width == 0.0 {
             return vec![(0.0, 1.0)];
         }
@@ -114,15 +114,6 @@ fn weighted(spreading: Spreading, points: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
     let dense: Vec<(f64, f64)> = points.into_iter().map(density).collect();
     let total: f64 = dense.iter().map(|(_, weight)| weight).sum();
     dense.into_iter().map(|(theta, weight)| (theta, weight / total)).collect()
-}
-
-/// Half the angles that hold energy: six standard deviations of a narrow sea, all of a wide one.
-fn half_width(spreading: Spreading) -> f64 {
-    match spreading {
-        Spreading::LongCrested => 0.0,
-        Spreading::HalfCosine { s } => (6.0 / (2.0 * s).sqrt()).min(PI / 2.0),
-        Spreading::FullCosine { s } => (6.0 / (s / 2.0).sqrt()).min(PI),
-    }
 }
 
 /// The wave angle within [0, pi] that a boat symmetric about her centreplane cannot tell from this one.

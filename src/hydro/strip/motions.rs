@@ -182,18 +182,6 @@ impl Motions {
         self.displacement(x_m) - self.wave_elevation(x_m)
     }
 
-    /// Rate at which the relative displacement at `x_m` changes as seen on board, m/s per m.
-    pub fn relative_rate(&self, x_m: f64) -> Complex64 {
-        Complex64::i() * self.omega_e * self.relative_displacement(x_m)
-    }
-
-    /// Vertical velocity of the hull's surface against the water at `x_m`, m/s per m: the trimmed hull's own
-    /// motion through the water less the orbital velocity at the surface.
-    pub fn relative_velocity(&self, x_m: f64) -> Complex64 {
-        self.velocity(x_m) + self.speed_m_s * self.pitch
-            - Complex64::i() * self.omega * self.wave_elevation(x_m)
-    }
-
     /// Added mass and damping with forward speed; `None` at zero encounter frequency, where they have no meaning.
     pub fn coefficients(&self) -> Option<Coefficients> {
         let w = self.omega_e;
