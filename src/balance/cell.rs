@@ -4,10 +4,10 @@
 //! model gives only how thrust changes with speed at fixed true wind. Causes are added one by one in a fixed order,
 //! and each is charged with the ratio of the speeds after and before it.
 
-use crate::balance::account::Forces;
 use crate::balance::carriage::Carriage;
 use crate::balance::drive::{Drive, Thrust, TrueWind};
 use crate::balance::foil_state::FoilState;
+use crate::balance::forces::Forces;
 use crate::balance::rungs::RUNG_M_S;
 use crate::balance::sea_curve::SeaCurve;
 use crate::balance::sea_curve::SeaRung;

@@ -10,13 +10,15 @@ mod carriage;
 mod cell;
 mod drive;
 mod foil_state;
+mod forces;
 mod rungs;
 mod sea_curve;
 mod search;
 mod tables;
 
-pub use account::{BalancePoint, Closing, Forces};
+pub use account::{BalancePoint, Closing};
 pub use cell::{Added, Cell, Outcome, STAGE_NAMES, STAGES};
 pub use foil_state::FoilState;
+pub use forces::Forces;
 pub use sea_curve::SeaCurve;
 pub use tables::Tables;

@@ -3,6 +3,7 @@
 pub mod advisory;
 pub mod cache;
 mod check;
+mod file;
 pub mod model;
 pub mod own_table_file;
 mod spec;

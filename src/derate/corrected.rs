@@ -1,7 +1,8 @@
 //! From the cells of both tacks to the table that a router takes.
 
 use crate::base::Result;
-use crate::derate::cells::{PolarCell, Tack};
+use crate::derate::polar_cell::PolarCell;
+use crate::derate::tack::Tack;
 use crate::job::TackChoice;
 use crate::polar::Polar;
 

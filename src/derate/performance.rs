@@ -3,7 +3,7 @@
 use crate::balance::{Cell, Tables};
 use crate::base::Result;
 use crate::base::units::kn_to_m_s;
-use crate::derate::cells::Tack;
+use crate::derate::tack::Tack;
 use crate::polar::{Lookup, Polar, Tacks};
 use rayon::prelude::*;
 

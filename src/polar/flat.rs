@@ -1,11 +1,7 @@
 //! Boat speed through water by true wind speed (TWS) and true wind angle (TWA), and where it is known.
 
 use crate::base::{Error, Result};
-use crate::polar::long;
-use crate::polar::matrix;
-use crate::polar::table;
 use interp::{InterpMode, interp_array};
-use std::path::Path;
 
 /// The fastest speed taken for a boat's, knots; common practice, no source: no sailing boat has reached it.
 pub const MAX_SPEED_KN: f64 = 80.0;
@@ -53,7 +49,8 @@ pub enum Outside {
 impl Polar {
     /// A polar from its axes and speeds, `speed_kn[i_twa * tws_kn.len() + i_tws]`.
     ///
-    /// Errors where a value breaks what [`Polar`] promises.
+    /// # Errors
+    /// A value that breaks what [`Polar`] promises.
     pub fn new(tws_kn: Vec<f64>, twa_deg: Vec<f64>, speed_kn: Vec<f64>) -> Result<Self> {
         check_axis(Axis::Tws, &tws_kn)?;
         check_axis(Axis::Twa, &twa_deg)?;
@@ -64,26 +61,6 @@ impl Polar {
         }
         speed_kn.iter().try_for_each(|&speed| check_speed(speed))?;
         Ok(Self { tws_kn, twa_deg, speed_kn })
-    }
-
-    /// Reads a polar file; see [`Polar::parse`].
-    pub fn read(path: &Path) -> Result<Self> {
-        crate::files::text_file::read(path)
-            .and_then(|text| Self::parse(&text))
-            .map_err(|error| error.file(path))
-    }
-
-    /// Reads a polar from text with `\n` line endings.
-    ///
-    /// A matrix has TWS in its first row and TWA in its first column, with any text in the corner; the long form
-    /// has a header with `tws_kn`, `twa_deg` and `speed_kn` in any order, and one row a cell in any order.
-    /// Fields are separated by commas, semicolons or tabs, with the decimal comma allowed beside the last two;
-    /// lines that start with `#` are comments.
-    ///
-    /// Errors name the line and column where the table breaks what [`Polar`] promises.
-    pub fn parse(text: &str) -> Result<Self> {
-        let table = table::Table::parse(text)?;
-        if table.has_long_header() { long::read(&table) } else { matrix::read(&table) }
     }
 
     /// The TWS axis, knots.

@@ -3,7 +3,7 @@
 use crate::base::error::nearest;
 use crate::base::{Error, Result};
 use crate::polar::flat::{Axis, Polar, check_axis_value, check_speed};
-use crate::polar::table::{Row, Table, at};
+use crate::polar::text_table::{Row, Table, at};
 
 const COLUMNS: [&str; 3] = ["tws_kn", "twa_deg", "speed_kn"];
 

@@ -2,7 +2,7 @@
 
 use crate::base::{Error, Result};
 use crate::polar::flat::{Axis, Polar, check_axis_value, check_speed};
-use crate::polar::table::{Row, Table, at};
+use crate::polar::text_table::{Row, Table, at};
 
 pub(super) fn read(table: &Table) -> Result<Polar> {
     let (header, rows) = (&table.rows[0], &table.rows[1..]);

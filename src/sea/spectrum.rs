@@ -9,7 +9,7 @@ use std::sync::Arc;
 use crate::base::DirectionFrom;
 use crate::base::bearing::wrap180;
 use crate::base::units::G;
-use crate::sea::state::{Partition, PartitionKind, Partitions, Period, PeriodKind, Wind};
+use crate::sea::partition::{Partition, PartitionKind, Partitions, Period, PeriodKind, Wind};
 
 /// Wind sea is what travels slower than this times the wind's component along it (Hanson and Phillips 2001, J. Atmos.
 /// Oceanic Technol. 18, 277, from memory).

@@ -14,7 +14,7 @@ use crate::derate::wind_match::column_seas;
 use crate::derate::{ColumnSeas, SeaChoice, SeaWind};
 use crate::region::{Region, rectangle};
 use crate::split::boxes;
-use crate::split::boxes::{Piece, boxes};
+use crate::split::piece::Piece;
 use crate::tally::{RegionTallies, TallySet, WindowTally};
 use geo::Rect;
 use std::collections::{BTreeMap, BTreeSet};
@@ -121,7 +121,7 @@ pub(super) fn grouped(
         let part = |member: usize| (parts[set[member]].0, parts[set[member]].1);
         Group::of(&members.into_iter().map(part).collect::<Vec<_>>())
     };
-    boxes(&pieces, error_kn).into_iter().filter_map(group).collect()
+    boxes::boxes(&pieces, error_kn).into_iter().filter_map(group).collect()
 }
 
 /// Both halves of a group, or the group where nothing can be cut.

@@ -11,6 +11,7 @@ mod boxes;
 mod difference;
 mod groups;
 mod left;
+mod piece;
 mod rejoin;
 
 pub use groups::{Columns, Derated, Group, PartName, groups, halves, joined};

@@ -8,8 +8,8 @@ use jiff::{SignedDuration, Timestamp};
 use crate::base::{Error, Result};
 use crate::forecast::grid::Grid;
 use crate::forecast::netcdf::file::{Dim, File, Pick, Variable};
+use crate::forecast::netcdf::layout::Layout;
 use crate::forecast::netcdf::role::{Role, is_member_name, members, periods, role};
-use crate::forecast::netcdf::source::Layout;
 use crate::forecast::netcdf::stations;
 use crate::forecast::netcdf::stations::Stations;
 
@@ -20,6 +20,12 @@ pub(super) struct Place {
     pub valid: Timestamp,
     pub member: Option<u32>,
     pub picks: Vec<Pick>,
+}
+
+impl Place {
+    pub(super) fn at(reference: Timestamp) -> Self {
+        Self { reference, valid: reference, member: None, picks: Vec::new() }
+    }
 }
 
 /// All coordinates of a file.

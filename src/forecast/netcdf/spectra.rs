@@ -11,8 +11,8 @@ use crate::base::{DirectionFrom, DirectionTo};
 use crate::base::{Error, Result};
 use crate::forecast::netcdf::axes::{Axes, Place};
 use crate::forecast::netcdf::file::{File, Pick, Variable};
+use crate::forecast::netcdf::layout::Layout;
 use crate::forecast::netcdf::role::Role;
-use crate::forecast::netcdf::source::Layout;
 use crate::forecast::spectra::Spectra;
 
 /// The standard name of densities in m2 s/rad.

@@ -1,6 +1,7 @@
 //! The response to a directional spectrum, integrated directly: what the tables are measured against.
 
 use crate::base::units::G;
+use crate::hydro::response::extent::SHORTEST_WAVE_M;
 use crate::hydro::response::quantities::{QUANTITIES, Response};
 use crate::hydro::response::regular::BoatInWaves;
 use crate::hydro::spectrum::Spectrum;
@@ -8,10 +9,8 @@ use crate::hydro::spreading::Spreading;
 use crate::hydro::wave_shape::WaveShape;
 use std::f64::consts::PI;
 
-/// Frequencies a sea is integrated over: from this multiple of the peak ...
+/// Frequencies a sea is integrated over: from this multiple of the peak to the shortest waves.
 const LOWEST_OF_PEAK: f64 = 0.4;
-/// ... to waves of this length, m: shorter ones move no boat, and spectra say little about them.
-const SHORTEST_WAVE_M: f64 = 0.5;
 
 /// Points of a direct integral, by Simpson's rule over frequency and direction.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,10 +5,9 @@
 //! jumps where waves begin to meet another side of the hull; it costs little and is sampled finely between the jumps.
 
 use crate::base::bearing::wrap_pi;
-use crate::base::units::G;
 use crate::hydro::added_resistance::snnm;
 use crate::hydro::response::direct::{add_scaled, fold};
-use crate::hydro::response::directional::ORDERS;
+use crate::hydro::response::extent::{ORDERS, log_frequency_range};
 use crate::hydro::response::quantities::{QUANTITIES, Response};
 use crate::hydro::response::regular::BoatInWaves;
 use crate::hydro::spreading::Spreading;
@@ -18,9 +17,6 @@ use crate::maths::cubic::mirrored;
 use std::f64::consts::{PI, TAU};
 
 const LOG_FREQUENCY_STEP: f64 = 0.035;
-const SHORTEST_WAVE_M: f64 = 0.5;
-/// The longest tabulated peak period, s.
-pub(super) const LONGEST_PERIOD_S: f64 = 26.0;
 /// Largest distance of the angles the regression is sampled at.
 const REGRESSION_STEP: f64 = PI / 360.0;
 /// Points within one step of the angle on which the spreading is integrated.
@@ -156,11 +152,6 @@ fn weighted(by_angle: &[[f64; QUANTITIES]], weights: &[f64]) -> [f64; QUANTITIES
         add_scaled(&mut total, values, *weight);
     }
     total
-}
-
-/// From waves of 0.4 of the longest tabulated peak's frequency to the shortest, ln(rad/s).
-pub(super) fn log_frequency_range() -> [f64; 2] {
-    [(0.4 * TAU / LONGEST_PERIOD_S).ln(), (TAU * G / SHORTEST_WAVE_M).sqrt().ln()]
 }
 
 fn averages(over: impl Fn(Spreading) -> Field, cosines: Field) -> [Field; AVERAGES] {

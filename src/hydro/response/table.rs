@@ -7,8 +7,9 @@
 //! frequencies, for seas that come with their spectrum.
 
 use crate::hydro::response::direct::add_scaled;
-use crate::hydro::response::directional::{DirectionalSpectrum, ORDERS, nodes};
-use crate::hydro::response::grid::{AVERAGES, COSINES, LONGEST_PERIOD_S, RegularGrid, Smeared};
+use crate::hydro::response::directional::{DirectionalSpectrum, nodes};
+use crate::hydro::response::extent::{LONGEST_PERIOD_S, ORDERS};
+use crate::hydro::response::grid::{AVERAGES, COSINES, RegularGrid, Smeared};
 use crate::hydro::response::quantities::{QUANTITIES, Response};
 use crate::hydro::response::regular::BoatInWaves;
 use crate::hydro::response::spectral::{SHAPES, SWELL, SpectralWeights, shapes};

@@ -11,6 +11,3 @@ mod table;
 
 pub use motions::{Coefficients, Motions};
 pub use prepared::StripHull;
-
-/// Points per half section at which the potential is kept (Gauss-Legendre in the angle of the Lewis form).
-const NODES: usize = 6;

@@ -5,8 +5,7 @@ use crate::base::{Flag, Flags};
 use crate::hull::{Hull, Station};
 use crate::hydro::section::gauss_quarter_turn;
 use crate::hydro::section::lewis::{Fit, Lewis};
-use crate::hydro::strip::NODES;
-use crate::hydro::strip::table::Table;
+use crate::hydro::strip::table::{NODES, Table};
 use crate::maths::quadrature::station_weights;
 
 /// A section shallower than this part of its beam has the added mass of a flat plate and no definite form.

@@ -4,10 +4,11 @@ use crate::base::units::G;
 use crate::hydro::section::heave;
 use crate::hydro::section::lewis::Lewis;
 use crate::hydro::section::multipole::HeaveSolution;
-use crate::hydro::strip::NODES;
 use num_complex::Complex64;
 use rayon::prelude::*;
 
+/// Points per half section at which the potential is kept (Gauss-Legendre in the angle of the Lewis form).
+pub(super) const NODES: usize = 6;
 /// Values kept per section: the coefficient c = a33 - i b33/w, then the potential at the nodes.
 pub(super) const WIDTH: usize = 1 + NODES;
 const FREQUENCIES: usize = 72;
