@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use grib_messages::{file, octet, open, passage};
 use roughwater::forecast::inspect::inspect;
 use roughwater::forecast::{CellSea, Forecast, SeaGrid};
-use roughwater::forecast::{Quantity, System};
+use roughwater::forecast::{Quantity, SystemLabel};
 use roughwater::sea::{PartitionKind, PeriodKind};
 
 fn grids(name: &str) -> PathBuf {
@@ -72,7 +72,7 @@ fn where_a_message_is_missing_the_total_sea_stands_in_and_is_counted() {
     all.remove(12);
     let (_dir, forecast) = open(&all);
     let forecast = forecast.unwrap();
-    let missing = [Quantity::Period(System::Swell(1), PeriodKind::Peak)];
+    let missing = [Quantity::Period(SystemLabel::Swell(1), PeriodKind::Peak)];
     assert_eq!((forecast.missing_messages(), &forecast.steps()[0].missing[..]), (1, &missing[..]));
     let first = forecast.steps()[0].valid;
     told(&forecast, &format!("swell 1 peak period Tp is missing from 1 of 8 steps, the first at {first}"));

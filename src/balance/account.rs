@@ -1,7 +1,7 @@
 //! What thrust and resistance are made of at the speed that a cell was solved for.
 
 use crate::balance::carriage::Carriage;
-use crate::balance::cell::{Acting, Added, Cell};
+use crate::balance::cell::{Added, Causes, CellBalance};
 use crate::balance::drive::Drive;
 use crate::balance::forces::Forces;
 use crate::balance::sea_curve::SeaCurve;
@@ -37,13 +37,13 @@ pub struct BalancePoint {
     pub closing: Closing,
 }
 
-impl Cell<'_> {
+impl CellBalance<'_> {
     /// The balances that the speed after the last stage comes from: one, or two for a boat that flies part of the time.
     pub fn balances(&self, sea: &SeaCurve) -> Vec<BalancePoint> {
         let added = Added::Used(1.0);
         let outcome = self.solve(sea, added);
         let end = self.end(sea, added, outcome.speeds[3]);
-        let acting = |carriage| Acting { added, carriage, windage: true };
+        let acting = |carriage| Causes { added, carriage, windage: true };
         let Some((on_hull, carriage)) = self.on_hull() else {
             return vec![self.point(&self.main, sea, acting(Carriage::Laden), end.speed, 1.0)];
         };
@@ -63,7 +63,7 @@ impl Cell<'_> {
         &self,
         drive: &Drive,
         sea: &SeaCurve,
-        acting: Acting,
+        acting: Causes,
         speed: f64,
         time_share: f64,
     ) -> BalancePoint {

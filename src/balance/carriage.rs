@@ -1,7 +1,7 @@
 //! What carries her weight, and what that costs in drag: all of a balance that hull, foils and sea decide without the wind.
 
 use crate::balance::foil_state::FoilState;
-use crate::balance::tables::Tables;
+use crate::balance::tables::BoatTables;
 use crate::base::units::G;
 use crate::hydro::response::Response;
 
@@ -60,7 +60,7 @@ impl Carriage {
     }
 
     /// What is carried, and at what drag, at a speed in a sea that leaves so much water on deck.
-    pub fn at(self, tables: &Tables, speed: f64, response: &Response, deck_water_kg: f64) -> Carried {
+    pub fn at(self, tables: &BoatTables, speed: f64, response: &Response, deck_water_kg: f64) -> Carried {
         let model = &tables.model;
         let water_kg = if self == Carriage::Flat { 0.0 } else { deck_water_kg };
         let weight_kg = model.displacement_kg + water_kg;

@@ -12,7 +12,7 @@ use crate::balance::rungs::RUNG_M_S;
 use crate::balance::sea_curve::SeaCurve;
 use crate::balance::sea_curve::SeaRung;
 use crate::balance::search::largest_root;
-use crate::balance::tables::Tables;
+use crate::balance::tables::BoatTables;
 use crate::base::{Flag, Flags};
 use crate::boat::Foils;
 use crate::hydro::foil::shared_time_speed_m_s;
@@ -55,8 +55,8 @@ pub struct Outcome {
 
 /// One polar cell of a boat, with everything of the balance that does not depend on the sea.
 #[derive(Debug, Clone)]
-pub struct Cell<'t> {
-    pub(super) tables: &'t Tables,
+pub struct CellBalance<'t> {
+    pub(super) tables: &'t BoatTables,
     flat_speed: f64,
     /// As she sails in flat water, flying where she can.
     pub(super) main: Drive,
@@ -76,26 +76,26 @@ pub(super) struct OnHull {
 
 /// What of the sea and the boat acts in a balance.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Acting {
+pub(super) struct Causes {
     pub(super) added: Added,
     pub(super) carriage: Carriage,
     pub(super) windage: bool,
 }
 
-impl Acting {
+impl Causes {
     fn with(self, carriage: Carriage) -> Self {
         Self { carriage, ..self }
     }
 }
 
-impl<'t> Cell<'t> {
+impl<'t> CellBalance<'t> {
     /// Prepares a cell: true wind, signed true wind angle, flat speed, and flat speed with the foils up if known.
     /// Speeds up to the greatest of the tables.
     ///
     /// # Errors
     /// When the boat file has no sails.
     pub fn new(
-        tables: &'t Tables,
+        tables: &'t BoatTables,
         tws_m_s: f64,
         twa_deg: f64,
         flat_speed: f64,
@@ -132,7 +132,7 @@ impl<'t> Cell<'t> {
 
     /// The cell in a sea, cause by cause.
     pub fn solve(&self, sea: &SeaCurve, added: Added) -> Outcome {
-        let flat = Acting { added, carriage: Carriage::Flat, windage: false };
+        let flat = Causes { added, carriage: Carriage::Flat, windage: false };
         let laden = flat.with(Carriage::Laden);
         let mut speeds = [self.flat_speed; STAGES + 1];
         speeds[1] = self.speed(&self.main, sea, flat, speeds[0]);
@@ -156,7 +156,7 @@ impl<'t> Cell<'t> {
         Outcome { speeds, deck_water_kg, availability: end.flight.availability, flags }
     }
 
-    /// The speed after all causes: as that of [`Cell::solve`], which takes them one by one.
+    /// The speed after all causes: as that of [`CellBalance::solve`], which takes them one by one.
     ///
     /// Water on deck only brakes, and wind on what the polar does not hold brakes the more the faster she is, so the
     /// largest speed that balances with all of them is the same from wherever it is looked for.
@@ -166,19 +166,19 @@ impl<'t> Cell<'t> {
 
     /// The speed before the foils lose anything, looked for from a speed downwards.
     fn laden_speed(&self, sea: &SeaCurve, added: Added, start: f64) -> f64 {
-        self.speed(&self.main, sea, Acting { added, carriage: Carriage::Laden, windage: true }, start)
+        self.speed(&self.main, sea, Causes { added, carriage: Carriage::Laden, windage: true }, start)
     }
 
     /// What foils lose, from the speed before.
-    pub(super) fn end(&self, sea: &SeaCurve, added: Added, before: f64) -> End {
+    pub(super) fn end(&self, sea: &SeaCurve, added: Added, before: f64) -> FoilStages {
         let (Some((drive, carriage)), Some(foils)) = (self.on_hull(), &self.tables.model.foils) else {
-            return End { speed: before, flying_speed: None, hull_speed: None, flight: Flight::WHOLE };
+            return FoilStages { speed: before, flying_speed: None, hull_speed: None, flight: Flight::WHOLE };
         };
-        let acting = Acting { added, carriage, windage: true };
+        let acting = Causes { added, carriage, windage: true };
         let on_hull = || self.speed(drive, sea, acting, before.min(drive.top_speed));
         if !self.flies {
             let speed = on_hull();
-            return End { speed, flying_speed: None, hull_speed: Some(speed), flight: Flight::WHOLE };
+            return FoilStages { speed, flying_speed: None, hull_speed: Some(speed), flight: Flight::WHOLE };
         }
         let (mut flying, mut flight) = (before, self.flight(foils, sea, before));
         if flight.lift_ratio != 1.0 {
@@ -186,7 +186,7 @@ impl<'t> Cell<'t> {
             flight = self.flight(foils, sea, flying);
         }
         let hull_speed = (flight.availability < 1.0).then(on_hull);
-        End {
+        FoilStages {
             speed: shared_time_speed_m_s(flight.availability, flying, hull_speed.unwrap_or(0.0)),
             flying_speed: Some(flying),
             hull_speed,
@@ -200,7 +200,7 @@ impl<'t> Cell<'t> {
     }
 
     /// The largest speed up to `start` at which thrust is no less than resistance; zero if there is none.
-    fn speed(&self, drive: &Drive, sea: &SeaCurve, acting: Acting, start: f64) -> f64 {
+    fn speed(&self, drive: &Drive, sea: &SeaCurve, acting: Causes, start: f64) -> f64 {
         if start <= 0.0 {
             return start;
         }
@@ -216,7 +216,7 @@ impl<'t> Cell<'t> {
     }
 
     /// Thrust and resistance at a speed.
-    pub(super) fn forces(&self, drive: &Drive, sea: &SeaCurve, acting: Acting, speed: f64) -> Forces {
+    pub(super) fn forces(&self, drive: &Drive, sea: &SeaCurve, acting: Causes, speed: f64) -> Forces {
         let (response, water_kg) = sea.response_and_water_kg(speed);
         let carried = acting.carriage.at(self.tables, speed, &response, water_kg);
         let added_n = acting.added.of([response.added_resistance, response.second_added_resistance]);
@@ -258,7 +258,7 @@ impl Flight {
 }
 
 /// How a cell's stages end.
-pub(super) struct End {
+pub(super) struct FoilStages {
     /// The speed after all.
     pub(super) speed: f64,
     /// The speed in flight, where she flies.
@@ -279,7 +279,7 @@ impl Added {
 }
 
 /// Thrust less resistance at a rung, N.
-pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, acting: Acting) -> f64 {
+pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, acting: Causes) -> f64 {
     let carried = &sea.carried[acting.carriage.number()];
     let windage_n = if acting.windage { thrust.windage_n } else { 0.0 };
     let added_n = carried.borne * acting.added.of(sea.added_n);

@@ -2,14 +2,14 @@
 
 use crate::balance::carriage::Carriage;
 use crate::balance::rungs::{RUNG_M_S, rungs_below};
-use crate::balance::tables::Tables;
+use crate::balance::tables::BoatTables;
 use crate::base::{Flag, Flags};
 use crate::hydro::calm_water::side_force::induced_resistance_n;
 use crate::hydro::response::Response;
 use crate::hydro::sail::{SailPlan, thrust};
 use crate::hydro::sail_motion::mean_drive_change_n;
 use crate::hydro::windage::drag_n_per_m2;
-use crate::maths::axis::Place;
+use crate::maths::axis::AxisPlace;
 use crate::maths::cubic::cubic;
 use std::sync::OnceLock;
 
@@ -38,7 +38,7 @@ pub(super) struct Drive {
     pub top_speed: f64,
     sails: Sails,
     /// What part of the sails' force at their limit balances at the top speed.
-    power: Power,
+    power: Anchor,
     /// At steps from rest to the first rung at the top speed or above.
     nodes: Vec<OnceLock<Driving>>,
     /// The same at the rungs, summed.
@@ -62,7 +62,7 @@ struct Sails {
 
 /// How the sails' force at their limit becomes the force that she has.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Power {
+enum Anchor {
     /// A part of it.
     Part(f64),
     /// None of it: thrust is constant, N.
@@ -96,7 +96,7 @@ pub(super) struct Thrust {
 }
 
 impl Sails {
-    fn new(tables: &Tables, plan: &SailPlan, wind: TrueWind) -> Self {
+    fn new(tables: &BoatTables, plan: &SailPlan, wind: TrueWind) -> Self {
         let boat = &tables.model.boat;
         Self {
             plan: *plan,
@@ -125,16 +125,16 @@ impl Sails {
     }
 }
 
-impl Power {
+impl Anchor {
     fn of(self, limit: Driving) -> Driving {
         match self {
-            Power::Part(part) => Driving {
+            Anchor::Part(part) => Driving {
                 sails_n: part * limit.sails_n,
                 side_n: part * limit.side_n,
                 pitching: part * limit.pitching,
                 windage_n: limit.windage_n,
             },
-            Power::Held(thrust_n) => {
+            Anchor::Held(thrust_n) => {
                 Driving { sails_n: thrust_n, windage_n: limit.windage_n, ..Driving::default() }
             }
         }
@@ -144,7 +144,7 @@ impl Power {
 impl Drive {
     /// Thrust that balances at the flat speed in a carriage; what speaks against boat and polar is added to `flags`.
     pub fn new(
-        tables: &Tables,
+        tables: &BoatTables,
         plan: &SailPlan,
         wind: TrueWind,
         flat_speed: f64,
@@ -155,7 +155,7 @@ impl Drive {
         let mut drive = Self {
             top_speed: flat_speed,
             sails: Sails::new(tables, plan, wind),
-            power: Power::Part(1.0),
+            power: Anchor::Part(1.0),
             nodes: vec![OnceLock::new(); nodes],
             rungs: vec![OnceLock::new(); rungs_below(flat_speed)],
         };
@@ -172,7 +172,7 @@ impl Drive {
     ///
     /// Power p scales drive and side force alike: p D - p² R_side = R, the smaller root. Where no power does, or where
     /// she could not hold the speed that the polar says she holds, thrust is held constant.
-    fn anchor(&mut self, tables: &Tables, carriage: Carriage, flags: &mut Flags) {
+    fn anchor(&mut self, tables: &BoatTables, carriage: Carriage, flags: &mut Flags) {
         let flat_speed = self.top_speed;
         if flat_speed <= 0.0 {
             return;
@@ -194,11 +194,11 @@ impl Drive {
         if !(1.0 / MISMATCH..=MISMATCH).contains(&power) {
             *flags |= Flag::ThrustMismatch;
         }
-        self.power = Power::Part(power);
+        self.power = Anchor::Part(power);
         let slower = (flat_speed - RUNG_M_S).max(0.0);
         if !power.is_finite() || self.at(slower).net_n() < in_flat_water(slower).0 {
             *flags |= Flag::ThrustHeld;
-            self.power = Power::Held(calm);
+            self.power = Anchor::Held(calm);
         }
     }
 
@@ -224,7 +224,7 @@ impl Drive {
     fn between_nodes(&self, speed_m_s: f64) -> Driving {
         let position = speed_m_s / STEP_M_S;
         let lower = (position as usize).min(self.nodes.len() - 2);
-        let place = Place { lower, upper_weight: position - lower as f64, outside: false };
+        let place = AxisPlace { lower, upper_weight: position - lower as f64, outside: false };
         let mut sum = Driving::default();
         for (node, weight) in cubic(place, self.nodes.len()) {
             let node = self.node(node);

@@ -17,8 +17,8 @@ mod search;
 mod tables;
 
 pub use account::{BalancePoint, Closing};
-pub use cell::{Added, Cell, Outcome, STAGE_NAMES, STAGES};
+pub use cell::{Added, CellBalance, Outcome, STAGE_NAMES, STAGES};
 pub use foil_state::FoilState;
 pub use forces::Forces;
 pub use sea_curve::SeaCurve;
-pub use tables::Tables;
+pub use tables::BoatTables;

@@ -2,7 +2,7 @@
 
 use crate::balance::carriage::{Carriage, Carried};
 use crate::balance::rungs::{RUNG_M_S, rungs_below};
-use crate::balance::tables::Tables;
+use crate::balance::tables::BoatTables;
 use crate::base::bearing::wave_angle_rad;
 use crate::base::{Flag, Flags};
 use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable, SpeedPlace};
@@ -16,7 +16,7 @@ const MINOR_ENERGY: f64 = 0.02;
 /// Responses of the whole sea by speed; made once for a sea and a heading, used for every wind speed.
 #[derive(Debug, Clone)]
 pub struct SeaCurve<'t> {
-    tables: &'t Tables,
+    tables: &'t BoatTables,
     rows: Vec<[f32; QUANTITIES]>,
     /// Mean water on deck at the speeds of the table, kg.
     water_kg: Vec<f64>,
@@ -45,7 +45,7 @@ pub(super) struct SeaRung {
 
 impl<'t> SeaCurve<'t> {
     /// A curve to be filled by [`SeaCurve::set`].
-    pub fn new(tables: &'t Tables) -> Self {
+    pub fn new(tables: &'t BoatTables) -> Self {
         let rungs = rungs_below(tables.calm.max_speed_m_s()) + 1;
         let speeds = || (0..rungs).map(|rung| RUNG_M_S * rung as f64);
         let still = |speed| SeaRung {

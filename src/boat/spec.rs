@@ -145,13 +145,13 @@ pub struct FoilSpec {
 #[serde(deny_unknown_fields)]
 pub struct FoilSide {
     /// Whether it can be used.
-    pub state: FoilState,
+    pub state: FoilPresence,
 }
 
 /// What can be done with a foil.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum FoilState {
+pub enum FoilPresence {
     /// In use when to leeward, raised when to windward.
     Present,
     /// Raised on both tacks: stands in the wind.
@@ -202,8 +202,8 @@ impl Boat {
                 .remedy("leave out the option, or add [foils] to the boat file"));
         };
         match side {
-            Side::Port => foils.port.state = FoilState::Missing,
-            Side::Starboard => foils.starboard.state = FoilState::Missing,
+            Side::Port => foils.port.state = FoilPresence::Missing,
+            Side::Starboard => foils.starboard.state = FoilPresence::Missing,
         }
         Ok(self)
     }
@@ -211,7 +211,7 @@ impl Boat {
 
 impl FoilSpec {
     /// The state of the foil of one side.
-    pub fn state(&self, side: Side) -> FoilState {
+    pub fn state(&self, side: Side) -> FoilPresence {
         match side {
             Side::Port => self.port.state,
             Side::Starboard => self.starboard.state,

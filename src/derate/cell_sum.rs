@@ -1,6 +1,6 @@
 //! One polar cell while the seas are added up, with both ends of the model band.
 
-use crate::balance::{Added, Outcome, STAGES, SeaCurve, Tables};
+use crate::balance::{Added, BoatTables, Outcome, STAGES, SeaCurve};
 use crate::base::Flags;
 use crate::base::units::m_s_to_kn;
 use crate::boat::Advisory;
@@ -47,7 +47,7 @@ impl<'c> CellSum<'c> {
     }
 
     /// Adds a sea that stands for so many sea states.
-    pub(super) fn add(&mut self, tables: &Tables, sea: &SeaCurve, weight: f64, sea_states: u64) {
+    pub(super) fn add(&mut self, tables: &BoatTables, sea: &SeaCurve, weight: f64, sea_states: u64) {
         let balance = &self.cell.balance;
         let outcome = balance.solve(sea, Added::Used(1.0));
         self.second += weight / balance.last_speed(sea, Added::Second);
@@ -57,7 +57,7 @@ impl<'c> CellSum<'c> {
         self.sea_states += sea_states;
     }
 
-    fn add_outcome(&mut self, tables: &Tables, sea: &SeaCurve, outcome: &Outcome, weight: f64) {
+    fn add_outcome(&mut self, tables: &BoatTables, sea: &SeaCurve, outcome: &Outcome, weight: f64) {
         let speed = outcome.speeds[STAGES];
         self.weight += weight;
         for (sum, speed) in self.slowness.iter_mut().zip(outcome.speeds) {

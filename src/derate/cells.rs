@@ -5,16 +5,16 @@ use crate::base::Result;
 use crate::base::{Flag, Flags};
 use crate::derate::cell_sum::CellSum;
 use crate::derate::column_use::wind;
-use crate::derate::performance::{Balances, Heading, Performance};
+use crate::derate::performance::{Balances, HeadingCells, Performance};
 use crate::derate::polar_cell::PolarCell;
 use crate::derate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
 use crate::hydro::wind_frame::WindFrameSea;
-use crate::tally::{BinSea, Tally};
+use crate::tally::{SeaBin, Tally};
 use rayon::prelude::*;
 
 /// Computes the cells that balances were made for in the seas of a tally: tack by tack, angle by angle, wind by wind.
 pub fn derate(balances: &Balances, tally: &Tally, choice: SeaChoice) -> Vec<PolarCell> {
-    let seas: Vec<BinSea> = tally.bin_seas().collect();
+    let seas: Vec<SeaBin> = tally.bin_seas().collect();
     cells(balances, &seas, choice, tally.flags | partly_covered(tally))
 }
 
@@ -27,23 +27,23 @@ pub fn derate_seas(
     seas: &[(WindFrameSea, f64)],
     flags: Flags,
 ) -> Result<Vec<PolarCell>> {
-    let alone = |(sea, weight): &(WindFrameSea, f64)| BinSea {
+    let alone = |(sea, weight): &(WindFrameSea, f64)| SeaBin {
         sea: sea.clone(),
         weight: *weight,
         count: 1,
         tws_bin: 0,
     };
-    let seas: Vec<BinSea> = seas.iter().map(alone).collect();
+    let seas: Vec<SeaBin> = seas.iter().map(alone).collect();
     Ok(cells(&performance.balances()?, &seas, SeaChoice::All, flags))
 }
 
 /// The seas that each column of the polar sees.
-pub fn seen(performance: &Performance, seas: &[BinSea], choice: SeaChoice) -> Vec<ColumnSeas> {
+pub fn seen(performance: &Performance, seas: &[SeaBin], choice: SeaChoice) -> Vec<ColumnSeas> {
     let winds: Vec<SeaWind> = seas.iter().map(wind).collect();
     column_seas(choice, performance.flat.tws_kn(), &winds)
 }
 
-pub(super) fn cells(balances: &Balances, seas: &[BinSea], choice: SeaChoice, flags: Flags) -> Vec<PolarCell> {
+pub(super) fn cells(balances: &Balances, seas: &[SeaBin], choice: SeaChoice, flags: Flags) -> Vec<PolarCell> {
     let seen = seen(balances.performance, seas, choice);
     let of_heading = |heading| heading_cells(balances.performance, heading, seas, &seen, flags);
     let cells: Vec<Vec<PolarCell>> = balances.headings.par_iter().map(of_heading).collect();
@@ -53,8 +53,8 @@ pub(super) fn cells(balances: &Balances, seas: &[BinSea], choice: SeaChoice, fla
 /// All wind speeds on one heading: each sea's responses are looked up once and serve every wind speed.
 pub(super) fn heading_cells(
     performance: &Performance,
-    heading: &Heading,
-    seas: &[BinSea],
+    heading: &HeadingCells,
+    seas: &[SeaBin],
     seen: &[ColumnSeas],
     flags: Flags,
 ) -> Vec<PolarCell> {

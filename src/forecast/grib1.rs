@@ -21,7 +21,7 @@ use crate::forecast::grid::Grid;
 use crate::forecast::message::{Index, Lazy, Message};
 use crate::forecast::names::Grib1Code;
 use crate::forecast::names::grib1::grib1;
-use crate::forecast::sniff::Kind;
+use crate::forecast::sniff::FileKind;
 
 /// More swells of one time than any model writes: the same messages twice.
 const MOST_SWELLS: u8 = 5;
@@ -50,7 +50,12 @@ pub fn index(path: &Path) -> Result<Index> {
         bytes += indexer.message(i).map_err(|e| e.file(path).at(place))?;
     }
     let messages = indexer.finish();
-    Ok(Index { kind: Kind::Grib1, messages, spectra: Vec::new(), stray_bytes: size.saturating_sub(bytes) })
+    Ok(Index {
+        kind: FileKind::Grib1,
+        messages,
+        spectra: Vec::new(),
+        stray_bytes: size.saturating_sub(bytes),
+    })
 }
 
 struct Indexer {

@@ -10,13 +10,13 @@ use serde::Serialize;
 
 use crate::base::Result;
 use crate::forecast::checks::{Check, Checks};
-use crate::forecast::field::{Field, Summary};
+use crate::forecast::field::{Field, FieldSummary};
 use crate::forecast::grid::GridSummary;
 use crate::forecast::index::index;
 use crate::forecast::message::{Index, Message};
 use crate::forecast::quantity::Quantity;
 use crate::forecast::sea::Lack;
-use crate::forecast::sniff::Kind;
+use crate::forecast::sniff::FileKind;
 use crate::forecast::spectra::Spectra;
 use crate::forecast::steps::Forecast;
 
@@ -26,7 +26,7 @@ pub struct FileReport {
     /// The file, as named.
     pub file: String,
     /// What it is.
-    pub kind: Kind,
+    pub kind: FileKind,
     /// Its messages, in file order.
     pub messages: Vec<MessageReport>,
     /// Bytes that belong to no message.
@@ -75,7 +75,7 @@ pub struct MessageReport {
     /// How it is packed.
     pub packing: String,
     /// Its values; of spectra, the significant heights that they integrate to, m.
-    pub values: Option<Summary>,
+    pub values: Option<FieldSummary>,
     /// Why it cannot be decoded.
     pub problem: Option<String>,
 }
@@ -173,7 +173,7 @@ pub fn inspect(path: &Path) -> Result<FileReport> {
 }
 
 impl MessageReport {
-    fn new<T>(message: &Message<T>, values: Result<Summary>) -> Self {
+    fn new<T>(message: &Message<T>, values: Result<FieldSummary>) -> Self {
         Self {
             number: message.number,
             code: message.code.clone(),
@@ -257,7 +257,7 @@ fn quantities(reports: &[MessageReport]) -> Vec<QuantityCount> {
     found.into_iter().map(count).collect()
 }
 
-fn heights(spectra: &Spectra) -> Summary {
+fn heights(spectra: &Spectra) -> FieldSummary {
     let hs = |point| spectra.at(point).map(|spectrum| spectrum.hs_m() as f32);
     Field::from_options((0..spectra.points()).map(hs)).summary()
 }

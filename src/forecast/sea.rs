@@ -30,7 +30,7 @@ use serde::Serialize;
 use crate::base::DirectionFrom;
 use crate::forecast::field::{Field, Fields};
 use crate::forecast::grid::Grid;
-use crate::forecast::quantity::{DirectionKind, Quantity, System};
+use crate::forecast::quantity::{DirectionKind, Quantity, SystemLabel};
 use crate::forecast::spectra::Spectra;
 use crate::forecast::step::{Decoded, Step};
 use crate::forecast::wind::WindFields;
@@ -71,14 +71,14 @@ pub enum Lack {
     /// Waves without wind.
     Wind,
     /// A height without a period.
-    Period(System),
+    Period(SystemLabel),
     /// A height without a direction.
-    Direction(System),
+    Direction(SystemLabel),
 }
 
 /// How many cells of each kind a step has.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Coverage {
+pub struct CellCounts {
     /// Cells without a sea.
     pub land: usize,
     /// Whole sea states, flat ones included.
@@ -95,7 +95,7 @@ pub struct Coverage {
 
 /// Where a cell's wave systems come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Origin {
+enum SeaOrigin {
     Systems,
     Spectrum,
     Total,
@@ -103,7 +103,7 @@ enum Origin {
 
 #[derive(Debug, Clone)]
 struct WaveFields {
-    system: System,
+    system: SystemLabel,
     hs: Field,
     /// In order of preference.
     periods: Vec<(PeriodKind, Field)>,
@@ -115,11 +115,11 @@ struct WaveFields {
 impl SeaGrid {
     pub(super) fn new(step: &Step, decoded: Decoded) -> Self {
         let Decoded { mut fields, wind, spectra, depth } = decoded;
-        let named: BTreeSet<System> =
+        let named: BTreeSet<SystemLabel> =
             step.messages.keys().chain(&step.missing).filter_map(|quantity| quantity.system()).collect();
-        let swells = named.iter().any(|system| matches!(system, System::Swell(_)));
+        let swells = named.iter().any(|system| matches!(system, SystemLabel::Swell(_)));
         let bands = Bands::take(&mut fields);
-        let mut total = WaveFields::take(&mut fields, System::Total);
+        let mut total = WaveFields::take(&mut fields, SystemLabel::Total);
         if let Some(total) = &mut total
             && total.periods.is_empty()
         {
@@ -129,9 +129,9 @@ impl SeaGrid {
         let mut incomplete = false;
         for system in named {
             let wanted = match system {
-                System::Total => false,
-                System::TotalSwell => !swells,
-                System::WindSea | System::Swell(_) => true,
+                SystemLabel::Total => false,
+                SystemLabel::TotalSwell => !swells,
+                SystemLabel::WindSea | SystemLabel::Swell(_) => true,
             };
             if !wanted {
                 continue;
@@ -184,8 +184,8 @@ impl SeaGrid {
     }
 
     /// Counts the cells of each kind.
-    pub fn coverage(&self) -> Coverage {
-        let mut coverage = Coverage::default();
+    pub fn coverage(&self) -> CellCounts {
+        let mut coverage = CellCounts::default();
         for index in 0..self.grid.points() {
             match self.sea_state(index) {
                 Ok(None) => coverage.land += 1,
@@ -194,8 +194,8 @@ impl SeaGrid {
                     coverage.sea += 1;
                     let flat = state.partitions.is_empty();
                     coverage.flat += usize::from(flat);
-                    coverage.total_sea += usize::from(!flat && origin == Origin::Total);
-                    coverage.split_spectrum += usize::from(!flat && origin == Origin::Spectrum);
+                    coverage.total_sea += usize::from(!flat && origin == SeaOrigin::Total);
+                    coverage.split_spectrum += usize::from(!flat && origin == SeaOrigin::Spectrum);
                 }
             }
         }
@@ -207,7 +207,7 @@ impl SeaGrid {
         self.total.as_ref().and_then(|total| total.hs.get(index)).map(f64::from)
     }
 
-    fn sea_state(&self, index: usize) -> Result<Option<(SeaState, Origin)>, Lack> {
+    fn sea_state(&self, index: usize) -> Result<Option<(SeaState, SeaOrigin)>, Lack> {
         let mut partitions = Partitions::new();
         for system in &self.systems {
             if let Some(partition) = system.at(index)? {
@@ -217,18 +217,18 @@ impl SeaGrid {
         let wind = self.wind.at(index).ok_or(Lack::Wind);
         if !partitions.is_empty() {
             let spectrum = self.spectrum(index);
-            return Ok(Some((SeaState { wind: wind?, partitions, spectrum }, Origin::Systems)));
+            return Ok(Some((SeaState { wind: wind?, partitions, spectrum }, SeaOrigin::Systems)));
         }
         if let Some(spectrum) = self.spectrum(index) {
             let wind = wind?;
             let partitions = spectrum.split(wind);
-            return Ok(Some((SeaState { wind, partitions, spectrum: Some(spectrum) }, Origin::Spectrum)));
+            return Ok(Some((SeaState { wind, partitions, spectrum: Some(spectrum) }, SeaOrigin::Spectrum)));
         }
         let Some(total) = self.total.as_ref().filter(|total| total.hs.get(index).is_some()) else {
             return Ok(None);
         };
         partitions.extend(total.at(index)?);
-        Ok(Some((SeaState { wind: wind?, partitions, spectrum: None }, Origin::Total)))
+        Ok(Some((SeaState { wind: wind?, partitions, spectrum: None }, SeaOrigin::Total)))
     }
 }
 
@@ -263,7 +263,7 @@ impl Bands {
 }
 
 impl WaveFields {
-    fn take(fields: &mut Fields, system: System) -> Option<Self> {
+    fn take(fields: &mut Fields, system: SystemLabel) -> Option<Self> {
         use PeriodKind::{Peak, Tm01, Tm02, Tm10};
         let hs = fields.remove(&Quantity::Hs(system))?;
         let periods = [Peak, Tm10, Tm01, Tm02]
@@ -301,10 +301,10 @@ impl WaveFields {
     }
 }
 
-fn kind_of(system: System) -> PartitionKind {
+fn kind_of(system: SystemLabel) -> PartitionKind {
     match system {
-        System::Total => PartitionKind::Total,
-        System::WindSea => PartitionKind::WindSea,
-        System::TotalSwell | System::Swell(_) => PartitionKind::Swell,
+        SystemLabel::Total => PartitionKind::Total,
+        SystemLabel::WindSea => PartitionKind::WindSea,
+        SystemLabel::TotalSwell | SystemLabel::Swell(_) => PartitionKind::Swell,
     }
 }

@@ -8,7 +8,7 @@ use std::f64::consts::PI;
 
 use crate::base::units::RHO_AIR;
 use crate::maths::monotone_cubic;
-use crate::maths::monotone_cubic::Piece;
+use crate::maths::monotone_cubic::CubicPiece;
 use std::sync::LazyLock;
 
 /// The sails a boat can set, and the side force she can stand up to.
@@ -35,7 +35,7 @@ pub struct HeelLimit {
 
 /// How the sails are carried.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Power {
+pub enum SailTrim {
     /// All sail, trimmed for full lift.
     Full,
     /// Side force held at the limit: lift coefficient times `flattening`, area times `reef`, both in (0, 1].
@@ -49,7 +49,7 @@ pub struct SailForce {
     pub drive_n: f64,
     /// Across the course, positive to leeward.
     pub side_n: f64,
-    pub power: Power,
+    pub power: SailTrim,
     pub awa_rad: f64,
     pub aws_m_s: f64,
 }
@@ -75,7 +75,7 @@ pub fn apparent_wind(tws_m_s: f64, twa_rad: f64, boat_speed_m_s: f64) -> (f64, f
 /// and it is continuous with full power. Close to the wind the drive can be negative.
 pub fn thrust(plan: &SailPlan, tws_m_s: f64, twa_rad: f64, boat_speed_m_s: f64) -> SailForce {
     let (aws_m_s, awa_rad) = apparent_wind(tws_m_s, twa_rad, boat_speed_m_s);
-    let carry = |sails: [(f64, &Coefficients); 2]| {
+    let carry = |sails: [(f64, &SailCoefficients); 2]| {
         let set = SailSet::new(sails, plan.effective_aspect, aws_m_s, awa_rad);
         let (drive_n, side_n, power) = set.within(plan.heel_limit.max_side_n());
         SailForce { drive_n, side_n, power, awa_rad, aws_m_s }
@@ -93,12 +93,12 @@ const AWA_DEG: [f64; 7] = [0.0, 10.0, 27.0, 50.0, 80.0, 100.0, 180.0];
 const SEPARATION: f64 = 0.005;
 
 /// Coefficients of a sail between the angles of the table, monotone cubic.
-struct Coefficients {
-    lift: [Piece; AWA_DEG.len() - 1],
-    drag: [Piece; AWA_DEG.len() - 1],
+struct SailCoefficients {
+    lift: [CubicPiece; AWA_DEG.len() - 1],
+    drag: [CubicPiece; AWA_DEG.len() - 1],
 }
 
-impl Coefficients {
+impl SailCoefficients {
     fn new(lift: [f64; AWA_DEG.len()], drag: [f64; AWA_DEG.len()]) -> Self {
         let pieces = |table: [f64; AWA_DEG.len()]| {
             std::array::from_fn(|left| monotone_cubic::piece(&AWA_DEG, |i| table[i], left))
@@ -107,14 +107,14 @@ impl Coefficients {
     }
 }
 
-static MAINSAIL: LazyLock<Coefficients> = LazyLock::new(|| {
-    Coefficients::new([0.0, 1.0, 1.5, 1.5, 0.95, 0.85, 0.0], [0.02, 0.02, 0.02, 0.15, 0.8, 1.0, 0.9])
+static MAINSAIL: LazyLock<SailCoefficients> = LazyLock::new(|| {
+    SailCoefficients::new([0.0, 1.0, 1.5, 1.5, 0.95, 0.85, 0.0], [0.02, 0.02, 0.02, 0.15, 0.8, 1.0, 0.9])
 });
-static HEADSAIL: LazyLock<Coefficients> = LazyLock::new(|| {
-    Coefficients::new([0.0, 1.0, 1.5, 0.5, 0.3, 0.0, 0.0], [0.02, 0.02, 0.02, 0.25, 0.15, 0.0, 0.0])
+static HEADSAIL: LazyLock<SailCoefficients> = LazyLock::new(|| {
+    SailCoefficients::new([0.0, 1.0, 1.5, 0.5, 0.3, 0.0, 0.0], [0.02, 0.02, 0.02, 0.25, 0.15, 0.0, 0.0])
 });
-static DOWNWIND: LazyLock<Coefficients> = LazyLock::new(|| {
-    Coefficients::new([0.0, 0.0, 0.0, 1.5, 1.0, 0.85, 0.0], [0.0, 0.0, 0.0, 0.25, 0.9, 1.2, 0.66])
+static DOWNWIND: LazyLock<SailCoefficients> = LazyLock::new(|| {
+    SailCoefficients::new([0.0, 0.0, 0.0, 1.5, 1.0, 0.85, 0.0], [0.0, 0.0, 0.0, 0.25, 0.9, 1.2, 0.66])
 });
 
 /// Lift, table drag and induced drag of a set of sails at full lift, in N, and the apparent wind's direction.
@@ -127,11 +127,11 @@ struct SailSet {
 }
 
 impl SailSet {
-    fn new(sails: [(f64, &Coefficients); 2], aspect: f64, aws_m_s: f64, awa_rad: f64) -> Self {
+    fn new(sails: [(f64, &SailCoefficients); 2], aspect: f64, aws_m_s: f64, awa_rad: f64) -> Self {
         let (sin_awa, cos_awa) = awa_rad.sin_cos();
         let awa_deg = awa_rad.to_degrees().clamp(AWA_DEG[0], AWA_DEG[6]);
         let piece = monotone_cubic::piece_of(&AWA_DEG, awa_deg);
-        let sum = |force: &dyn Fn(&Coefficients) -> f64| -> f64 {
+        let sum = |force: &dyn Fn(&SailCoefficients) -> f64| -> f64 {
             sails.iter().filter(|(area, _)| *area > 0.0).map(|(area, sail)| area * force(sail)).sum()
         };
         let (area, lift, drag) = (
@@ -152,17 +152,17 @@ impl SailSet {
     }
 
     /// Drive, side force and power under a greatest side force.
-    fn within(&self, max_side_n: f64) -> (f64, f64, Power) {
+    fn within(&self, max_side_n: f64) -> (f64, f64, SailTrim) {
         let (drive_n, side_n) = self.drive_and_side(1.0);
         if side_n <= max_side_n {
-            return (drive_n, side_n, Power::Full);
+            return (drive_n, side_n, SailTrim::Full);
         }
         // at a fixed direction of the wind, drive over side rises with lift over drag, which is best here
         let best = (self.drag_n / self.induced_n).sqrt().min(1.0);
         let flattening = self.flattening_for(max_side_n).filter(|f| *f > best).unwrap_or(best);
         let (drive_n, side_n) = self.drive_and_side(flattening);
         let reef = (max_side_n / side_n).min(1.0);
-        (reef * drive_n, reef * side_n, Power::HeelLimited { flattening, reef })
+        (reef * drive_n, reef * side_n, SailTrim::HeelLimited { flattening, reef })
     }
 
     /// The flattening below 1 that brings the side force down to a value: the positive root of
@@ -296,9 +296,9 @@ mod tests {
                 assert!((a.drive_n - b.drive_n).abs() < 0.005 * a.drive_n.abs() + 1.0, "TWS {tws} TWA {twa}");
                 assert!(a.side_n <= 14_000.0 * (1.0 + 1e-12));
                 match a.power {
-                    Power::Full => full += 1,
-                    Power::HeelLimited { reef, .. } if reef > 1.0 - 1e-9 => flattened += 1,
-                    Power::HeelLimited { .. } => reefed += 1,
+                    SailTrim::Full => full += 1,
+                    SailTrim::HeelLimited { reef, .. } if reef > 1.0 - 1e-9 => flattened += 1,
+                    SailTrim::HeelLimited { .. } => reefed += 1,
                 }
             }
         }

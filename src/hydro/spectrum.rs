@@ -13,7 +13,7 @@ pub const STEEPEST_SEA: f64 = 1.0 / 15.0;
 
 /// The form of a spectrum; height and period scale it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Shape {
+pub enum SpectrumShape {
     /// Bretschneider (1959), also called two-parameter Pierson-Moskowitz: a fully developed sea.
     Bretschneider,
     /// JONSWAP (Hasselmann et al. 1973): a growing sea with a sharper peak.
@@ -27,7 +27,7 @@ pub enum Shape {
 /// A shape scaled to one sea: evaluates the density without repeating what is constant.
 #[derive(Debug, Clone, Copy)]
 pub struct Spectrum {
-    shape: Shape,
+    shape: SpectrumShape,
     peak: f64,
     scale: f64,
 }
@@ -61,7 +61,7 @@ const JONSWAP_MOMENTS: [[f64; 4]; POWERS] = [
     [1.050211264910197e-17, 1.053758246450936e-17, 1.057689334133509e-17, 1.062009724604845e-17],
 ];
 
-impl Shape {
+impl SpectrumShape {
     /// The period of a kind over the peak period, exact for the shape (to omega -> infinity).
     pub fn period_ratio(self, kind: PeriodKind) -> f64 {
         let [inverse, m0, m1, m2] = self.unit_moments();
@@ -96,7 +96,7 @@ impl Spectrum {
     ///
     /// DNV-RP-C205's factor for JONSWAP, 1 - 0.287 ln gamma, leaves Hs up to 0.9 % low at gamma 7; here m0 is exact
     /// instead, so a stated Hs is the sea's Hs whatever its shape.
-    pub fn new(shape: Shape, hs_m: f64, tp_s: f64) -> Self {
+    pub fn new(shape: SpectrumShape, hs_m: f64, tp_s: f64) -> Self {
         let peak = TAU / tp_s;
         let [_, m0, ..] = shape.unit_moments();
         Self { shape, peak, scale: 5.0 / 16.0 * hs_m * hs_m / (peak * m0) }
@@ -130,7 +130,7 @@ pub fn gamma_dnv(hs_m: f64, tp_s: f64) -> f64 {
 /// The peak period of a sea whose period is stated in any kind, by the exact ratio of its shape.
 ///
 /// The kind, not the shape, is the large error: Tm02 taken for Tp is 22 to 29 % low.
-pub fn peak_period_s(period: Period, shape: Shape) -> f64 {
+pub fn peak_period_s(period: Period, shape: SpectrumShape) -> f64 {
     period.seconds / shape.period_ratio(period.kind)
 }
 
@@ -145,27 +145,27 @@ mod tests {
     use approx::assert_relative_eq;
     use std::f64::consts::LN_2;
 
-    const SHAPES: [Shape; 5] = [
-        Shape::Bretschneider,
-        Shape::Jonswap { gamma: 1.0 },
-        Shape::Jonswap { gamma: 3.3 },
-        Shape::Jonswap { gamma: 7.0 },
-        Shape::Jonswap { gamma: 10.0 },
+    const SHAPES: [SpectrumShape; 5] = [
+        SpectrumShape::Bretschneider,
+        SpectrumShape::Jonswap { gamma: 1.0 },
+        SpectrumShape::Jonswap { gamma: 3.3 },
+        SpectrumShape::Jonswap { gamma: 7.0 },
+        SpectrumShape::Jonswap { gamma: 10.0 },
     ];
 
     /// Hs 2 m, Tp 8 s, per Hz at 0.1, 0.125, 0.2, 0.3 Hz. Bretschneider: mhkit 1.1.2 `pierson_moskowitz_spectrum`;
     /// JONSWAP 3.3: wavespectra 4.9.0, which also makes Hs exact, by a sum over its own coarse frequencies.
     #[test]
     fn densities_equal_mhkit_and_wavespectra() {
-        let jonswap = Shape::Jonswap { gamma: 3.3 };
+        let jonswap = SpectrumShape::Jonswap { gamma: 3.3 };
         for (hz, bretschneider, jonswap_3_3) in [
             (0.1, 1.4427414, 0.9653808),
             (0.125, 2.8650480, 6.1979030),
             (0.2, 0.7880704, 0.5167907),
             (0.3, 0.1209432, 0.0793104),
         ] {
-            let per_hz = |shape: Shape| density(shape, TAU * hz) * TAU;
-            assert_relative_eq!(per_hz(Shape::Bretschneider), bretschneider, epsilon = 1e-7);
+            let per_hz = |shape: SpectrumShape| density(shape, TAU * hz) * TAU;
+            assert_relative_eq!(per_hz(SpectrumShape::Bretschneider), bretschneider, epsilon = 1e-7);
             assert_relative_eq!(per_hz(jonswap), jonswap_3_3, max_relative = 4e-4);
         }
     }
@@ -176,7 +176,7 @@ mod tests {
         let gamma = 3.3f64;
         let hs_error = 1.001207372; // Hm0/Hs with the DNV factor, mpmath quadrature
         for (hz, dnv) in [(0.1, 0.9676846), (0.125, 6.2149653), (0.2, 0.5180335), (0.3, 0.0795013)] {
-            let exact = density(Shape::Jonswap { gamma }, TAU * hz) * TAU;
+            let exact = density(SpectrumShape::Jonswap { gamma }, TAU * hz) * TAU;
             assert_relative_eq!(exact * hs_error * hs_error, dnv, max_relative = 1e-6);
         }
     }
@@ -192,7 +192,7 @@ mod tests {
             (7.0, 0.877474964021, 0.828497656569, 0.931234407372),
             (10.0, 0.896731115168, 0.852842542443, 0.942837376662),
         ] {
-            let ratio = |kind| Shape::Jonswap { gamma }.period_ratio(kind);
+            let ratio = |kind| SpectrumShape::Jonswap { gamma }.period_ratio(kind);
             assert_relative_eq!(ratio(PeriodKind::Tm01), tm01, max_relative = 1e-10);
             assert_relative_eq!(ratio(PeriodKind::Tm02), tm02, max_relative = 1e-10);
             assert_relative_eq!(ratio(PeriodKind::Tm10), tm10, max_relative = 1e-10);
@@ -204,7 +204,7 @@ mod tests {
     fn period_ratios_agree_with_the_dnv_fits() {
         for gamma in [1.0, 2.0, 3.3, 5.0, 6.9f64] {
             let cubic = |c: [f64; 4]| c[0] + gamma * (c[1] + gamma * (c[2] + gamma * c[3]));
-            let shape = Shape::Jonswap { gamma };
+            let shape = SpectrumShape::Jonswap { gamma };
             let tz = cubic([0.6673, 0.05037, -0.006230, 0.0003341]);
             let t1 = cubic([0.7303, 0.04936, -0.006556, 0.0003610]);
             assert_relative_eq!(shape.period_ratio(PeriodKind::Tm02), tz, max_relative = 3e-3);
@@ -215,17 +215,17 @@ mod tests {
     /// By hand: Tz/Tp = (5 pi/4)^(-1/4), T1/Tp = 1.25^(-1/4)/Gamma(3/4), Te/Tp = Gamma(5/4) 1.25^(-1/4).
     #[test]
     fn bretschneider_ratios_are_closed_forms() {
-        let ratio = |kind| Shape::Bretschneider.period_ratio(kind);
+        let ratio = |kind| SpectrumShape::Bretschneider.period_ratio(kind);
         let quarter = 1.25f64.powf(-0.25);
         assert_relative_eq!(ratio(PeriodKind::Tm02), (1.25 * TAU / 2.0).powf(-0.25), max_relative = 1e-14);
         assert_relative_eq!(ratio(PeriodKind::Tm01), quarter / libm::tgamma(0.75), max_relative = 1e-14);
         assert_relative_eq!(ratio(PeriodKind::Tm10), quarter * libm::tgamma(1.25), max_relative = 1e-14);
         let mean = Period { seconds: 7.71771, kind: PeriodKind::Tm01 };
-        assert_relative_eq!(peak_period_s(mean, Shape::Bretschneider), 10.0, max_relative = 1e-6);
+        assert_relative_eq!(peak_period_s(mean, SpectrumShape::Bretschneider), 10.0, max_relative = 1e-6);
         assert_eq!(peak_period_s(Period { seconds: 9.0, kind: PeriodKind::Peak }, SHAPES[2]), 9.0);
     }
 
-    fn density(shape: Shape, omega: f64) -> f64 {
+    fn density(shape: SpectrumShape, omega: f64) -> f64 {
         Spectrum::new(shape, 2.0, 8.0).density(omega)
     }
 

@@ -9,7 +9,7 @@ use crate::base::bearing::wrap180;
 use crate::base::units::{kn_to_m_s, m_s_to_kn};
 use crate::base::{Error, Result};
 use crate::forecast::PointWind;
-use crate::passage::chart::{Chart, Serving};
+use crate::passage::chart::{Chart, PolarServing};
 use crate::passage::leg::Leg;
 use crate::passage::made_good::{MadeGood, Manner, made_good};
 use crate::polar::Polar;
@@ -57,7 +57,7 @@ pub struct Stretch {
     /// How it was sailed.
     pub manner: Manner,
     /// The polar; none on a passage on the flat polar.
-    pub serving: Option<Serving>,
+    pub serving: Option<PolarServing>,
 }
 
 /// A passage on one set of polars.
@@ -79,12 +79,12 @@ pub struct Stopped {
     /// Time from the start of the passage, s.
     pub at_s: f64,
     /// Why.
-    pub why: Why,
+    pub why: StopReason,
 }
 
 /// Why a voyage stops.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Why {
+pub enum StopReason {
     /// The forecast has no wind near enough in time.
     NoWindThen,
     /// The forecast has no wind at the place.
@@ -98,7 +98,7 @@ pub enum Why {
 /// What stays the same over a stretch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Footing {
-    serving: Option<Serving>,
+    serving: Option<PolarServing>,
     wind: Option<usize>,
 }
 
@@ -189,10 +189,17 @@ impl Sailing<'_> {
         Ok(high)
     }
 
-    fn pace(&self, footing: Footing, leg: &Leg, along_m: f64) -> Result<std::result::Result<Pace, Why>> {
+    fn pace(
+        &self,
+        footing: Footing,
+        leg: &Leg,
+        along_m: f64,
+    ) -> Result<std::result::Result<Pace, StopReason>> {
         let place = leg.at(along_m);
-        let Some(time) = footing.wind else { return Ok(Err(Why::NoWindThen)) };
-        let Some(wind) = self.wind.at(time, place.y(), place.x())? else { return Ok(Err(Why::NoWindThere)) };
+        let Some(time) = footing.wind else { return Ok(Err(StopReason::NoWindThen)) };
+        let Some(wind) = self.wind.at(time, place.y(), place.x())? else {
+            return Ok(Err(StopReason::NoWindThere));
+        };
         let tws_kn = m_s_to_kn(wind.tws_m_s);
         let twa_deg = wrap180(wind.from.deg() - leg.course_at(along_m).deg());
         Ok(match made_good(self.polar(footing.serving), tws_kn, twa_deg) {
@@ -203,13 +210,13 @@ impl Sailing<'_> {
                 };
                 Ok(Pace { speed_m_s: kn_to_m_s(speed_kn), flat_m_s, tws_kn, twa_deg, manner })
             }
-            MadeGood::OutsideTws => Err(Why::OutsidePolar(tws_kn)),
-            MadeGood::NoWay => Err(Why::NoWay(tws_kn, twa_deg)),
+            MadeGood::OutsideTws => Err(StopReason::OutsidePolar(tws_kn)),
+            MadeGood::NoWay => Err(StopReason::NoWay(tws_kn, twa_deg)),
         })
     }
 
     /// The corrected polar that serves, else the flat one.
-    fn polar(&self, serving: Option<Serving>) -> &Polar {
+    fn polar(&self, serving: Option<PolarServing>) -> &Polar {
         self.chart.zip(serving).and_then(|(chart, serving)| chart.polar(serving)).unwrap_or(self.flat)
     }
 }

@@ -3,7 +3,7 @@
 use crate::base::Result;
 use crate::files::text_file;
 use crate::polar::flat::Polar;
-use crate::polar::text_table::Table;
+use crate::polar::text_table::TextTable;
 use crate::polar::{long, matrix};
 use std::path::Path;
 
@@ -26,7 +26,7 @@ impl Polar {
     /// # Errors
     /// A table that breaks what [`Polar`] promises, with line and column.
     pub fn parse(text: &str) -> Result<Self> {
-        let table = Table::parse(text)?;
+        let table = TextTable::parse(text)?;
         if table.has_long_header() { long::read(&table) } else { matrix::read(&table) }
     }
 }

@@ -52,8 +52,8 @@ impl Polar {
     /// # Errors
     /// A value that breaks what [`Polar`] promises.
     pub fn new(tws_kn: Vec<f64>, twa_deg: Vec<f64>, speed_kn: Vec<f64>) -> Result<Self> {
-        check_axis(Axis::Tws, &tws_kn)?;
-        check_axis(Axis::Twa, &twa_deg)?;
+        check_axis(PolarAxis::Tws, &tws_kn)?;
+        check_axis(PolarAxis::Twa, &twa_deg)?;
         if speed_kn.len() != tws_kn.len() * twa_deg.len() {
             return Err(Error::new("the polar is not a full grid")
                 .found(format!("{} speeds", speed_kn.len()))
@@ -135,21 +135,21 @@ pub(super) fn bracket(axis: &[f64], x: f64) -> Option<usize> {
 
 /// An axis of a polar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Axis {
+pub(super) enum PolarAxis {
     Tws,
     Twa,
 }
 
-impl Axis {
+impl PolarAxis {
     pub(super) fn name(self) -> &'static str {
         match self {
-            Axis::Tws => "TWS",
-            Axis::Twa => "TWA",
+            PolarAxis::Tws => "TWS",
+            PolarAxis::Twa => "TWA",
         }
     }
 }
 
-pub(super) fn check_axis(axis: Axis, values: &[f64]) -> Result<()> {
+pub(super) fn check_axis(axis: PolarAxis, values: &[f64]) -> Result<()> {
     values.iter().try_for_each(|&value| check_axis_value(axis, value))?;
     let name = axis.name();
     if values.len() < 2 {
@@ -165,18 +165,20 @@ pub(super) fn check_axis(axis: Axis, values: &[f64]) -> Result<()> {
     }
 }
 
-pub(super) fn check_axis_value(axis: Axis, value: f64) -> Result<()> {
+pub(super) fn check_axis_value(axis: PolarAxis, value: f64) -> Result<()> {
     let range = match axis {
-        Axis::Tws => 0.0..=f64::MAX,
-        Axis::Twa => -180.0..=180.0,
+        PolarAxis::Tws => 0.0..=f64::MAX,
+        PolarAxis::Twa => -180.0..=180.0,
     };
     if range.contains(&value) {
         return Ok(());
     }
     let error = Error::new(format!("{} is out of range", axis.name())).found(value);
     Err(match axis {
-        Axis::Tws => error.expected("a true wind speed in knots, 0 or more").remedy("correct the wind speed"),
-        Axis::Twa => error
+        PolarAxis::Tws => {
+            error.expected("a true wind speed in knots, 0 or more").remedy("correct the wind speed")
+        }
+        PolarAxis::Twa => error
             .expected("a true wind angle in degrees, 0 to 180, or -180 to 180 where the tacks differ")
             .remedy("give port tack as negative angles, starboard tack as positive ones"),
     })

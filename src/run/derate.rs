@@ -21,7 +21,7 @@ use crate::run::manifest;
 use crate::run::ready;
 use crate::run::ready::Ready;
 use crate::run::seas::{Gathered, Opened};
-use crate::split::{Columns, Derated, ErrorLeft, joined};
+use crate::split::{Derated, ErrorLeft, PolarColumns, joined};
 use crate::tally::{RegionTallies, Tally, TallySet};
 use jiff::SignedDuration;
 use rayon::prelude::*;
@@ -101,7 +101,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let performance = boat.tabulate();
     let choice = sea_choice(job.match_wind, &set);
     let balances = performance.balances()?;
-    let columns = Columns { tws_kn: performance.flat.tws_kn(), choice };
+    let columns = PolarColumns { tws_kn: performance.flat.tws_kn(), choice };
     let joining = job
         .split_error_kn
         .map(|error_kn| Joining::new(&balances, columns, &set, error_kn, watch))

@@ -17,7 +17,7 @@ use crate::run::ready;
 use crate::run::ready::Ready;
 use crate::run::remake::{Record, RecordedInput};
 use crate::run::seas::{Gathered, Opened};
-use crate::split::{Columns, joined};
+use crate::split::{PolarColumns, joined};
 use crate::tally::{RegionTallies, TallySet, WindowTally};
 use jiff::Timestamp;
 use serde::Serialize;
@@ -129,7 +129,7 @@ fn served<'s>(
     let groups = match recorded {
         Some(joined) => joined.iter().filter_map(|group| group.of(set)).collect(),
         None => {
-            let columns = Columns { tws_kn: performance.flat.tws_kn(), choice };
+            let columns = PolarColumns { tws_kn: performance.flat.tws_kn(), choice };
             let balances = performance.balances()?;
             Joining::new(&balances, columns, set, error_kn, &|_| ControlFlow::Continue(()))?.groups
         }

@@ -5,16 +5,18 @@ use crate::base::Window;
 use crate::derate::{Balances, PolarCell};
 use crate::region::Region;
 use crate::run::derate::{Watch, derated};
-use crate::split::{Columns, Derated, ErrorLeft, Group, PartName, errors_left, groups, halves, joined};
+use crate::split::{
+    Derated, ErrorLeft, PartGroup, PartName, PolarColumns, errors_left, groups, halves, joined,
+};
 use crate::tally::{TallySet, WindowTally};
 use std::collections::BTreeMap;
 
 /// Regions and windows derated by themselves, and how they are joined.
 pub(super) struct Joining<'a> {
-    columns: Columns<'a>,
+    columns: PolarColumns<'a>,
     parts: Vec<Derated<'a>>,
     /// What is joined, in the order of the parts.
-    pub groups: Vec<Group>,
+    pub groups: Vec<PartGroup>,
     /// The cells of each group's polar, by its region's name and its window.
     cells: BTreeMap<PartName, Vec<PolarCell>>,
 }
@@ -26,7 +28,7 @@ impl<'a> Joining<'a> {
     /// seas are binned once more: a group in which it does is cut in two.
     pub(super) fn new(
         balances: &Balances,
-        columns: Columns<'a>,
+        columns: PolarColumns<'a>,
         set: &'a TallySet,
         error_kn: f64,
         watch: Watch,
@@ -41,7 +43,7 @@ impl<'a> Joining<'a> {
         }
         let place: BTreeMap<(&str, Window), usize> =
             joining.parts.iter().enumerate().map(|(at, part)| ((part.0.name.as_str(), part.1), at)).collect();
-        let first = |group: &Group| {
+        let first = |group: &PartGroup| {
             let (region, window) = group.parts.first()?;
             place.get(&(region.as_str(), *window)).copied()
         };
@@ -54,10 +56,10 @@ impl<'a> Joining<'a> {
         &mut self,
         balances: &Balances,
         set: &TallySet,
-        open: Vec<Group>,
+        open: Vec<PartGroup>,
         error_kn: f64,
         watch: Watch,
-    ) -> Result<Vec<Group>> {
+    ) -> Result<Vec<PartGroup>> {
         let (alone, several): (Vec<_>, Vec<_>) = open.into_iter().partition(|group| group.parts.len() == 1);
         self.groups.extend(alone);
         let set = joined(set, &several)?;

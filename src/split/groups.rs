@@ -27,7 +27,7 @@ pub type PartName = (String, Window);
 
 /// What was joined into one region and window.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Group {
+pub struct PartGroup {
     /// The region.
     pub region: Region,
     /// The window.
@@ -36,7 +36,7 @@ pub struct Group {
     pub parts: Vec<PartName>,
 }
 
-impl Group {
+impl PartGroup {
     /// The group of the parts of a set that have some sea in regions of these names and within this window.
     pub fn within(set: &TallySet, regions: &[String], window: Window) -> Option<Self> {
         let named = set.parts().filter(|(region, ..)| regions.contains(&region.name));
@@ -82,7 +82,7 @@ pub(super) fn common_region(one: &Region, parts: &[(&Region, Window)]) -> Region
 
 /// How polars are looked up and made.
 #[derive(Debug, Clone, Copy)]
-pub struct Columns<'a> {
+pub struct PolarColumns<'a> {
     /// The wind speeds of the polars' columns, kn, rising.
     pub tws_kn: &'a [f64],
     /// Which seas a column sees.
@@ -92,7 +92,7 @@ pub struct Columns<'a> {
 /// Groups derated parts so that each lies within `error_kn` of its group's polar: root mean square over the polar's
 /// headings and, weighted by their use, the columns that blow in the part, as far as the group's polar follows from
 /// those of its parts.
-pub fn groups(columns: Columns, parts: &[Derated], error_kn: f64) -> Vec<Group> {
+pub fn groups(columns: PolarColumns, parts: &[Derated], error_kn: f64) -> Vec<PartGroup> {
     let tiles: Vec<Option<Rect>> = parts.iter().map(|(region, ..)| rectangle(region)).collect();
     let mut sets: Vec<Vec<usize>> = Vec::new();
     for (index, (region, ..)) in parts.iter().enumerate() {
@@ -110,22 +110,22 @@ pub fn groups(columns: Columns, parts: &[Derated], error_kn: f64) -> Vec<Group> 
 
 /// Groups of parts that may be joined with each other.
 pub(super) fn grouped(
-    columns: Columns,
+    columns: PolarColumns,
     parts: &[Derated],
     tiles: &[Option<Rect>],
     set: &[usize],
     error_kn: f64,
-) -> Vec<Group> {
+) -> Vec<PartGroup> {
     let pieces: Vec<Piece> = set.iter().map(|index| piece(columns, &parts[*index], tiles[*index])).collect();
     let group = |members: Vec<usize>| {
         let part = |member: usize| (parts[set[member]].0, parts[set[member]].1);
-        Group::of(&members.into_iter().map(part).collect::<Vec<_>>())
+        PartGroup::of(&members.into_iter().map(part).collect::<Vec<_>>())
     };
     boxes::boxes(&pieces, error_kn).into_iter().filter_map(group).collect()
 }
 
 /// Both halves of a group, or the group where nothing can be cut.
-pub fn halves(columns: Columns, parts: &[Derated], group: &Group) -> Vec<Group> {
+pub fn halves(columns: PolarColumns, parts: &[Derated], group: &PartGroup) -> Vec<PartGroup> {
     let parts = by_name(parts);
     let own: Vec<&Derated> = group
         .parts
@@ -134,7 +134,7 @@ pub fn halves(columns: Columns, parts: &[Derated], group: &Group) -> Vec<Group> 
         .collect();
     let pieces: Vec<Piece> = own.iter().map(|part| piece(columns, part, rectangle(part.0))).collect();
     let half = |members: Vec<usize>| {
-        Group::of(&members.into_iter().map(|member| (own[member].0, own[member].1)).collect::<Vec<_>>())
+        PartGroup::of(&members.into_iter().map(|member| (own[member].0, own[member].1)).collect::<Vec<_>>())
     };
     boxes::halves(&pieces).into_iter().filter_map(half).collect()
 }
@@ -146,7 +146,7 @@ pub(super) fn by_name<'d>(parts: &'d [Derated]) -> BTreeMap<(&'d str, Window), &
 /// Where a region of a file lies among its own hours: all in one place, which has some width as every place.
 pub(super) const ONE_PLACE: [[f64; 2]; 2] = [[0.0, 1.0]; 2];
 
-pub(super) fn piece(columns: Columns, (_, window, part, cells): &Derated, tile: Option<Rect>) -> Piece {
+pub(super) fn piece(columns: PolarColumns, (_, window, part, cells): &Derated, tile: Option<Rect>) -> Piece {
     let [lat, lon] =
         tile.map_or(ONE_PLACE, |tile| [[tile.min().y, tile.max().y], [tile.min().x, tile.max().x]]);
     let time = [window.start, window.end].map(|time| time.as_second() as f64);
@@ -178,7 +178,7 @@ pub(super) fn corrected_kn(cells: &[PolarCell]) -> Vec<f64> {
 ///
 /// # Errors
 /// None for parts of one set: bins and windows agree.
-pub fn joined(set: &TallySet, groups: &[Group]) -> crate::base::error::Result<TallySet> {
+pub fn joined(set: &TallySet, groups: &[PartGroup]) -> crate::base::error::Result<TallySet> {
     let known: BTreeMap<(&str, Window), &WindowTally> =
         set.parts().map(|(region, window, part)| ((region.name.as_str(), window), part)).collect();
     let mut regions: Vec<RegionTallies> = Vec::new();

@@ -2,7 +2,7 @@
 
 use crate::derate::column_use::{column_uses, winds};
 use crate::split::difference::{largest_kn, rms_kn};
-use crate::split::groups::{Derated, Group, by_name, corrected_kn};
+use crate::split::groups::{Derated, PartGroup, by_name, corrected_kn};
 use serde::Serialize;
 
 /// How far the parts of a group lie from the polar they share.
@@ -38,11 +38,11 @@ pub struct ErrorLeft {
 pub fn errors_left(
     columns_kn: &[f64],
     parts: &[Derated],
-    groups: &[Group],
+    groups: &[PartGroup],
     joint: &[Derated],
 ) -> Vec<ErrorLeft> {
     let (parts, joint) = (by_name(parts), by_name(joint));
-    let of_group = |group: &Group| {
+    let of_group = |group: &PartGroup| {
         let shared = joint.get(&(group.region.name.as_str(), group.window))?;
         let own = group.parts.iter().filter_map(|(region, window)| parts.get(&(region.as_str(), *window)));
         Some(error_left(columns_kn, group, &own.copied().collect::<Vec<_>>(), shared))
@@ -50,7 +50,7 @@ pub fn errors_left(
     groups.iter().filter_map(of_group).collect()
 }
 
-fn error_left(columns_kn: &[f64], group: &Group, parts: &[&Derated], joint: &Derated) -> ErrorLeft {
+fn error_left(columns_kn: &[f64], group: &PartGroup, parts: &[&Derated], joint: &Derated) -> ErrorLeft {
     let shared = corrected_kn(&joint.3);
     let alike = vec![1.0 / columns_kn.len() as f64; columns_kn.len()];
     let mut left = ErrorLeft {

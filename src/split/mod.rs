@@ -14,5 +14,5 @@ mod left;
 mod piece;
 mod rejoin;
 
-pub use groups::{Columns, Derated, Group, PartName, groups, halves, joined};
+pub use groups::{Derated, PartGroup, PartName, PolarColumns, groups, halves, joined};
 pub use left::{ErrorLeft, errors_left};

@@ -15,7 +15,7 @@ use crate::forecast::grib2::{grid, product};
 use crate::forecast::grid::Grid;
 use crate::forecast::message::{Index, Lazy, Message};
 use crate::forecast::names::grib2 as names;
-use crate::forecast::sniff::Kind;
+use crate::forecast::sniff::FileKind;
 
 /// Sections 1, 3, 4 and 5 of a field on a plain grid take some hundred octets; lists of points may take more.
 const LONGEST_HEADER: u32 = 1 << 20;
@@ -48,7 +48,7 @@ pub fn index(path: &Path) -> Result<Index> {
     }
     walk.stray_bytes += size - at;
     Ok(Index {
-        kind: Kind::Grib2,
+        kind: FileKind::Grib2,
         messages: walk.messages,
         spectra: Vec::new(),
         stray_bytes: walk.stray_bytes,

@@ -2,7 +2,7 @@
 
 /// How a slice of latitude and longitude lies in the file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Layout {
+pub(super) struct FieldLayout {
     pub(super) rows: usize,
     pub(super) columns: usize,
     /// Latitude varies slowest.
@@ -11,7 +11,7 @@ pub(super) struct Layout {
     pub(super) westward: bool,
 }
 
-impl Layout {
+impl FieldLayout {
     /// Row and column in the file of a grid point.
     pub(super) fn file_row_column(self, row: usize, column: usize) -> (usize, usize) {
         let row = if self.southward { self.rows - 1 - row } else { row };

@@ -18,25 +18,25 @@ use crate::forecast::grid::Grid;
 use crate::forecast::message::{Index, Lazy, Message};
 use crate::forecast::names::{Conversion, Reading};
 use crate::forecast::names::{Described, cf};
-use crate::forecast::netcdf::axes::{Axes, Place};
+use crate::forecast::netcdf::axes::{Axes, FieldPlace};
 use crate::forecast::netcdf::file::{File, Pick, Variable};
-use crate::forecast::netcdf::layout::Layout;
+use crate::forecast::netcdf::layout::FieldLayout;
 use crate::forecast::netcdf::spectra;
 use crate::forecast::quantity::Quantity;
-use crate::forecast::sniff::Kind;
+use crate::forecast::sniff::FileKind;
 use crate::forecast::spectra::Spectra;
 
 /// Lists the fields of a file: one message a variable, time and member.
 ///
 /// # Errors
 /// A file that cannot be read, is damaged, or has times that make no dates.
-pub fn index(path: &Path, kind: Kind) -> Result<Index> {
+pub fn index(path: &Path, kind: FileKind) -> Result<Index> {
     let file = Arc::new(File::open(path).map_err(|e| e.file(path))?);
     let variables = file.variables().map_err(|e| e.file(path))?;
     let axes = Axes::read(&file, &variables).map_err(|e| e.file(path))?;
     let mut index = Index { kind, messages: Vec::new(), spectra: Vec::new(), stray_bytes: 0 };
     for variable in variables.iter().filter(|v| !axes.is_coordinate(v)) {
-        let source = Source { path: path.into(), file: file.clone(), variable: variable.clone() };
+        let source = VariableSource { path: path.into(), file: file.clone(), variable: variable.clone() };
         if spectra::is_spectrum(variable, &axes) {
             source.spectra(&axes, &mut index.spectra)?;
         } else {
@@ -47,13 +47,13 @@ pub fn index(path: &Path, kind: Kind) -> Result<Index> {
 }
 
 /// One variable of one file.
-pub(super) struct Source {
+pub(super) struct VariableSource {
     path: Arc<Path>,
     file: Arc<File>,
     variable: Variable,
 }
 
-impl Source {
+impl VariableSource {
     fn fields(self, axes: &Axes, messages: &mut Vec<Message>) -> Result<()> {
         let variable = &self.variable;
         let reading = cf::netcdf(&Described {
@@ -137,7 +137,7 @@ impl Source {
     fn message<T>(
         &self,
         before: usize,
-        place: Place,
+        place: FieldPlace,
         reading: Reading,
         grid: Result<Arc<Grid>>,
         values: Lazy<T>,
@@ -171,7 +171,7 @@ pub(super) fn read_field(
     file: &File,
     name: &str,
     picks: &[Pick],
-    layout: Layout,
+    layout: FieldLayout,
     conversion: Conversion,
 ) -> Result<Field> {
     let values = file.values(name, picks)?;

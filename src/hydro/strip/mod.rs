@@ -9,5 +9,5 @@ mod prepared;
 mod strips;
 mod table;
 
-pub use motions::{Coefficients, Motions};
+pub use motions::{MotionCoefficients, Motions};
 pub use prepared::StripHull;
