@@ -42,17 +42,17 @@ impl CellBalance<'_> {
     pub fn balances(&self, sea: &SeaCurve) -> Vec<BalancePoint> {
         let added = Added::Used(1.0);
         let outcome = self.solve(sea, added);
-        let end = self.end(sea, added, outcome.speeds[3]);
-        let acting = |carriage| Causes { added, carriage, windage: true };
+        let last = self.foil_stages(sea, added, outcome.speeds[3]);
+        let causes = |carriage| Causes { added, carriage, windage: true };
         let Some((on_hull, carriage)) = self.on_hull() else {
-            return vec![self.point(&self.main, sea, acting(Carriage::Laden), end.speed, 1.0)];
+            return vec![self.point(&self.main, sea, causes(Carriage::Laden), last.speed, 1.0)];
         };
         let hull_point = |time_share: f64| {
-            self.point(on_hull, sea, acting(carriage), end.hull_speed.unwrap_or(end.speed), time_share)
+            self.point(on_hull, sea, causes(carriage), last.hull_speed.unwrap_or(last.speed), time_share)
         };
-        let Some(flying) = end.flying_speed else { return vec![hull_point(1.0)] };
-        let up = end.flight.availability;
-        let mut points = vec![self.point(&self.main, sea, acting(Carriage::Stalling), flying, up)];
+        let Some(flying) = last.flying_speed else { return vec![hull_point(1.0)] };
+        let up = last.flight.availability;
+        let mut points = vec![self.point(&self.main, sea, causes(Carriage::Stalling), flying, up)];
         if up < 1.0 {
             points.push(hull_point(1.0 - up));
         }
@@ -63,12 +63,12 @@ impl CellBalance<'_> {
         &self,
         drive: &Drive,
         sea: &SeaCurve,
-        acting: Causes,
+        causes: Causes,
         speed: f64,
         time_share: f64,
     ) -> BalancePoint {
-        let forces = self.forces(drive, sea, acting, speed);
-        let above = self.forces(drive, sea, acting, speed + SPEED_STEP_M_S).surplus_n();
+        let forces = self.forces(drive, sea, causes, speed);
+        let above = self.forces(drive, sea, causes, speed + SPEED_STEP_M_S).surplus_n();
         let closing = if speed <= 0.0 {
             Closing::Stopped
         } else if forces.surplus_n() > 0.0 && above > 0.0 {
@@ -76,7 +76,7 @@ impl CellBalance<'_> {
         } else {
             Closing::Balanced
         };
-        let lifts = self.tables.model.foils.is_some() && !matches!(acting.carriage, Carriage::Hull { .. });
+        let lifts = self.tables.model.foils.is_some() && !matches!(causes.carriage, Carriage::Hull { .. });
         BalancePoint { foils_in_use: lifts, time_share, speed_m_s: speed, forces, closing }
     }
 }

@@ -74,7 +74,7 @@ pub(super) struct OnHull {
     carriage: Carriage,
 }
 
-/// What of the sea and the boat acts in a balance.
+/// What of the sea and the boat takes part in a balance.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Causes {
     pub(super) added: Added,
@@ -142,18 +142,18 @@ impl<'t> CellBalance<'t> {
         let pushed = self.main.at(speeds[2]).windage_n < 0.0;
         let start = if pushed { speeds[0] } else { speeds[2] };
         speeds[3] = if self.main.has_windage() { self.laden_speed(sea, added, start) } else { speeds[2] };
-        let end = self.end(sea, added, speeds[3]);
-        speeds[4] = end.flying_speed.unwrap_or(end.speed);
-        speeds[5] = end.speed;
+        let last = self.foil_stages(sea, added, speeds[3]);
+        speeds[4] = last.flying_speed.unwrap_or(last.speed);
+        speeds[5] = last.speed;
         let mut flags = self.flags | sea.flags;
-        if end.flight.lift_ratio < 1.0 - STALL_LOSS {
+        if last.flight.lift_ratio < 1.0 - STALL_LOSS {
             flags |= Flag::FoilStall;
         }
-        if speeds.contains(&0.0) || end.hull_speed == Some(0.0) {
+        if speeds.contains(&0.0) || last.hull_speed == Some(0.0) {
             flags |= Flag::NoWay;
         }
         let deck_water_kg = sea.deck_water_kg(speeds[5]);
-        Outcome { speeds, deck_water_kg, availability: end.flight.availability, flags }
+        Outcome { speeds, deck_water_kg, availability: last.flight.availability, flags }
     }
 
     /// The speed after all causes: as that of [`CellBalance::solve`], which takes them one by one.
@@ -161,7 +161,7 @@ impl<'t> CellBalance<'t> {
     /// Water on deck only brakes, and wind on what the polar does not hold brakes the more the faster she is, so the
     /// largest speed that balances with all of them is the same from wherever it is looked for.
     pub fn last_speed(&self, sea: &SeaCurve, added: Added) -> f64 {
-        self.end(sea, added, self.laden_speed(sea, added, self.flat_speed)).speed
+        self.foil_stages(sea, added, self.laden_speed(sea, added, self.flat_speed)).speed
     }
 
     /// The speed before the foils lose anything, looked for from a speed downwards.
@@ -170,19 +170,19 @@ impl<'t> CellBalance<'t> {
     }
 
     /// What foils lose, from the speed before.
-    pub(super) fn end(&self, sea: &SeaCurve, added: Added, before: f64) -> FoilStages {
+    pub(super) fn foil_stages(&self, sea: &SeaCurve, added: Added, before: f64) -> FoilStages {
         let (Some((drive, carriage)), Some(foils)) = (self.on_hull(), &self.tables.model.foils) else {
             return FoilStages { speed: before, flying_speed: None, hull_speed: None, flight: Flight::WHOLE };
         };
-        let acting = Causes { added, carriage, windage: true };
-        let on_hull = || self.speed(drive, sea, acting, before.min(drive.top_speed));
+        let causes = Causes { added, carriage, windage: true };
+        let on_hull = || self.speed(drive, sea, causes, before.min(drive.top_speed));
         if !self.flies {
             let speed = on_hull();
             return FoilStages { speed, flying_speed: None, hull_speed: Some(speed), flight: Flight::WHOLE };
         }
         let (mut flying, mut flight) = (before, self.flight(foils, sea, before));
         if flight.lift_ratio != 1.0 {
-            flying = self.speed(&self.main, sea, acting.with(Carriage::Stalling), before);
+            flying = self.speed(&self.main, sea, causes.with(Carriage::Stalling), before);
             flight = self.flight(foils, sea, flying);
         }
         let hull_speed = (flight.availability < 1.0).then(on_hull);
@@ -200,26 +200,26 @@ impl<'t> CellBalance<'t> {
     }
 
     /// The largest speed up to `start` at which thrust is no less than resistance; zero if there is none.
-    fn speed(&self, drive: &Drive, sea: &SeaCurve, acting: Causes, start: f64) -> f64 {
+    fn speed(&self, drive: &Drive, sea: &SeaCurve, causes: Causes, start: f64) -> f64 {
         if start <= 0.0 {
             return start;
         }
-        let surplus = |speed: f64| self.forces(drive, sea, acting, speed).surplus_n();
-        let at_start = self.forces(drive, sea, acting, start);
+        let surplus = |speed: f64| self.forces(drive, sea, causes, speed).surplus_n();
+        let at_start = self.forces(drive, sea, causes, start);
         if at_start.surplus_n() >= -ROUNDING * at_start.calm_resistance_n {
             return start;
         }
         let rungs = drive.rungs_below(start.min(self.tables.calm.max_speed_m_s())).rev();
         let points = rungs
-            .map(|(rung, thrust)| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea.rung(rung), acting)));
+            .map(|(rung, thrust)| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea.rung(rung), causes)));
         largest_root(surplus, (start, at_start.surplus_n()), points).unwrap_or(0.0)
     }
 
     /// Thrust and resistance at a speed.
-    pub(super) fn forces(&self, drive: &Drive, sea: &SeaCurve, acting: Causes, speed: f64) -> Forces {
+    pub(super) fn forces(&self, drive: &Drive, sea: &SeaCurve, causes: Causes, speed: f64) -> Forces {
         let (response, water_kg) = sea.response_and_water_kg(speed);
-        let carried = acting.carriage.at(self.tables, speed, &response, water_kg);
-        let added_n = acting.added.of([response.added_resistance, response.second_added_resistance]);
+        let carried = causes.carriage.at(self.tables, speed, &response, water_kg);
+        let added_n = causes.added.of([response.added_resistance, response.second_added_resistance]);
         let thrust = drive.at(speed);
         Forces {
             drive_n: thrust.drive_n,
@@ -229,7 +229,7 @@ impl<'t> CellBalance<'t> {
             foil_drag_n: carried.foil_n,
             hull_borne_share: carried.borne,
             added_resistance_n: carried.borne * added_n,
-            windage_n: if acting.windage { thrust.windage_n } else { 0.0 },
+            windage_n: if causes.windage { thrust.windage_n } else { 0.0 },
         }
     }
 
@@ -257,7 +257,7 @@ impl Flight {
     const WHOLE: Self = Self { availability: 1.0, lift_ratio: 1.0 };
 }
 
-/// How a cell's stages end.
+/// How the stages of the foils, which are the last, leave her.
 pub(super) struct FoilStages {
     /// The speed after all.
     pub(super) speed: f64,
@@ -279,9 +279,9 @@ impl Added {
 }
 
 /// Thrust less resistance at a rung, N.
-pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, acting: Causes) -> f64 {
-    let carried = &sea.carried[acting.carriage.number()];
-    let windage_n = if acting.windage { thrust.windage_n } else { 0.0 };
-    let added_n = carried.borne * acting.added.of(sea.added_n);
+pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, causes: Causes) -> f64 {
+    let carried = &sea.carried[causes.carriage.number()];
+    let windage_n = if causes.windage { thrust.windage_n } else { 0.0 };
+    let added_n = carried.borne * causes.added.of(sea.added_n);
     thrust.net_n() + thrust.pitching * sea.pitch_rate - carried.held_back_n() - added_n - windage_n
 }

@@ -38,7 +38,7 @@ pub(super) struct Drive {
     pub top_speed: f64,
     sails: Sails,
     /// What part of the sails' force at their limit balances at the top speed.
-    power: Anchor,
+    anchor: Anchor,
     /// At steps from rest to the first rung at the top speed or above.
     nodes: Vec<OnceLock<Driving>>,
     /// The same at the rungs, summed.
@@ -60,7 +60,7 @@ struct Sails {
     draught_m: Option<f64>,
 }
 
-/// How the sails' force at their limit becomes the force that she has.
+/// How the sails' force at their limit becomes the force that balances at the flat polar's speed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Anchor {
     /// A part of it.
@@ -155,7 +155,7 @@ impl Drive {
         let mut drive = Self {
             top_speed: flat_speed,
             sails: Sails::new(tables, plan, wind),
-            power: Anchor::Part(1.0),
+            anchor: Anchor::Part(1.0),
             nodes: vec![OnceLock::new(); nodes],
             rungs: vec![OnceLock::new(); rungs_below(flat_speed)],
         };
@@ -194,24 +194,24 @@ impl Drive {
         if !(1.0 / MISMATCH..=MISMATCH).contains(&power) {
             *flags |= Flag::ThrustMismatch;
         }
-        self.power = Anchor::Part(power);
+        self.anchor = Anchor::Part(power);
         let slower = (flat_speed - RUNG_M_S).max(0.0);
         if !power.is_finite() || self.at(slower).net_n() < in_flat_water(slower).0 {
             *flags |= Flag::ThrustHeld;
-            self.power = Anchor::Held(calm);
+            self.anchor = Anchor::Held(calm);
         }
     }
 
     /// What drives her at a speed up to the top speed.
     pub fn at(&self, speed_m_s: f64) -> Thrust {
-        self.eased(self.power.of(self.between_nodes(speed_m_s)), speed_m_s)
+        self.eased(self.anchor.of(self.between_nodes(speed_m_s)), speed_m_s)
     }
 
     /// What drives her at each rung below a speed, with the rung's number.
     pub fn rungs_below(&self, speed_m_s: f64) -> impl DoubleEndedIterator<Item = (usize, &Thrust)> + '_ {
         let below = rungs_below(speed_m_s).min(self.rungs.len());
         self.rungs[..below].iter().enumerate().map(|(rung, thrust)| {
-            let of_rung = || self.eased(self.power.of(*self.node(rung * FINER)), RUNG_M_S * rung as f64);
+            let of_rung = || self.eased(self.anchor.of(*self.node(rung * FINER)), RUNG_M_S * rung as f64);
             (rung, thrust.get_or_init(of_rung))
         })
     }

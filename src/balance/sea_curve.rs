@@ -6,12 +6,9 @@ use crate::balance::tables::BoatTables;
 use crate::base::bearing::wave_angle_rad;
 use crate::base::{Flag, Flags};
 use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable, SpeedPlace};
-use crate::hydro::wind_frame::WindFrameSea;
+use crate::hydro::wind_frame::{MINOR_ENERGY, WindFrameSea};
 use std::cell::OnceCell;
 use std::f64::consts::FRAC_PI_2;
-
-/// Wave systems with less than this part of the sea's energy raise no flag of their own.
-const MINOR_ENERGY: f64 = 0.02;
 
 /// Responses of the whole sea by speed; made once for a sea and a heading, used for every wind speed.
 #[derive(Debug, Clone)]

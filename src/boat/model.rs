@@ -33,7 +33,6 @@ pub struct BoatModel {
     pub hull: Hull,
     /// Areas, volumes and centres of the canoe body.
     pub hydrostatics: Hydrostatics,
-    /// Displacement, kg.
     pub displacement_kg: f64,
     /// Resistance in flat water.
     pub calm: CalmHull,

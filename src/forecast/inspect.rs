@@ -35,7 +35,6 @@ pub struct FileReport {
     pub times: Vec<Timestamp>,
     /// Its ensemble members.
     pub members: Vec<u32>,
-    /// Its grids.
     pub grids: Vec<GridSummary>,
     /// The quantities it holds, and in how many messages.
     pub quantities: Vec<QuantityCount>,
@@ -70,7 +69,6 @@ pub struct MessageReport {
     pub valid: Timestamp,
     /// The ensemble member.
     pub member: Option<u32>,
-    /// Its grid.
     pub grid: Option<GridSummary>,
     /// How it is packed.
     pub packing: String,
@@ -83,11 +81,9 @@ pub struct MessageReport {
 /// How many messages hold a quantity.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct QuantityCount {
-    /// The quantity.
     pub quantity: Quantity,
     /// What the file calls it.
     pub codes: Vec<String>,
-    /// Messages.
     pub messages: usize,
 }
 
@@ -125,7 +121,6 @@ pub struct StepReport {
 pub struct GapCount {
     /// What they lack.
     pub lack: Lack,
-    /// Cells.
     pub cells: usize,
 }
 

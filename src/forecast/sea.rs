@@ -43,7 +43,6 @@ pub struct SeaGrid {
     pub valid: Timestamp,
     /// The ensemble member, where there are several.
     pub member: Option<u32>,
-    /// Its grid.
     pub grid: Arc<Grid>,
     wind: WindFields,
     systems: Vec<WaveFields>,

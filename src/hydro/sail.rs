@@ -49,7 +49,7 @@ pub struct SailForce {
     pub drive_n: f64,
     /// Across the course, positive to leeward.
     pub side_n: f64,
-    pub power: SailTrim,
+    pub trim: SailTrim,
     pub awa_rad: f64,
     pub aws_m_s: f64,
 }
@@ -77,8 +77,8 @@ pub fn thrust(plan: &SailPlan, tws_m_s: f64, twa_rad: f64, boat_speed_m_s: f64) 
     let (aws_m_s, awa_rad) = apparent_wind(tws_m_s, twa_rad, boat_speed_m_s);
     let carry = |sails: [(f64, &SailCoefficients); 2]| {
         let set = SailSet::new(sails, plan.effective_aspect, aws_m_s, awa_rad);
-        let (drive_n, side_n, power) = set.within(plan.heel_limit.max_side_n());
-        SailForce { drive_n, side_n, power, awa_rad, aws_m_s }
+        let (drive_n, side_n, trim) = set.within(plan.heel_limit.max_side_n());
+        SailForce { drive_n, side_n, trim, awa_rad, aws_m_s }
     };
     let upwind = carry([(plan.mainsail_m2, &MAINSAIL), (plan.headsail_m2, &HEADSAIL)]);
     let downwind =
@@ -151,7 +151,7 @@ impl SailSet {
         (lift * self.sin_awa - drag * self.cos_awa, lift * self.cos_awa + drag * self.sin_awa)
     }
 
-    /// Drive, side force and power under a greatest side force.
+    /// Drive, side force and trim under a greatest side force.
     fn within(&self, max_side_n: f64) -> (f64, f64, SailTrim) {
         let (drive_n, side_n) = self.drive_and_side(1.0);
         if side_n <= max_side_n {
@@ -295,7 +295,7 @@ mod tests {
                 let (a, b) = (at(&plan, tws, twa, 8.0), at(&plan, tws + 0.005, twa, 8.0));
                 assert!((a.drive_n - b.drive_n).abs() < 0.005 * a.drive_n.abs() + 1.0, "TWS {tws} TWA {twa}");
                 assert!(a.side_n <= 14_000.0 * (1.0 + 1e-12));
-                match a.power {
+                match a.trim {
                     SailTrim::Full => full += 1,
                     SailTrim::HeelLimited { reef, .. } if reef > 1.0 - 1e-9 => flattened += 1,
                     SailTrim::HeelLimited { .. } => reefed += 1,

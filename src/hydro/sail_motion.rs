@@ -39,7 +39,7 @@ mod tests {
         let force = SailForce {
             drive_n: lift * awa.sin() - drag * awa.cos(),
             side_n: lift * awa.cos() + drag * awa.sin(),
-            power: SailTrim::Full,
+            trim: SailTrim::Full,
             awa_rad: awa,
             aws_m_s: aws,
         };

@@ -7,8 +7,8 @@ use crate::hydro::wave_shape::peak_period;
 use crate::sea::{MAX_PARTITIONS, PartitionKind, PeriodKind, SeaState};
 use arrayvec::ArrayVec;
 
-/// A wave system with less than this part of the sea's energy raises no flag.
-const MINOR_ENERGY: f64 = 0.02;
+/// A wave system with less than this part of the sea's energy raises no flag of its own.
+pub(crate) const MINOR_ENERGY: f64 = 0.02;
 
 /// One wave system in the wind's frame.
 #[derive(Debug, Clone, Copy, PartialEq)]

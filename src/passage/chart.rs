@@ -23,7 +23,6 @@ pub struct Chart {
 pub enum PolarServing {
     /// A window of a region, by their places in the chart.
     Corrected {
-        /// The region.
         region: usize,
         /// The window among its windows.
         window: usize,
@@ -31,10 +30,7 @@ pub enum PolarServing {
     /// The place lies in no region.
     OutsideRegions,
     /// No window of this region, the first that holds the place, holds the time.
-    OutsideWindows {
-        /// The region.
-        region: usize,
-    },
+    OutsideWindows { region: usize },
 }
 
 impl Chart {
@@ -107,7 +103,7 @@ impl Chart {
             if !region.holds(place.y(), place.x()) {
                 continue;
             }
-            let now = |entry: &Entry| entry.window.start <= time && time < entry.window.end;
+            let now = |entry: &Entry| entry.window.holds(time);
             if let Some(window) = region.polars.iter().position(now) {
                 return PolarServing::Corrected { region: number, window };
             }

@@ -6,7 +6,7 @@
 //! polar and the wind's time of its beginning. What is shorter than half a step and lies between two looks is not seen.
 
 use crate::base::bearing::wrap180;
-use crate::base::units::{kn_to_m_s, m_s_to_kn};
+use crate::base::units::{NAUTICAL_MILE_M, kn_to_m_s, m_s_to_kn};
 use crate::base::{Error, Result};
 use crate::forecast::PointWind;
 use crate::passage::chart::{Chart, PolarServing};
@@ -17,7 +17,7 @@ use geo::Point;
 use jiff::{SignedDuration, Timestamp};
 
 /// The longest stretch, m: a nautical mile.
-pub const STEP_M: f64 = 1852.0;
+pub const STEP_M: f64 = NAUTICAL_MILE_M;
 
 /// How exactly the edge of a region or window is found, m.
 const EDGE_M: f64 = 1.0;
@@ -29,7 +29,6 @@ pub struct Sailing<'a> {
     pub flat: &'a Polar,
     /// Her corrected polars; none for a passage on the flat polar.
     pub chart: Option<&'a Chart>,
-    /// The wind.
     pub wind: &'a PointWind,
     /// The longest stretch, m.
     pub step_m: f64,
@@ -46,7 +45,6 @@ pub struct Stretch {
     pub start_s: f64,
     /// Length along the course, m.
     pub length_m: f64,
-    /// Duration, s.
     pub duration_s: f64,
     /// Duration on the flat polar in the same wind, s; none where she makes no way on it.
     pub flat_duration_s: Option<f64>,
@@ -78,7 +76,6 @@ pub struct Stopped {
     pub place: Point,
     /// Time from the start of the passage, s.
     pub at_s: f64,
-    /// Why.
     pub why: StopReason,
 }
 
@@ -244,6 +241,9 @@ impl Voyage {
 }
 
 /// A time so many seconds after the start, to the nearest microsecond.
+///
+/// # Errors
+/// A time beyond the calendar.
 pub fn after(start: Timestamp, seconds: f64) -> Result<Timestamp> {
     let beyond = |_| {
         Error::new("the passage leaves the calendar")

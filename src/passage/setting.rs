@@ -33,9 +33,7 @@ pub struct Setting {
     pub flat: Polar,
     /// The corrected ones.
     pub chart: Chart,
-    /// The wind.
     pub wind: PointWind,
-    /// The legs.
     pub legs: Vec<Leg>,
 }
 

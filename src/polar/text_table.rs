@@ -11,7 +11,6 @@ pub(super) struct TextTable {
     decimal: Option<char>,
 }
 
-/// One row.
 pub(super) struct TextRow {
     /// The line in the file, from 1.
     pub line: usize,
@@ -20,6 +19,8 @@ pub(super) struct TextRow {
 }
 
 impl TextTable {
+    /// # Errors
+    /// Text without data, or of one column.
     pub fn parse(text: &str) -> Result<Self> {
         // comments become empty lines, so that line numbers hold
         let lines = text.split('\n').map(|line| if line.trim_start().starts_with('#') { "" } else { line });
@@ -43,6 +44,9 @@ impl TextTable {
     }
 
     /// The number in a field of a row; `what` names it in the error.
+    ///
+    /// # Errors
+    /// A field that is empty or no finite number.
     pub fn number(&self, row: &TextRow, column: usize, what: &str) -> Result<f64> {
         let field = row.fields.get(column).map_or("", String::as_str);
         if field.is_empty() {

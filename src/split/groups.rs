@@ -19,8 +19,23 @@ use crate::tally::{RegionTallies, TallySet, WindowTally};
 use geo::Rect;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A region and window with its cells.
-pub type Derated<'a> = (&'a Region, Window, &'a WindowTally, Vec<PolarCell>);
+/// A region and window with the seas tallied there and the polar they make.
+#[derive(Debug, Clone)]
+pub struct DeratedPart<'a> {
+    pub region: &'a Region,
+    pub window: Window,
+    /// The seas.
+    pub tallied: &'a WindowTally,
+    /// The corrected polar, cell by cell.
+    pub cells: Vec<PolarCell>,
+}
+
+impl DeratedPart<'_> {
+    /// What the part is found by.
+    pub(super) fn key(&self) -> (&str, Window) {
+        (self.region.name.as_str(), self.window)
+    }
+}
 
 /// A part by its region's name and its window.
 pub type PartName = (String, Window);
@@ -28,11 +43,8 @@ pub type PartName = (String, Window);
 /// What was joined into one region and window.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PartGroup {
-    /// The region.
     pub region: Region,
-    /// The window.
     pub window: Window,
-    /// Its parts.
     pub parts: Vec<PartName>,
 }
 
@@ -92,13 +104,13 @@ pub struct PolarColumns<'a> {
 /// Groups derated parts so that each lies within `error_kn` of its group's polar: root mean square over the polar's
 /// headings and, weighted by their use, the columns that blow in the part, as far as the group's polar follows from
 /// those of its parts.
-pub fn groups(columns: PolarColumns, parts: &[Derated], error_kn: f64) -> Vec<PartGroup> {
-    let tiles: Vec<Option<Rect>> = parts.iter().map(|(region, ..)| rectangle(region)).collect();
+pub fn groups(columns: PolarColumns, parts: &[DeratedPart], error_kn: f64) -> Vec<PartGroup> {
+    let tiles: Vec<Option<Rect>> = parts.iter().map(|part| rectangle(part.region)).collect();
     let mut sets: Vec<Vec<usize>> = Vec::new();
-    for (index, (region, ..)) in parts.iter().enumerate() {
+    for (index, part) in parts.iter().enumerate() {
         let same = |set: &&mut Vec<usize>| {
             let other = set[0];
-            parts[other].0.name == region.name || (tiles[other].is_some() && tiles[index].is_some())
+            parts[other].region.name == part.region.name || (tiles[other].is_some() && tiles[index].is_some())
         };
         match sets.iter_mut().find(same) {
             Some(set) => set.push(index),
@@ -111,50 +123,52 @@ pub fn groups(columns: PolarColumns, parts: &[Derated], error_kn: f64) -> Vec<Pa
 /// Groups of parts that may be joined with each other.
 pub(super) fn grouped(
     columns: PolarColumns,
-    parts: &[Derated],
+    parts: &[DeratedPart],
     tiles: &[Option<Rect>],
     set: &[usize],
     error_kn: f64,
 ) -> Vec<PartGroup> {
     let pieces: Vec<Piece> = set.iter().map(|index| piece(columns, &parts[*index], tiles[*index])).collect();
     let group = |members: Vec<usize>| {
-        let part = |member: usize| (parts[set[member]].0, parts[set[member]].1);
+        let part = |member: usize| (parts[set[member]].region, parts[set[member]].window);
         PartGroup::of(&members.into_iter().map(part).collect::<Vec<_>>())
     };
     boxes::boxes(&pieces, error_kn).into_iter().filter_map(group).collect()
 }
 
 /// Both halves of a group, or the group where nothing can be cut.
-pub fn halves(columns: PolarColumns, parts: &[Derated], group: &PartGroup) -> Vec<PartGroup> {
+pub fn halves(columns: PolarColumns, parts: &[DeratedPart], group: &PartGroup) -> Vec<PartGroup> {
     let parts = by_name(parts);
-    let own: Vec<&Derated> = group
+    let own: Vec<&DeratedPart> = group
         .parts
         .iter()
         .filter_map(|(region, window)| parts.get(&(region.as_str(), *window)).copied())
         .collect();
-    let pieces: Vec<Piece> = own.iter().map(|part| piece(columns, part, rectangle(part.0))).collect();
+    let pieces: Vec<Piece> = own.iter().map(|part| piece(columns, part, rectangle(part.region))).collect();
     let half = |members: Vec<usize>| {
-        PartGroup::of(&members.into_iter().map(|member| (own[member].0, own[member].1)).collect::<Vec<_>>())
+        PartGroup::of(
+            &members.into_iter().map(|member| (own[member].region, own[member].window)).collect::<Vec<_>>(),
+        )
     };
     boxes::halves(&pieces).into_iter().filter_map(half).collect()
 }
 
-pub(super) fn by_name<'d>(parts: &'d [Derated]) -> BTreeMap<(&'d str, Window), &'d Derated<'d>> {
-    parts.iter().map(|part| ((part.0.name.as_str(), part.1), part)).collect()
+pub(super) fn by_name<'d>(parts: &'d [DeratedPart]) -> BTreeMap<(&'d str, Window), &'d DeratedPart<'d>> {
+    parts.iter().map(|part| (part.key(), part)).collect()
 }
 
 /// Where a region of a file lies among its own hours: all in one place, which has some width as every place.
 pub(super) const ONE_PLACE: [[f64; 2]; 2] = [[0.0, 1.0]; 2];
 
-pub(super) fn piece(columns: PolarColumns, (_, window, part, cells): &Derated, tile: Option<Rect>) -> Piece {
+pub(super) fn piece(columns: PolarColumns, part: &DeratedPart, tile: Option<Rect>) -> Piece {
     let [lat, lon] =
         tile.map_or(ONE_PLACE, |tile| [[tile.min().y, tile.max().y], [tile.min().x, tile.max().x]]);
-    let time = [window.start, window.end].map(|time| time.as_second() as f64);
-    let winds = winds(&part.tally);
+    let time = [part.window.start, part.window.end].map(|time| time.as_second() as f64);
+    let winds = winds(&part.tallied.tally);
     let seen = column_seas(columns.choice, columns.tws_kn, &winds);
     Piece {
         spans: [lat, lon, time],
-        speeds_kn: corrected_kn(cells),
+        speeds_kn: corrected_kn(&part.cells),
         uses: column_uses(columns.tws_kn, &winds),
         made_of: seen.iter().map(|column| made_of(column, &winds)).collect(),
     }
@@ -181,7 +195,7 @@ pub(super) fn corrected_kn(cells: &[PolarCell]) -> Vec<f64> {
 pub fn joined(set: &TallySet, groups: &[PartGroup]) -> crate::base::error::Result<TallySet> {
     let known: BTreeMap<(&str, Window), &WindowTally> =
         set.parts().map(|(region, window, part)| ((region.name.as_str(), window), part)).collect();
-    let mut regions: Vec<RegionTallies> = Vec::new();
+    let mut all = TallySet { bins: set.bins, regions: Vec::new() };
     for group in groups {
         let mut tally = WindowTally::new(set.bins);
         let mut steps: BTreeMap<Window, u64> = BTreeMap::new();
@@ -195,13 +209,13 @@ pub fn joined(set: &TallySet, groups: &[PartGroup]) -> crate::base::error::Resul
             continue;
         }
         tally.steps = steps.values().sum();
-        match regions.iter_mut().find(|region| region.region.name == group.region.name) {
+        match all.region_mut(&group.region.name) {
             Some(region) => region.windows.extend([(group.window, tally)]),
-            None => regions.push(RegionTallies {
+            None => all.regions.push(RegionTallies {
                 region: group.region.clone(),
                 windows: [(group.window, tally)].into(),
             }),
         }
     }
-    Ok(TallySet { bins: set.bins, regions })
+    Ok(all)
 }

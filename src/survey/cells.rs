@@ -80,7 +80,6 @@ pub struct CellFactors {
 /// A region and when it is accounted for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AuditedRegion<'r> {
-    /// The region.
     pub region: &'r Region,
     /// The windows that its steps lie in.
     pub windows: Vec<Window>,
@@ -88,7 +87,7 @@ pub struct AuditedRegion<'r> {
 
 impl AuditedRegion<'_> {
     fn holds(&self, time: Timestamp) -> bool {
-        self.windows.iter().any(|window| window.start <= time && time < window.end)
+        self.windows.iter().any(|window| window.holds(time))
     }
 }
 

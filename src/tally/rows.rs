@@ -126,7 +126,7 @@ impl RowWriter<'_> {
     }
 
     fn add_seas(&mut self, part: &WindowTally) {
-        for (key, sums) in part.tally.cells() {
+        for (key, sums) in part.tally.bins() {
             self.add("sea", &bin_text::write(key), sums.weight, sums.count);
             if let Some(row) = self.rows.last_mut() {
                 row.tws = sums.tws;

@@ -92,8 +92,8 @@ pub struct SeaBin {
 /// The tally of one region and window.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tally {
-    bins: Bins,
-    cells: BTreeMap<BinKey, BinSums>,
+    widths: Bins,
+    sums: BTreeMap<BinKey, BinSums>,
     /// How much of the region and window is covered.
     pub coverage: Coverage,
     /// Reservations that hold for some of the sea states.
@@ -103,13 +103,13 @@ pub struct Tally {
 impl Tally {
     /// An empty tally with the given bin widths.
     pub fn new(bins: Bins) -> Self {
-        Self { bins, cells: BTreeMap::new(), coverage: Coverage::default(), flags: Flags::empty() }
+        Self { widths: bins, sums: BTreeMap::new(), coverage: Coverage::default(), flags: Flags::empty() }
     }
 
     /// Adds one sea state with its weight (area x time, m² s).
     pub fn add(&mut self, sea: &WindFrameSea, weight: f64) {
-        let (key, order) = self.bins.key(sea);
-        let sums = self.cells.entry(key).or_default();
+        let (key, order) = self.widths.key(sea);
+        let sums = self.sums.entry(key).or_default();
         sums.weight += weight;
         sums.count += 1;
         sums.tws += weight * sea.tws_m_s;
@@ -129,13 +129,13 @@ impl Tally {
     /// # Errors
     /// When the bin widths differ: such sums don't belong together.
     pub fn merge(&mut self, other: &Tally) -> crate::base::error::Result<()> {
-        if self.bins != other.bins {
+        if self.widths != other.widths {
             return Err(crate::base::error::Error::new("tallies with different bin widths cannot be added")
-                .found(format!("{:?} and {:?}", self.bins, other.bins))
+                .found(format!("{:?} and {:?}", self.widths, other.widths))
                 .remedy("make both tallies with the same version and options"));
         }
-        for (key, sums) in &other.cells {
-            self.cells.entry(key.clone()).or_default().merge(sums);
+        for (key, sums) in &other.sums {
+            self.sums.entry(key.clone()).or_default().merge(sums);
         }
         self.coverage.merge(&other.coverage);
         self.flags |= other.flags;
@@ -144,8 +144,8 @@ impl Tally {
 
     /// The same seas by their systems alone; [`Flag::SpectrumDropped`] tells where a spectrum is lost by that.
     pub fn without_spectra(&self) -> Self {
-        let mut tally = Self { cells: BTreeMap::new(), ..self.clone() };
-        for (key, sums) in &self.cells {
+        let mut tally = Self { sums: BTreeMap::new(), ..self.clone() };
+        for (key, sums) in &self.sums {
             if key.shape == ShapedBy::Spectrum {
                 tally.flags |= Flag::SpectrumDropped;
             }
@@ -159,37 +159,37 @@ impl Tally {
 
     /// Adds sums to a bin; coverage stays as it is.
     pub(super) fn add_sums(&mut self, key: BinKey, sums: &BinSums) {
-        self.cells.entry(key).or_default().merge(sums);
+        self.sums.entry(key).or_default().merge(sums);
     }
 
     /// Number of sea states added.
     pub fn count(&self) -> u64 {
-        self.cells.values().map(|sums| sums.count).sum()
+        self.sums.values().map(|sums| sums.count).sum()
     }
 
     /// Number of bins in use.
     pub fn bin_count(&self) -> usize {
-        self.cells.len()
+        self.sums.len()
     }
 
     /// Whether no sea state was added.
     pub fn is_empty(&self) -> bool {
-        self.cells.is_empty()
+        self.sums.is_empty()
     }
 
     /// Keys and sums, in the order of the keys.
-    pub fn cells(&self) -> impl Iterator<Item = (&BinKey, &BinSums)> {
-        self.cells.iter()
+    pub fn bins(&self) -> impl Iterator<Item = (&BinKey, &BinSums)> {
+        self.sums.iter()
     }
 
     /// The mean sea state of every bin with its weight, in the order of the keys.
     pub fn seas(&self) -> impl Iterator<Item = (WindFrameSea, f64)> {
-        self.cells.iter().map(|(key, sums)| (sums.mean(key), sums.weight))
+        self.sums.iter().map(|(key, sums)| (sums.mean(key), sums.weight))
     }
 
     /// As [`Tally::seas`], with the count and the bin of wind speed.
     pub fn bin_seas(&self) -> impl Iterator<Item = SeaBin> {
-        self.cells.iter().map(|(key, sums)| SeaBin {
+        self.sums.iter().map(|(key, sums)| SeaBin {
             sea: sums.mean(key),
             weight: sums.weight,
             count: sums.count,

@@ -15,11 +15,9 @@ use crate::sea::PeriodKind;
 /// What a file says of a variable.
 #[derive(Debug, Clone, Copy)]
 pub struct Described<'a> {
-    /// Its name.
     pub name: &'a str,
     /// Its `standard_name`.
     pub standard_name: Option<&'a str>,
-    /// Its `units`.
     pub unit: Option<&'a str>,
 }
 

@@ -48,6 +48,8 @@ pub(super) struct Axes {
 }
 
 impl Axes {
+    /// # Errors
+    /// Coordinates that cannot be read or make no dates.
     pub fn read(file: &File, variables: &[Variable]) -> Result<Self> {
         let mut axes = Self {
             roles: BTreeMap::new(),
@@ -187,6 +189,9 @@ impl Axes {
     }
 
     /// The coordinate of one of the variable's dimensions.
+    ///
+    /// # Errors
+    /// A dimension without coordinate.
     pub fn variable(&self, variable: &Variable, role: Role) -> Result<&Variable> {
         let dim = self.dim(variable, role).and_then(|dim| self.named.get(&dim.name));
         dim.ok_or_else(|| Error::new("a spectrum lacks the values of its frequencies or directions"))
@@ -213,6 +218,9 @@ impl Axes {
     }
 
     /// The grid of a variable.
+    ///
+    /// # Errors
+    /// A variable without latitude and longitude, or with axes that make no grid.
     pub fn grid_of(&self, variable: &Variable) -> Result<Arc<Grid>> {
         self.entry(variable).map(|(grid, _)| grid)
     }
@@ -255,6 +263,9 @@ impl Axes {
     }
 
     /// How a variable's slices lie in the file.
+    ///
+    /// # Errors
+    /// As [`Axes::grid_of`].
     pub fn layout(&self, variable: &Variable) -> Result<FieldLayout> {
         let (_, layout) = self.entry(variable)?;
         let position = |role| variable.dims.iter().position(|d| self.roles.get(&d.name) == Some(&role));

@@ -25,7 +25,6 @@ pub struct ShipDimensions {
     pub draught_forward_m: f64,
     /// Canoe body draught at the aft end.
     pub draught_aft_m: f64,
-    /// Block coefficient.
     pub block_coefficient: f64,
     /// Radius of gyration in pitch.
     pub pitch_radius_m: f64,
