@@ -8,7 +8,7 @@ use jiff::Timestamp;
 use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::index::index;
-use crate::forecast::message::{Index, Message};
+use crate::forecast::message::{FileIndex, Message};
 use crate::forecast::quantity::Quantity;
 use crate::forecast::spectra::Spectra;
 use crate::forecast::wind::WindSource;
@@ -57,7 +57,7 @@ impl Messages {
     pub fn new(paths: &[impl AsRef<Path>]) -> Result<Self> {
         let mut all = Self::default();
         for path in paths {
-            let Index { messages, spectra, stray_bytes, .. } = index(path.as_ref())?;
+            let FileIndex { messages, spectra, stray_bytes, .. } = index(path.as_ref())?;
             all.stray_bytes += stray_bytes;
             for message in messages {
                 all.field(message)?;

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use crate::base::Result;
-use crate::forecast::message::Index;
+use crate::forecast::message::FileIndex;
 use crate::forecast::sniff::{FileKind, sniff};
 use crate::forecast::{grib1, grib2, netcdf};
 
@@ -11,7 +11,7 @@ use crate::forecast::{grib1, grib2, netcdf};
 ///
 /// # Errors
 /// A file that cannot be read, is no forecast, is cut short or damaged.
-pub fn index(path: &Path) -> Result<Index> {
+pub fn index(path: &Path) -> Result<FileIndex> {
     match sniff(path)? {
         FileKind::Grib1 => grib1::index(path),
         FileKind::Grib2 => grib2::index(path),

@@ -13,7 +13,7 @@ use crate::forecast::checks::{Check, Checks};
 use crate::forecast::field::{Field, FieldSummary};
 use crate::forecast::grid::GridSummary;
 use crate::forecast::index::index;
-use crate::forecast::message::{Index, Message};
+use crate::forecast::message::{FileIndex, Message};
 use crate::forecast::quantity::Quantity;
 use crate::forecast::sea::Lack;
 use crate::forecast::sniff::FileKind;
@@ -129,7 +129,7 @@ pub struct GapCount {
 /// # Errors
 /// A file that cannot be indexed. What is wrong with a single message stands in its report instead.
 pub fn inspect(path: &Path) -> Result<FileReport> {
-    let Index { kind, messages, spectra, stray_bytes } = index(path)?;
+    let FileIndex { kind, messages, spectra, stray_bytes } = index(path)?;
     let mut checks = Checks::default();
     let mut reports = Vec::with_capacity(messages.len());
     for batch in messages.chunks(rayon::current_num_threads().max(1)) {

@@ -47,7 +47,7 @@ pub(super) struct Lazy<T>(Arc<dyn Fn() -> Result<T> + Send + Sync>);
 
 /// A file's messages.
 #[derive(Debug, Clone)]
-pub struct Index {
+pub struct FileIndex {
     /// What the file is.
     pub kind: FileKind,
     /// Its messages, in file order.

@@ -28,10 +28,10 @@ pub mod steps;
 pub mod wind;
 
 pub use field::Field;
-pub use grid::{Grid, GridKind};
+pub use grid::{Grid, GridLayout};
 pub use index::index;
 pub use inspect::FileReport;
-pub use message::{Index, Message};
+pub use message::{FileIndex, Message};
 pub use point_wind::PointWind;
 pub use quantity::{DirectionKind, Quantity, SystemLabel};
 pub use sea::{CellSea, Lack, SeaGrid};

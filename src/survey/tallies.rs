@@ -5,7 +5,7 @@ use crate::base::{Alignment, WindowLength, Windows};
 use crate::base::{Error, Result};
 use crate::forecast::SystemLabel;
 use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
-use crate::forecast::{Grid, GridKind};
+use crate::forecast::{Grid, GridLayout};
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::region::{Region, cell_areas_m2};
 use crate::tally::{Bins, Coverage, Origin, RegionTallies, TallySet, WindowTally};
@@ -120,7 +120,7 @@ pub(super) fn stations_within(region: &Region, grid: &Grid) -> Vec<usize> {
 
 /// What to know where a forecast is of stations: which region's whole sea is taken to be that of which few places.
 pub fn station_notes(regions: &[Region], grid: &Grid) -> Vec<String> {
-    if grid.layout() != GridKind::Stations {
+    if grid.layout() != GridLayout::Stations {
         return Vec::new();
     }
     let mut used = BTreeSet::new();
@@ -164,7 +164,7 @@ pub(crate) struct RegionCells {
 
 impl RegionCells {
     pub(crate) fn new(region: &Region, grid: &Grid) -> Self {
-        if grid.layout() == GridKind::Stations {
+        if grid.layout() == GridLayout::Stations {
             return Self::of_stations(region, grid);
         }
         let (lat_bounds, lon_bounds) = bounds(grid);

@@ -13,7 +13,7 @@ use crate::forecast::grib2::octets::Section;
 use crate::forecast::grib2::scan::Scan;
 use crate::forecast::grib2::{grid, product};
 use crate::forecast::grid::Grid;
-use crate::forecast::message::{Index, Lazy, Message};
+use crate::forecast::message::{FileIndex, Lazy, Message};
 use crate::forecast::names::grib2 as names;
 use crate::forecast::sniff::FileKind;
 
@@ -25,7 +25,7 @@ const LONGEST_HEADER: u32 = 1 << 20;
 ///
 /// # Errors
 /// A file that cannot be read, a message that is cut short or whose sections do not add up; names message and byte.
-pub fn index(path: &Path) -> Result<Index> {
+pub fn index(path: &Path) -> Result<FileIndex> {
     let file = File::open(path).map_err(|e| Error::io("open", path, &e))?;
     let size = file.metadata().map_err(|e| Error::io("read", path, &e))?.len();
     let path: Arc<Path> = path.into();
@@ -47,7 +47,7 @@ pub fn index(path: &Path) -> Result<Index> {
             .map_err(|e| e.file(&path).at(format!("message {number}, which starts at byte {start}")))?;
     }
     walk.stray_bytes += size - at;
-    Ok(Index {
+    Ok(FileIndex {
         kind: FileKind::Grib2,
         messages: walk.messages,
         spectra: Vec::new(),

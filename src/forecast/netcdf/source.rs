@@ -15,7 +15,7 @@ use std::sync::Arc;
 use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::grid::Grid;
-use crate::forecast::message::{Index, Lazy, Message};
+use crate::forecast::message::{FileIndex, Lazy, Message};
 use crate::forecast::names::{Conversion, Reading};
 use crate::forecast::names::{Described, cf};
 use crate::forecast::netcdf::axes::{Axes, FieldPlace};
@@ -30,11 +30,11 @@ use crate::forecast::spectra::Spectra;
 ///
 /// # Errors
 /// A file that cannot be read, is damaged, or has times that make no dates.
-pub fn index(path: &Path, kind: FileKind) -> Result<Index> {
+pub fn index(path: &Path, kind: FileKind) -> Result<FileIndex> {
     let file = Arc::new(File::open(path).map_err(|e| e.file(path))?);
     let variables = file.variables().map_err(|e| e.file(path))?;
     let axes = Axes::read(&file, &variables).map_err(|e| e.file(path))?;
-    let mut index = Index { kind, messages: Vec::new(), spectra: Vec::new(), stray_bytes: 0 };
+    let mut index = FileIndex { kind, messages: Vec::new(), spectra: Vec::new(), stray_bytes: 0 };
     for variable in variables.iter().filter(|v| !axes.is_coordinate(v)) {
         let source = VariableSource { path: path.into(), file: file.clone(), variable: variable.clone() };
         if spectra::is_spectrum(variable, &axes) {
