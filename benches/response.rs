@@ -1,18 +1,18 @@
 //! What a boat costs once, a sea costs once, and a polar cell costs in each sea.
 
 use divan::{Bencher, black_box};
-use roughwater::balance::{Added, Cell, SeaCurve, Tables};
+use roughwater::balance::{Added, BoatTables, CellBalance, SeaCurve};
 use roughwater::base::Flags;
 use roughwater::base::units::kn_to_m_s;
 use roughwater::boat::Boat;
-use roughwater::boat::Model;
+use roughwater::boat::BoatModel;
 use roughwater::derate::BAND_LN;
 use roughwater::hydro::response::{Method, ResponseTable};
-use roughwater::hydro::wind_frame::{System, WindFrameSea};
+use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use roughwater::sea::PartitionKind;
 use std::sync::LazyLock;
 
-static TABLES: LazyLock<Tables> = LazyLock::new(|| Tables::new(model(), MAX_SPEED_M_S));
+static TABLES: LazyLock<BoatTables> = LazyLock::new(|| BoatTables::new(model(), MAX_SPEED_M_S));
 const MAX_SPEED_M_S: f64 = 16.0;
 const TWA_DEG: [f64; 3] = [40.0, 90.0, 130.0];
 
@@ -20,15 +20,15 @@ fn main() {
     divan::main();
 }
 
-fn model() -> Model {
+fn model() -> BoatModel {
     let boat = Boat::read("examples/boats/sleet-heron-15.toml".as_ref()).expect("the example boat reads");
-    Model::new(boat, Method::RadiatedEnergy, None).expect("the example boat is sound")
+    BoatModel::new(boat, Method::RadiatedEnergy, None).expect("the example boat is sound")
 }
 
 /// A wind sea and two swells.
 fn sea() -> WindFrameSea {
     let system =
-        |kind, hs_m: f64, tp_s, off_wind_deg| System { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg };
+        |kind, hs_m: f64, tp_s, off_wind_deg| WaveSystem { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg };
     let systems = [
         system(PartitionKind::WindSea, 2.0, 6.5, 10.0),
         system(PartitionKind::Swell, 1.5, 10.0, -50.0),
@@ -76,7 +76,8 @@ fn cell_whole(bencher: Bencher, twa_deg: f64) {
     });
 }
 
-fn cell(twa_deg: f64) -> (SeaCurve<'static>, Cell<'static>) {
-    let cell = Cell::new(&TABLES, 10.0, twa_deg, kn_to_m_s(14.0), None).expect("the example boat has sails");
+fn cell(twa_deg: f64) -> (SeaCurve<'static>, CellBalance<'static>) {
+    let cell =
+        CellBalance::new(&TABLES, 10.0, twa_deg, kn_to_m_s(14.0), None).expect("the example boat has sails");
     (SeaCurve::new(&TABLES), cell)
 }

@@ -3,10 +3,10 @@
 //! A speed is the largest at which a stated part of the sails' thrust, trimmed as `roughwater::hydro::sail` does, balances
 //! flat-water resistance; then each speed is averaged with its neighbours in the table. Nothing is set by hand.
 
-use roughwater::balance::{Tables, own_speeds};
+use roughwater::balance::{BoatTables, own_speeds};
 use roughwater::base::units::{kn_to_m_s, m_s_to_kn};
 use roughwater::base::{Error, Result};
-use roughwater::boat::{Boat, Model};
+use roughwater::boat::{Boat, BoatModel};
 use roughwater::hydro::response::Method;
 use std::path::Path;
 
@@ -35,7 +35,7 @@ fn main() -> Result<()> {
 }
 
 fn polar_csv(boat: &Path, part: f64, foils_up: bool) -> Result<String> {
-    let model = Model::new(Boat::read(boat)?, Method::default(), None)?;
+    let model = BoatModel::new(Boat::read(boat)?, Method::default(), None)?;
     let mut text = format!(
         "# Invented boat: {}{}. Made from her boat file by the example make_polars: {} of the sails' best thrust.\n\
          # TWS and speeds in knots, TWA in degrees.\n",
@@ -43,7 +43,7 @@ fn polar_csv(boat: &Path, part: f64, foils_up: bool) -> Result<String> {
         if foils_up { ", foils up" } else { "" },
         part
     );
-    let tables = Tables::new(model, kn_to_m_s(FASTEST_KN));
+    let tables = BoatTables::new(model, kn_to_m_s(FASTEST_KN));
     let row = |twa_deg: f64| -> Result<Vec<f64>> {
         let speed = |tws_kn: f64| {
             let speeds = own_speeds(&tables, kn_to_m_s(tws_kn), twa_deg, part, foils_up)?;

@@ -12,14 +12,14 @@
 //! For boats without foils and without `[deck]`.
 
 use geo::{Contains, Coord, Rect};
-use roughwater::balance::{Cell, SeaCurve};
+use roughwater::balance::{CellBalance, SeaCurve};
 use roughwater::base::Flags;
 use roughwater::base::units::{kn_to_m_s, m_s_to_kn};
 use roughwater::boat::Boat;
 use roughwater::derate::SeaChoice;
 use roughwater::derate::{Performance, Tack, derate};
 use roughwater::forecast::{CellSea, Forecast};
-use roughwater::hydro::wind_frame::{System, WindFrameSea};
+use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use roughwater::job::Model;
 use roughwater::polar::{Lookup, Polar};
 use roughwater::run::performance_of;
@@ -161,7 +161,7 @@ fn responses(
                 Some(gamma) => (PartitionKind::WindSea, (1.15 * tp_s / (5.75 - log_gammas[gamma])).powi(2)),
             };
             for angle_deg in angles_deg {
-                let system = System { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: 180.0 - angle_deg };
+                let system = WaveSystem { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: 180.0 - angle_deg };
                 let sea = WindFrameSea {
                     tws_m_s: 0.0,
                     systems: [system].into_iter().collect(),
@@ -192,7 +192,7 @@ fn balance(performance: &Performance, speeds: &[f64]) -> Result<Vec<f32>, Box<dy
                     return Err("no speed".into());
                 };
                 let top = kn_to_m_s(flat_kn);
-                let cell = Cell::new(&performance.tables, kn_to_m_s(*tws_kn), signed, top, None)?;
+                let cell = CellBalance::new(&performance.tables, kn_to_m_s(*tws_kn), signed, top, None)?;
                 values.extend(
                     speeds.iter().flat_map(|speed| cell.without_sea(speed.min(top)).map(|v| v as f32)),
                 );

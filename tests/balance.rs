@@ -4,34 +4,34 @@ mod common;
 
 use approx::assert_relative_eq;
 use common::{CRUISER, FOILER, boat, model};
-use roughwater::balance::{Added, Cell, STAGES, SeaCurve, Tables};
+use roughwater::balance::{Added, BoatTables, CellBalance, STAGES, SeaCurve};
 use roughwater::base::units::{RHO_AIR, kn_to_m_s};
 use roughwater::base::{Flag, Flags};
-use roughwater::boat::FoilState;
-use roughwater::boat::Model;
+use roughwater::boat::BoatModel;
+use roughwater::boat::FoilPresence;
 use roughwater::derate::{Performance, PolarCell, Tack, derate_seas};
-use roughwater::hydro::calm_water::side_force::induced_resistance_n;
+use roughwater::hydro::calm_water::side_force::{SideDrag, heel_resistance_n, induced_per_n};
 use roughwater::hydro::response::Method;
 use roughwater::hydro::sail::thrust;
-use roughwater::hydro::wind_frame::{System, WindFrameSea};
+use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use roughwater::polar::Polar;
 use roughwater::sea::PartitionKind;
 use std::sync::LazyLock;
 
-static FOILER_TABLES: LazyLock<Tables> = LazyLock::new(|| Tables::new(model(FOILER), 13.5));
-static CRUISER_TABLES: LazyLock<Tables> = LazyLock::new(|| Tables::new(model(CRUISER), 5.5));
+static FOILER_TABLES: LazyLock<BoatTables> = LazyLock::new(|| BoatTables::new(model(FOILER), 13.5));
+static CRUISER_TABLES: LazyLock<BoatTables> = LazyLock::new(|| BoatTables::new(model(CRUISER), 5.5));
 
 const TWS_M_S: f64 = 9.0;
 
 /// The same tables with something of the boat changed that no response depends on.
-fn with(tables: &Tables, change: impl FnOnce(&mut Model)) -> Tables {
+fn with(tables: &BoatTables, change: impl FnOnce(&mut BoatModel)) -> BoatTables {
     let mut model = tables.model.clone();
     change(&mut model);
-    Tables { model, ..tables.clone() }
+    BoatTables { model, ..tables.clone() }
 }
 
 fn sea(systems: &[(PartitionKind, f64, f64, f64)]) -> WindFrameSea {
-    let system = |&(kind, hs_m, tp_s, off_wind_deg): &(PartitionKind, f64, f64, f64)| System {
+    let system = |&(kind, hs_m, tp_s, off_wind_deg): &(PartitionKind, f64, f64, f64)| WaveSystem {
         kind,
         hs2_m2: hs_m * hs_m,
         tp_s,
@@ -50,7 +50,7 @@ fn off_wind(mu_deg: f64, twa_deg: f64) -> f64 {
     mu_deg - 180.0 - twa_deg
 }
 
-fn curve<'t>(tables: &'t Tables, sea: &WindFrameSea, twa_deg: f64) -> SeaCurve<'t> {
+fn curve<'t>(tables: &'t BoatTables, sea: &WindFrameSea, twa_deg: f64) -> SeaCurve<'t> {
     let mut curve = SeaCurve::new(tables);
     curve.set(sea, twa_deg);
     curve
@@ -74,7 +74,7 @@ fn slower(polar: &Polar, factor: f64) -> Polar {
     Polar::new(polar.tws_kn().to_vec(), polar.twa_deg().to_vec(), speeds).unwrap()
 }
 
-fn performance(tables: &Tables, foils_up: Option<Polar>) -> Performance {
+fn performance(tables: &BoatTables, foils_up: Option<Polar>) -> Performance {
     Performance { tables: tables.clone(), flat: polar(tables.model.foils.is_some()), foils_up }
 }
 
@@ -96,7 +96,7 @@ fn no_waves_no_loss() {
                 flat.tws_kn().iter().zip(flat.row(flat.twa_deg().iter().position(|t| *t == twa_deg).unwrap()))
             {
                 let speed = kn_to_m_s(*speed_kn);
-                let cell = Cell::new(tables, kn_to_m_s(tws_kn), twa_deg, speed, None).unwrap();
+                let cell = CellBalance::new(tables, kn_to_m_s(tws_kn), twa_deg, speed, None).unwrap();
                 let outcome = cell.solve(&curve, Added::Used(1.0));
                 assert_eq!(outcome.speeds, [speed; STAGES + 1], "TWS {tws_kn} TWA {twa_deg}");
                 assert_eq!((outcome.deck_water_kg, outcome.availability), (0.0, 1.0));
@@ -113,7 +113,7 @@ fn no_waves_no_loss() {
 fn higher_seas_from_ahead_cost_more() {
     for (tables, flat_kn) in [(&*FOILER_TABLES, 11.0), (&*CRUISER_TABLES, 6.4)] {
         for mu_deg in [180.0, 150.0, 115.0] {
-            let cell = Cell::new(tables, TWS_M_S, 50.0, kn_to_m_s(flat_kn), None).unwrap();
+            let cell = CellBalance::new(tables, TWS_M_S, 50.0, kn_to_m_s(flat_kn), None).unwrap();
             let mut before = kn_to_m_s(flat_kn);
             for hs_m in [0.25, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0] {
                 let sea = sea(&[(PartitionKind::WindSea, hs_m, 7.0, off_wind(mu_deg, 50.0))]);
@@ -130,7 +130,7 @@ fn higher_seas_from_ahead_cost_more() {
 #[test]
 fn a_following_swell_adds_no_resistance_and_says_so() {
     let tables = with(&CRUISER_TABLES, |m| m.boat.sails.as_mut().unwrap().effort_above_gravity_m = 0.0);
-    let cell = Cell::new(&tables, TWS_M_S, 130.0, 3.6, None).unwrap();
+    let cell = CellBalance::new(&tables, TWS_M_S, 130.0, 3.6, None).unwrap();
     let at = |mu_deg: f64| {
         let sea = sea(&[(PartitionKind::Swell, 2.5, 9.0, off_wind(mu_deg, 130.0))]);
         cell.solve(&curve(&tables, &sea, 130.0), Added::Used(1.0))
@@ -190,26 +190,30 @@ fn small_seas_cost_what_a_first_order_expansion_says() {
     let draught_m = model.boat.appendages.as_ref().unwrap().effective_draught_m;
     for (twa_deg, flat_kn, hs_m) in [(45.0f64, 5.6, 0.15), (60.0, 6.6, 0.15), (100.0, 7.2, 0.2)] {
         let v = kn_to_m_s(flat_kn);
-        let sails = |v: f64| thrust(&model.sails.unwrap(), TWS_M_S, twa_deg.to_radians(), v);
         let resistance = |v: f64| {
             model.calm.bare_hull_resistance_n(v, 1.0).resistance_n + model.calm.appendage_resistance_n(v)
         };
-        let drive = |v: f64| {
-            let force = sails(v);
+        let plan = model.sails.unwrap();
+        let heel_rad = model.boat.sails.as_ref().unwrap().heel_at_max_righting_deg.to_radians();
+        let sails = |v: f64| {
+            let cost = SideDrag {
+                induced_per_n: induced_per_n(v, draught_m),
+                heel_n: heel_resistance_n(&model.calm.form, heel_rad, v, 1.0),
+                max_side_n: plan.heel_limit.max_side_n(),
+            };
+            let force = thrust(&plan, TWS_M_S, twa_deg.to_radians(), v, &cost);
             let ahead = force.aws_m_s.powi(2) * force.awa_rad.cos();
-            force.drive_n - 0.5 * RHO_AIR * bare_m2 * ahead
+            force.drive_n - 0.5 * RHO_AIR * bare_m2 * ahead - cost.at(force.side_n)
         };
-        let induced = |v: f64| induced_resistance_n(sails(v).side_n, v, draught_m);
-        // the part p of the sails' power that holds the flat speed: p drive - p^2 induced = resistance
-        let (d, i, r) = (drive(v), induced(v), resistance(v));
-        let p = (d - (d * d - 4.0 * i * r).sqrt()) / (2.0 * i);
-        let net = |v: f64| p * drive(v) - p * p * induced(v);
+        // the part of the sails' thrust that holds the flat speed
+        let p = resistance(v) / sails(v);
+        let net = |v: f64| p * sails(v);
         let exponent = |f: &dyn Fn(f64) -> f64| (f(1.01 * v) / f(0.99 * v)).ln() / (1.01f64 / 0.99).ln();
         let n = exponent(&resistance) - exponent(&net);
 
         let sea = sea(&[(PartitionKind::WindSea, hs_m, 5.0, off_wind(180.0, twa_deg))]);
         let curve = curve(&tables, &sea, twa_deg);
-        let cell = Cell::new(&tables, TWS_M_S, twa_deg, v, None).unwrap();
+        let cell = CellBalance::new(&tables, TWS_M_S, twa_deg, v, None).unwrap();
         let loss = 1.0 - cell.solve(&curve, Added::Used(1.0)).speeds[1] / v;
         let first_order = curve.at(v).added_resistance / (resistance(v) * n);
         assert!(loss > 0.001 && loss < 0.03, "TWA {twa_deg}: {loss} is no small loss");
@@ -221,7 +225,7 @@ fn small_seas_cost_what_a_first_order_expansion_says() {
 /// tack and her own polar on port tack.
 #[test]
 fn a_lost_foil_costs_one_tack() {
-    let tables = with(&FOILER_TABLES, |m| m.boat.foils.as_mut().unwrap().port.state = FoilState::Missing);
+    let tables = with(&FOILER_TABLES, |m| m.boat.foils.as_mut().unwrap().port.state = FoilPresence::Missing);
     let foils_up = slower(&polar(true), 0.8);
     let lost = cells(&performance(&tables, Some(foils_up)), sea(&[]));
     for cell in of_tack(&lost, Tack::Starboard) {
@@ -237,7 +241,7 @@ fn a_lost_foil_costs_one_tack() {
 
 #[test]
 fn a_foiler_without_a_foils_up_polar_falls_back_to_her_balance_and_says_so() {
-    let tables = with(&FOILER_TABLES, |m| m.boat.foils.as_mut().unwrap().port.state = FoilState::Missing);
+    let tables = with(&FOILER_TABLES, |m| m.boat.foils.as_mut().unwrap().port.state = FoilPresence::Missing);
     let lost = cells(&performance(&tables, None), sea(&[]));
     let fast = |tack| {
         of_tack(&lost, tack).into_iter().find(|c| c.twa_deg == 120.0 && c.tws_kn == 24.0).unwrap().clone()
@@ -254,8 +258,8 @@ fn gear_in_the_wind_brakes_upwind_and_drives_downwind() {
         with(&FOILER_TABLES, |m| m.boat.windage.as_mut().unwrap().extra_drag_area_m2 = area_m2)
     };
     let (bare, laden) = (windage(0.0), windage(4.0));
-    let solve = |tables: &Tables, twa_deg: f64, flat_kn: f64, hs_m: f64| {
-        let cell = Cell::new(tables, TWS_M_S, twa_deg, kn_to_m_s(flat_kn), None).unwrap();
+    let solve = |tables: &BoatTables, twa_deg: f64, flat_kn: f64, hs_m: f64| {
+        let cell = CellBalance::new(tables, TWS_M_S, twa_deg, kn_to_m_s(flat_kn), None).unwrap();
         let sea = sea(&[(PartitionKind::Swell, hs_m, 8.0, off_wind(160.0, twa_deg))]);
         cell.solve(&curve(tables, &sea, twa_deg), Added::Used(1.0)).speeds
     };
@@ -270,7 +274,7 @@ fn gear_in_the_wind_brakes_upwind_and_drives_downwind() {
 /// and without gear in the wind, a lost foil, a foils-up polar, water on deck; in flight and off it.
 #[test]
 fn all_causes_at_once_end_where_they_end_one_by_one() {
-    let lost = with(&FOILER_TABLES, |m| m.boat.foils.as_mut().unwrap().port.state = FoilState::Missing);
+    let lost = with(&FOILER_TABLES, |m| m.boat.foils.as_mut().unwrap().port.state = FoilPresence::Missing);
     let laden = with(&FOILER_TABLES, |m| m.boat.windage.as_mut().unwrap().extra_drag_area_m2 = 4.0);
     let mut compared = 0;
     for (tables, flat_kn) in
@@ -278,7 +282,8 @@ fn all_causes_at_once_end_where_they_end_one_by_one() {
     {
         for (twa_deg, foils_up) in [(45.0, None), (-110.0, Some(0.7)), (110.0, Some(0.9)), (165.0, None)] {
             let speed = kn_to_m_s(flat_kn);
-            let cell = Cell::new(tables, TWS_M_S, twa_deg, speed, foils_up.map(|part| part * speed)).unwrap();
+            let cell =
+                CellBalance::new(tables, TWS_M_S, twa_deg, speed, foils_up.map(|part| part * speed)).unwrap();
             for (hs_m, tp_s, off) in [(0.5, 4.0, 10.0), (1.5, 6.0, -30.0), (3.0, 8.0, 80.0), (5.0, 10.0, 0.0)]
             {
                 let sea = sea(&[
@@ -300,10 +305,10 @@ fn all_causes_at_once_end_where_they_end_one_by_one() {
 /// The second method is the first method of a boat prepared with it.
 #[test]
 fn the_second_method_is_the_other_boats_first() {
-    let other = Tables::new(Model::new(boat(CRUISER), Method::Snnm, None).unwrap(), 5.5);
+    let other = BoatTables::new(BoatModel::new(boat(CRUISER), Method::Snnm, None).unwrap(), 5.5);
     let sea = sea(&[(PartitionKind::WindSea, 1.2, 5.5, 0.0)]);
-    let solve = |tables: &Tables, added| {
-        let cell = Cell::new(tables, TWS_M_S, 50.0, 3.2, None).unwrap();
+    let solve = |tables: &BoatTables, added| {
+        let cell = CellBalance::new(tables, TWS_M_S, 50.0, 3.2, None).unwrap();
         cell.solve(&curve(tables, &sea, 50.0), added).speeds[STAGES]
     };
     assert_relative_eq!(

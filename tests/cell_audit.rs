@@ -7,7 +7,7 @@ use common::{CRUISER, FOILER, model};
 use jiff::Timestamp;
 use parquet::file::reader::{FileReader, SerializedFileReader};
 use parquet::record::Field;
-use roughwater::balance::{SeaCurve, Tables};
+use roughwater::balance::{BoatTables, SeaCurve};
 use roughwater::base::Window;
 use roughwater::base::units::{EARTH_RADIUS_M, kn_to_m_s};
 use roughwater::base::{Flag, Flags};
@@ -18,7 +18,7 @@ use roughwater::polar::{Lookup, Polar};
 use roughwater::region::parse;
 use roughwater::survey::cells::{audit_cells, factors};
 use roughwater::survey::{AuditedRegion, CellRow};
-use roughwater::tally::{Bins, Key, Tally};
+use roughwater::tally::{BinKey, Bins, Tally};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::process::Command;
@@ -179,7 +179,7 @@ fn a_wind_outside_the_polar_has_no_factor() {
 fn performance(boat: &str, polar: &str) -> Performance {
     let flat = Polar::parse(polar).unwrap();
     let top_kn = flat.speeds_kn().iter().copied().fold(0.0, f64::max);
-    Performance { tables: Tables::new(model(boat), kn_to_m_s(top_kn)), flat, foils_up: None }
+    Performance { tables: BoatTables::new(model(boat), kn_to_m_s(top_kn)), flat, foils_up: None }
 }
 
 /// The same boat with a polar that has a column at this very wind.
@@ -281,12 +281,12 @@ fn what_binning_would_cost() {
         let performance = performance(boat, polar);
         let mut curve = SeaCurve::new(&performance.tables);
         let mut told = |sea: &WindFrameSea| factors(&performance, sea, &mut curve).unwrap().0.unwrap();
-        let mut bins: BTreeMap<Key, Tally> = BTreeMap::new();
+        let mut bins: BTreeMap<BinKey, Tally> = BTreeMap::new();
         for sea in &seas {
             let key = Bins::default().key(sea).0;
             bins.entry(key).or_insert_with(|| Tally::new(Bins::default())).add(sea, 1.0);
         }
-        let means: BTreeMap<&Key, f64> =
+        let means: BTreeMap<&BinKey, f64> =
             bins.iter().map(|(key, tally)| (key, told(&tally.seas().next().unwrap().0).mean)).collect();
         let start = std::time::Instant::now();
         let mut off: Vec<f64> =

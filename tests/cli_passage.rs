@@ -5,7 +5,7 @@ mod support;
 use approx::assert_relative_eq;
 use geo::Coord;
 use jiff::Timestamp;
-use roughwater::passage::{Leg, LegKind, Over, STEP_M, Setting, Sources, Tables};
+use roughwater::passage::{FileOverrides, Leg, LegKind, STEP_M, Setting, Sources, SpeedSource};
 use support::{Bench, file, rows};
 
 fn at(text: &str) -> Timestamp {
@@ -151,8 +151,8 @@ fn the_program_tells_a_passage() {
 
 /// How much the time of the short passage changes with steps of half the length.
 fn halved(bench: &Bench) -> f64 {
-    let over = Over { polar: Some(bench.path("polar.csv")), forecast: Vec::new() };
-    let sources = Sources::open(&bench.path("job.toml"), Tables::Polars, over).unwrap();
+    let over = FileOverrides { polar: Some(bench.path("polar.csv")), forecast: Vec::new() };
+    let sources = Sources::open(&bench.path("job.toml"), SpeedSource::Polars, over).unwrap();
     let track = [(176.0, -52.0), (180.5, -52.4), (181.5, -52.0)].map(Coord::from);
     let legs = Leg::along(&track, LegKind::Geodesic);
     let setting = Setting::new(sources, legs, None).unwrap();

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use roughwater::base::bearing::wrap180;
 use roughwater::forecast::inspect::inspect;
 use roughwater::forecast::{CellSea, Forecast, Lack, SeaGrid, index};
-use roughwater::forecast::{DirectionKind, Quantity, System};
+use roughwater::forecast::{DirectionKind, Quantity, SystemLabel};
 use roughwater::sea::{PartitionKind, Period, PeriodKind, SeaState};
 
 fn data(name: &str) -> PathBuf {
@@ -80,7 +80,7 @@ fn swells_are_told_by_message_order_unless_the_order_is_broken() {
     };
     let whole = quantities("noaa-order.grib1", "T09");
     for rank in 1..=3 {
-        let swell = System::Swell(rank);
+        let swell = SystemLabel::Swell(rank);
         let at = usize::from(rank) - 1;
         assert_eq!(whole[6 + at], Some(Quantity::Hs(swell)));
         assert_eq!(whole[10 + at], Some(Quantity::Period(swell, PeriodKind::Peak)));
@@ -202,7 +202,8 @@ fn bands_give_a_peak_period_only_where_there_is_nothing_better() {
     let get = |quantity, at| fields[&quantity].get(at);
     for at in 0..sea.grid.points() {
         let band = |low_s, high_s| get(Quantity::BandHs { low_s, high_s }, at);
-        let (Some(hs), Some(a), Some(b)) = (get(Quantity::Hs(System::Total), at), band(10, 12), band(12, 14))
+        let (Some(hs), Some(a), Some(b)) =
+            (get(Quantity::Hs(SystemLabel::Total), at), band(10, 12), band(12, 14))
         else {
             assert_eq!(sea.cell(at), CellSea::Land);
             continue;
@@ -212,7 +213,7 @@ fn bands_give_a_peak_period_only_where_there_is_nothing_better() {
             assert_eq!(state(&sea, at).partitions[0].period, Period { seconds, kind: PeriodKind::Peak });
             used += 1;
         } else {
-            assert_eq!(sea.cell(at), CellSea::Gap(Lack::Period(System::Total)));
+            assert_eq!(sea.cell(at), CellSea::Gap(Lack::Period(SystemLabel::Total)));
             lacking += 1;
         }
     }

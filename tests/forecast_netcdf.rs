@@ -7,7 +7,7 @@ use roughwater::base::bearing::wrap180;
 use roughwater::forecast::Field;
 use roughwater::forecast::Grid;
 use roughwater::forecast::index;
-use roughwater::forecast::{Index, Message};
+use roughwater::forecast::{FileIndex, Message};
 use roughwater::sea::PeriodKind;
 use roughwater::sea::Spectrum2d;
 
@@ -43,7 +43,7 @@ fn number(text: &str) -> f64 {
 /// Opened files and decoded fields by file, variable, time and member.
 #[derive(Default)]
 struct Fields {
-    files: BTreeMap<String, Option<Index>>,
+    files: BTreeMap<String, Option<FileIndex>>,
     decoded: BTreeMap<String, (Message, Field)>,
 }
 

@@ -176,7 +176,7 @@ fn members_add_up_to_the_common_tally() {
     let ((.., sum), (.., whole)) = (sum.parts().next().unwrap(), surveyed.set.parts().next().unwrap());
     assert_eq!((sum.steps, whole.steps, &sum.origin), (3, 3, &whole.origin));
     assert_eq!((sum.tally.count(), sum.tally.bin_count()), (whole.tally.count(), whole.tally.bin_count()));
-    for ((key, a), (other, b)) in sum.tally.cells().zip(whole.tally.cells()) {
+    for ((key, a), (other, b)) in sum.tally.bins().zip(whole.tally.bins()) {
         assert_eq!((key, a.count), (other, b.count));
         assert!((a.weight - b.weight).abs() <= 1e-12 * b.weight && (a.tws - b.tws).abs() <= 1e-12 * b.tws);
     }

@@ -11,11 +11,11 @@ use num_complex::Complex64;
 use rayon::prelude::*;
 use roughwater::balance::FoilState;
 use roughwater::base::units::G;
-use roughwater::boat::Model;
+use roughwater::boat::BoatModel;
 use roughwater::hydro::deck_water::mean_overtopping_m2_s;
 use roughwater::hydro::foil::availability;
 use roughwater::hydro::response::Response;
-use roughwater::hydro::spectrum::{Shape, Spectrum};
+use roughwater::hydro::spectrum::{Spectrum, SpectrumShape};
 use roughwater::hydro::unsteady_lift::{reduced_frequency, sears};
 use std::f64::consts::TAU;
 
@@ -51,7 +51,7 @@ struct Felt {
 
 /// What one wave does per metre: the velocity across the foil with the lift that follows it, over boat speed; the
 /// relative displacements at foil and bow, averaged as waves shorter than the part are.
-fn per_metre(model: &Model, case: Case, omega: f64) -> (f64, [Complex64; 3]) {
+fn per_metre(model: &BoatModel, case: Case, omega: f64) -> (f64, [Complex64; 3]) {
     let foil = model.waves.foil.unwrap();
     let motions = model.waves.strip.motions(case.speed_m_s, omega, case.mu_deg.to_radians());
     let k = omega * omega / G;
@@ -70,11 +70,11 @@ fn frequency(case: Case, step: f64) -> f64 {
 }
 
 fn spectrum(case: Case) -> Spectrum {
-    Spectrum::new(Shape::Jonswap { gamma: 2.0 }, case.hs_m, case.tp_s)
+    Spectrum::new(SpectrumShape::Jonswap { gamma: 2.0 }, case.hs_m, case.tp_s)
 }
 
 /// The variances of the closed forms, from the same spectrum by a midpoint sum of its own.
-fn variances(model: &Model, case: Case) -> Response {
+fn variances(model: &BoatModel, case: Case) -> Response {
     let mut sums = [0.0; 6];
     for i in 0..WAVES {
         let omega = frequency(case, i as f64 + 0.5);
@@ -98,7 +98,7 @@ fn variances(model: &Model, case: Case) -> Response {
     }
 }
 
-fn random_sea(model: &Model, case: Case, seed: u64) -> Vec<Felt> {
+fn random_sea(model: &BoatModel, case: Case, seed: u64) -> Vec<Felt> {
     let mut random = SplitMix(seed);
     (0..WAVES)
         .map(|i| {
@@ -114,7 +114,7 @@ fn random_sea(model: &Model, case: Case, seed: u64) -> Vec<Felt> {
 }
 
 /// Means over one sea: lift over unstalled lift, stalls a second, broaches a second, overtopping in m²/s.
-fn simulated(model: &Model, case: Case, state: &FoilState, freeboard_m: f64, seed: u64) -> [f64; 4] {
+fn simulated(model: &BoatModel, case: Case, state: &FoilState, freeboard_m: f64, seed: u64) -> [f64; 4] {
     let foils = model.foils.as_ref().unwrap();
     let mut waves = random_sea(model, case, seed);
     let turns: Vec<Complex64> = waves.iter().map(|w| Complex64::cis(w.omega_e * STEP_S)).collect();

@@ -11,7 +11,7 @@ use roughwater::forecast::Field;
 use roughwater::forecast::Grid;
 use roughwater::forecast::PointWind;
 use roughwater::job::TackChoice;
-use roughwater::passage::{Chart, Leg, LegKind, Manner, Passage, Serving, Setting, Why};
+use roughwater::passage::{Chart, Leg, LegKind, Manner, Passage, PolarServing, Setting, StopReason};
 use roughwater::polar::Polar;
 use roughwater::result::Entry;
 use roughwater::result::IndexedRegion;
@@ -165,7 +165,7 @@ fn without_a_corrected_polar_the_flat_one_is_sailed_and_told() {
     let parts = passage.uncorrected(0);
     assert_eq!(
         parts.iter().map(|part| part.why).collect::<Vec<_>>(),
-        [Serving::OutsideRegions, Serving::OutsideWindows { region: 0 }]
+        [PolarServing::OutsideRegions, PolarServing::OutsideWindows { region: 0 }]
     );
     // the geodesic reaches 172 E after 2/5 of its way, by symmetry within 1e-3
     assert_relative_eq!(parts[0].length_m, 0.4 * EAST_M, max_relative = 1e-3);
@@ -189,7 +189,7 @@ fn she_stops_where_the_wind_ends() {
     let setting = setting(&track, vec![here], wind(0.0, 8.0, 12), steady(10.0));
     let passage = setting.passage(at(START)).unwrap();
     let stopped = passage.corrected.stopped.as_ref().unwrap();
-    assert_eq!(stopped.why, Why::NoWindThen);
+    assert_eq!(stopped.why, StopReason::NoWindThen);
     assert!(
         (stopped.at_s - 15.0 * 3600.0).abs() < 0.5
             && (passage.corrected.length_m() - 150.0 * 1852.0).abs() < 2.0
@@ -207,13 +207,13 @@ fn she_stops_where_nothing_is_known() {
     let too_much = setting(&track, here(), wind(0.0, 8.0, 48), strong);
     let passage = too_much.passage(at(START)).unwrap();
     assert!(
-        matches!(passage.flat.stopped.as_ref().unwrap().why, Why::OutsidePolar(tws) if (tws - 15.55).abs() < 0.01)
+        matches!(passage.flat.stopped.as_ref().unwrap().why, StopReason::OutsidePolar(tws) if (tws - 15.55).abs() < 0.01)
     );
     assert!(gaps(&passage, &too_much)[0].contains("outside the polar's 6 to 15 kn"));
     let beyond = setting(&[(170.0, -50.0), (150.0, -50.0)], here(), wind(0.0, 8.0, 480), steady(10.0));
     let passage = beyond.passage(at(START)).unwrap();
-    assert_eq!(passage.flat.stopped.as_ref().unwrap().why, Why::NoWindThere);
+    assert_eq!(passage.flat.stopped.as_ref().unwrap().why, StopReason::NoWindThere);
     assert!((passage.flat.stopped.as_ref().unwrap().place.x() - 160.0).abs() < 0.05);
     let still = setting(&track, here(), wind(0.0, 8.0, 48), steady(0.0));
-    assert!(matches!(still.passage(at(START)).unwrap().flat.stopped.unwrap().why, Why::NoWay(..)));
+    assert!(matches!(still.passage(at(START)).unwrap().flat.stopped.unwrap().why, StopReason::NoWay(..)));
 }

@@ -7,7 +7,7 @@ mod common;
 
 use common::{CRUISER, FOILER, model};
 use rayon::prelude::*;
-use roughwater::balance::Tables;
+use roughwater::balance::BoatTables;
 use roughwater::hydro::response::{BoatInWaves, DirectIntegral, QUANTITIES, ResponseTable};
 use roughwater::hydro::wave_shape::WaveShape;
 use roughwater::sea::PartitionKind;
@@ -59,7 +59,7 @@ impl Sea {
 }
 
 /// The largest error of each quantity over some seas, with the sea it occurs in.
-fn worst(tables: &Tables, kind: PartitionKind, seas: usize) -> [(f64, usize); QUANTITIES] {
+fn worst(tables: &BoatTables, kind: PartitionKind, seas: usize) -> [(f64, usize); QUANTITIES] {
     let errors: Vec<[f64; QUANTITIES]> = (0..seas)
         .into_par_iter()
         .map(|i| {
@@ -77,8 +77,8 @@ fn worst(tables: &Tables, kind: PartitionKind, seas: usize) -> [(f64, usize); QU
     })
 }
 
-static TABLES: LazyLock<[(&str, Tables); 2]> =
-    LazyLock::new(|| [FOILER, CRUISER].map(|name| (name, Tables::new(model(name), MAX_SPEED_M_S))));
+static TABLES: LazyLock<[(&str, BoatTables); 2]> =
+    LazyLock::new(|| [FOILER, CRUISER].map(|name| (name, BoatTables::new(model(name), MAX_SPEED_M_S))));
 
 fn check(seas: usize) {
     for (name, tables) in TABLES.iter() {

@@ -3,9 +3,9 @@
 mod common;
 
 use common::{FOILER, model};
-use roughwater::balance::{Added, Cell, SeaCurve, Tables};
+use roughwater::balance::{Added, BoatTables, CellBalance, SeaCurve};
 use roughwater::base::Flags;
-use roughwater::hydro::wind_frame::{System, WindFrameSea};
+use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use roughwater::sea::PartitionKind;
 use std::alloc::{GlobalAlloc, Layout, System as Heap};
 use std::hint::black_box;
@@ -32,7 +32,7 @@ static COUNTING: Counting = Counting;
 
 fn sea(hs_m: f64) -> WindFrameSea {
     let system =
-        |kind, hs_m: f64, tp_s, off_wind_deg| System { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg };
+        |kind, hs_m: f64, tp_s, off_wind_deg| WaveSystem { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg };
     let systems =
         [system(PartitionKind::WindSea, hs_m, 6.5, 10.0), system(PartitionKind::Swell, 1.5, 10.0, -50.0)];
     WindFrameSea {
@@ -45,9 +45,9 @@ fn sea(hs_m: f64) -> WindFrameSea {
 
 #[test]
 fn solving_allocates_nothing() {
-    let tables = Tables::new(model(FOILER), 13.5);
-    let cells: Vec<Cell> =
-        [6.0, 9.0, 12.0].map(|speed| Cell::new(&tables, 9.0, 60.0, speed, None).unwrap()).into();
+    let tables = BoatTables::new(model(FOILER), 13.5);
+    let cells: Vec<CellBalance> =
+        [6.0, 9.0, 12.0].map(|speed| CellBalance::new(&tables, 9.0, 60.0, speed, None).unwrap()).into();
     let seas: Vec<WindFrameSea> = [0.5, 2.0, 5.0].map(sea).into();
     let mut curve = SeaCurve::new(&tables);
     // what is made once for a program, such as the table of deck water, is made by the first sea

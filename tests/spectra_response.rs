@@ -7,11 +7,11 @@ mod common;
 
 use common::{CRUISER, FOILER, model};
 use rayon::prelude::*;
-use roughwater::balance::Tables;
+use roughwater::balance::BoatTables;
 use roughwater::base::DirectionFrom;
 use roughwater::base::bearing::wave_angle_rad;
 use roughwater::hydro::response::{BoatInWaves, DirectIntegral, DirectionalSpectrum, QUANTITIES};
-use roughwater::hydro::spectrum::{Shape, Spectrum};
+use roughwater::hydro::spectrum::{Spectrum, SpectrumShape};
 use roughwater::hydro::spreading::Spreading;
 use roughwater::hydro::wave_shape::WaveShape;
 use roughwater::sea::Spectrum2d;
@@ -22,8 +22,8 @@ const MAX_SPEED_M_S: f64 = 12.0;
 const WIND_FROM_DEG: f64 = 213.0;
 const INTEGRAL: DirectIntegral = DirectIntegral { frequencies: 151, directions: 61, regression_steps: 15 };
 
-static TABLES: LazyLock<[(&str, Tables); 2]> =
-    LazyLock::new(|| [FOILER, CRUISER].map(|name| (name, Tables::new(model(name), MAX_SPEED_M_S))));
+static TABLES: LazyLock<[(&str, BoatTables); 2]> =
+    LazyLock::new(|| [FOILER, CRUISER].map(|name| (name, BoatTables::new(model(name), MAX_SPEED_M_S))));
 
 type Values = [f64; QUANTITIES];
 
@@ -36,7 +36,7 @@ struct System {
 }
 
 fn system(hs_m: f64, tp_s: f64, off_wind_deg: f64, gamma: f64, spreading: Spreading) -> System {
-    let shape = WaveShape { spectrum: Shape::Jonswap { gamma }, spreading };
+    let shape = WaveShape { spectrum: SpectrumShape::Jonswap { gamma }, spreading };
     System { hs_m, tp_s, off_wind_deg, shape }
 }
 
@@ -65,7 +65,7 @@ fn drawn(systems: &[System], frequencies: usize, ratio: f64, sectors: usize) -> 
     Spectrum2d { frequency_hz: frequency_hz.into(), from: from.into(), density: sum }
 }
 
-fn from_spectrum(tables: &Tables, spectrum: &Spectrum2d, speed_m_s: f64, twa_deg: f64) -> Values {
+fn from_spectrum(tables: &BoatTables, spectrum: &Spectrum2d, speed_m_s: f64, twa_deg: f64) -> Values {
     let wind = DirectionFrom::from_deg(WIND_FROM_DEG);
     let (spectrum, beyond) = DirectionalSpectrum::about(spectrum, wind);
     assert!(!beyond);
@@ -86,7 +86,7 @@ fn parametric(boat: &BoatInWaves, systems: &[System], speed_m_s: f64, twa_deg: f
 }
 
 /// The largest error of each quantity over speeds and courses.
-fn worst(tables: &Tables, spectrum: &Spectrum2d, truth: impl Fn(f64, f64) -> Values + Sync) -> Values {
+fn worst(tables: &BoatTables, spectrum: &Spectrum2d, truth: impl Fn(f64, f64) -> Values + Sync) -> Values {
     let courses: Vec<(f64, f64)> = [2.0, 9.0]
         .into_iter()
         .flat_map(|speed| [-150.0, -40.0, 70.0, 110.0].map(|twa| (speed, twa)))

@@ -8,7 +8,7 @@
 mod common;
 
 use common::{CRUISER, FOILER, model};
-use roughwater::balance::Tables;
+use roughwater::balance::BoatTables;
 use roughwater::base::units::kn_to_m_s;
 use roughwater::base::{Flag, Flags};
 use roughwater::derate::SeaChoice;
@@ -41,7 +41,7 @@ static FOILING: LazyLock<Performance> = LazyLock::new(|| {
 fn performance(boat: &str, polar: &str) -> Performance {
     let flat = Polar::parse(polar).unwrap();
     let top_kn = flat.speeds_kn().iter().copied().fold(0.0, f64::max);
-    Performance { tables: Tables::new(model(boat), kn_to_m_s(top_kn)), flat, foils_up: None }
+    Performance { tables: BoatTables::new(model(boat), kn_to_m_s(top_kn)), flat, foils_up: None }
 }
 
 fn file(name: &str) -> PathBuf {

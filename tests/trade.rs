@@ -12,7 +12,7 @@ mod common;
 use approx::assert_relative_eq;
 use common::{FOILER, boat, model};
 use roughwater::base::units::{G, RHO_WATER, kn_to_m_s, m_s_to_kn};
-use roughwater::boat::Model;
+use roughwater::boat::BoatModel;
 use roughwater::hydro::deck_water::mean_overtopping_m2_s;
 use roughwater::hydro::dispersion::{encounter_frequency, phase_speed_m_s, wave_length_m};
 use roughwater::hydro::response::{DirectIntegral, Method, Response};
@@ -59,14 +59,14 @@ fn the_foiling_boat_is_of_the_usual_kind() {
     assert!((7000.0..=8000.0).contains(&model.displacement_kg));
 }
 
-fn with_bow(fullness: f64) -> Model {
+fn with_bow(fullness: f64) -> BoatModel {
     let mut boat = boat(FOILER);
     boat.hull.bow_fullness = Some(fullness);
-    Model::new(boat, Method::RadiatedEnergy, None).unwrap()
+    BoatModel::new(boat, Method::RadiatedEnergy, None).unwrap()
 }
 
 /// The boat in a steep wind sea at 19 kn.
-fn driven(model: &Model, hs_m: f64, tp_s: f64, mu_deg: f64) -> Response {
+fn driven(model: &BoatModel, hs_m: f64, tp_s: f64, mu_deg: f64) -> Response {
     let integral = DirectIntegral { frequencies: 151, directions: 61, regression_steps: 1 };
     let shape = WaveShape::of(PartitionKind::WindSea, hs_m, tp_s);
     integral.response(&model.waves, kn_to_m_s(19.0), mu_deg.to_radians(), hs_m, tp_s, shape)
@@ -74,7 +74,7 @@ fn driven(model: &Model, hs_m: f64, tp_s: f64, mu_deg: f64) -> Response {
 
 /// Water that the highest of a hundred crests ships, m³: the weir's flow over the time its relative motion, a cosine at
 /// the mean up-crossing rate of height s sqrt(2 ln 100) (Rayleigh), stands above the freeboard.
-fn shipped_by_a_large_crest_m3(model: &Model, response: &Response) -> f64 {
+fn shipped_by_a_large_crest_m3(model: &BoatModel, response: &Response) -> f64 {
     let freeboard_m = model.effective_freeboard_m(kn_to_m_s(19.0)).unwrap();
     let crest_m = (2.0 * 100f64.ln() * response.bow_motion).sqrt();
     let rate = (response.bow_velocity / response.bow_motion).sqrt();
@@ -104,7 +104,7 @@ fn a_fine_bow_ships_more_and_a_full_bow_resists_more() {
     let (fine, full) = (with_bow(0.05), with_bow(0.9));
     for (hs_m, tp_s, mu_deg) in [(2.5, 6.5, 180.0), (3.0, 7.0, 150.0)] {
         let [a, b] = [&fine, &full].map(|model| driven(model, hs_m, tp_s, mu_deg));
-        let mean = |model: &Model, response: &Response| {
+        let mean = |model: &BoatModel, response: &Response| {
             let freeboard_m = model.effective_freeboard_m(kn_to_m_s(19.0)).unwrap();
             mean_overtopping_m2_s(response.bow_motion.sqrt(), freeboard_m)
         };

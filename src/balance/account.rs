@@ -1,55 +1,14 @@
 //! What thrust and resistance are made of at the speed that a cell was solved for.
 
 use crate::balance::carriage::Carriage;
-use crate::balance::cell::{Acting, Added, Cell};
+use crate::balance::cell::{Added, Causes, CellBalance};
 use crate::balance::drive::Drive;
+use crate::balance::forces::Forces;
 use crate::balance::sea_curve::SeaCurve;
 use serde::Serialize;
 
 /// More than a solved speed can be off, m/s.
 const SPEED_STEP_M_S: f64 = 2e-4;
-
-/// Forces along the course at one speed, N.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Forces {
-    /// Drive of the sails, less what hull and rig have of the wind.
-    pub drive_n: f64,
-    /// Drag of the side force.
-    pub side_drag_n: f64,
-    /// Change of the mean drive by pitching.
-    pub pitching_thrust_n: f64,
-    /// Flat-water resistance of hull and appendages.
-    pub calm_resistance_n: f64,
-    /// Drag of the foil.
-    pub foil_drag_n: f64,
-    /// Weight that the hull bears, with the water on deck, over the displacement.
-    pub hull_borne_share: f64,
-    /// Added resistance: the sea's, times the hull-borne share.
-    pub added_resistance_n: f64,
-    /// Drag in the wind of what the polar does not hold.
-    pub windage_n: f64,
-}
-
-impl Forces {
-    /// What drives her.
-    pub fn thrust_n(&self) -> f64 {
-        self.drive_n - self.side_drag_n + self.pitching_thrust_n
-    }
-
-    /// What holds her back, but for the drag of the side force.
-    pub fn resistance_n(&self) -> f64 {
-        self.calm_resistance_n + self.foil_drag_n + self.added_resistance_n + self.windage_n
-    }
-
-    /// Thrust less resistance, summed in the order that solving sums it.
-    pub fn surplus_n(&self) -> f64 {
-        self.drive_n - self.side_drag_n + self.pitching_thrust_n
-            - self.calm_resistance_n
-            - self.foil_drag_n
-            - self.added_resistance_n
-            - self.windage_n
-    }
-}
 
 /// Why the search for a speed ended where it did.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -78,22 +37,22 @@ pub struct BalancePoint {
     pub closing: Closing,
 }
 
-impl Cell<'_> {
+impl CellBalance<'_> {
     /// The balances that the speed after the last stage comes from: one, or two for a boat that flies part of the time.
     pub fn balances(&self, sea: &SeaCurve) -> Vec<BalancePoint> {
         let added = Added::Used(1.0);
         let outcome = self.solve(sea, added);
-        let end = self.end(sea, added, outcome.speeds[3]);
-        let acting = |carriage| Acting { added, carriage, windage: true };
+        let last = self.foil_stages(sea, added, outcome.speeds[3]);
+        let causes = |carriage| Causes { added, carriage, windage: true };
         let Some((on_hull, carriage)) = self.on_hull() else {
-            return vec![self.point(&self.main, sea, acting(Carriage::Laden), end.speed, 1.0)];
+            return vec![self.point(&self.main, sea, causes(Carriage::Laden), last.speed, 1.0)];
         };
         let hull_point = |time_share: f64| {
-            self.point(on_hull, sea, acting(carriage), end.hull_speed.unwrap_or(end.speed), time_share)
+            self.point(on_hull, sea, causes(carriage), last.hull_speed.unwrap_or(last.speed), time_share)
         };
-        let Some(flying) = end.flying_speed else { return vec![hull_point(1.0)] };
-        let up = end.flight.availability;
-        let mut points = vec![self.point(&self.main, sea, acting(Carriage::Stalling), flying, up)];
+        let Some(flying) = last.flying_speed else { return vec![hull_point(1.0)] };
+        let up = last.flight.availability;
+        let mut points = vec![self.point(&self.main, sea, causes(Carriage::Stalling), flying, up)];
         if up < 1.0 {
             points.push(hull_point(1.0 - up));
         }
@@ -104,12 +63,12 @@ impl Cell<'_> {
         &self,
         drive: &Drive,
         sea: &SeaCurve,
-        acting: Acting,
+        causes: Causes,
         speed: f64,
         time_share: f64,
     ) -> BalancePoint {
-        let forces = self.forces(drive, sea, acting, speed);
-        let above = self.forces(drive, sea, acting, speed + SPEED_STEP_M_S).surplus_n();
+        let forces = self.forces(drive, sea, causes, speed);
+        let above = self.forces(drive, sea, causes, speed + SPEED_STEP_M_S).surplus_n();
         let closing = if speed <= 0.0 {
             Closing::Stopped
         } else if forces.surplus_n() > 0.0 && above > 0.0 {
@@ -117,7 +76,7 @@ impl Cell<'_> {
         } else {
             Closing::Balanced
         };
-        let lifts = self.tables.model.foils.is_some() && !matches!(acting.carriage, Carriage::Hull { .. });
+        let lifts = self.tables.model.foils.is_some() && !matches!(causes.carriage, Carriage::Hull { .. });
         BalancePoint { foils_in_use: lifts, time_share, speed_m_s: speed, forces, closing }
     }
 }

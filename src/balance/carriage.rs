@@ -1,9 +1,9 @@
 //! What carries her weight, and what that costs in drag: all of a balance that hull, foils and sea decide without the wind.
 
 use crate::balance::foil_state::FoilState;
-use crate::balance::tables::Tables;
+use crate::balance::tables::BoatTables;
 use crate::base::units::G;
-use crate::boat::Model;
+use crate::boat::BoatModel;
 use crate::hydro::foil::LiftShare;
 use crate::hydro::response::Response;
 
@@ -62,12 +62,12 @@ impl Carriage {
     }
 
     /// What the foils carry in flat water, where they carry anything.
-    pub fn share(self, model: &Model) -> Option<LiftShare> {
+    pub fn share(self, model: &BoatModel) -> Option<LiftShare> {
         model.foils.as_ref().filter(|_| !matches!(self, Carriage::Hull { .. })).map(|foils| foils.share)
     }
 
     /// What is carried, and at what drag, at a speed in a sea that leaves so much water on deck.
-    pub fn at(self, tables: &Tables, speed: f64, response: &Response, deck_water_kg: f64) -> Carried {
+    pub fn at(self, tables: &BoatTables, speed: f64, response: &Response, deck_water_kg: f64) -> Carried {
         let model = &tables.model;
         let water_kg = if self == Carriage::Flat { 0.0 } else { deck_water_kg };
         let weight_kg = model.displacement_kg + water_kg;

@@ -4,15 +4,15 @@
 //! model gives only how thrust changes with speed at fixed true wind. Causes are added one by one in a fixed order,
 //! and each is charged with the ratio of the speeds after and before it.
 
-use crate::balance::account::Forces;
 use crate::balance::carriage::Carriage;
 use crate::balance::drive::{Drive, Match, Thrust, TrueWind};
 use crate::balance::foil_state::FoilState;
+use crate::balance::forces::Forces;
 use crate::balance::rungs::RUNG_M_S;
 use crate::balance::sea_curve::SeaCurve;
 use crate::balance::sea_curve::SeaRung;
 use crate::balance::search::largest_root;
-use crate::balance::tables::Tables;
+use crate::balance::tables::BoatTables;
 use crate::base::{Flag, Flags};
 use crate::boat::Foils;
 use crate::hydro::foil::shared_time_speed_m_s;
@@ -28,6 +28,8 @@ pub const STAGE_NAMES: [&str; STAGES] =
 pub(super) const ROUNDING: f64 = 1e-12;
 /// Water on deck that is not looked for in the balance.
 pub(super) const NO_WATER_KG: f64 = 1e-3;
+/// By how much less of a sea a slower speed must bear to be called a fall (judged, no source).
+pub(super) const NOTICED_FALL: f64 = 0.1;
 /// Loss of mean foil lift that counts as stall.
 pub(super) const STALL_LOSS: f64 = 0.01;
 
@@ -49,20 +51,24 @@ pub struct Outcome {
     pub deck_water_kg: f64,
     /// Part of the time in flight, 0 to 1; one for a boat that does not fly here.
     pub availability: f64,
+    /// Two speeds, m/s, that she can hold in flat water or between which this sea lets her fall.
+    pub two_balances: Option<[f64; 2]>,
     /// Reservations.
     pub flags: Flags,
 }
 
 /// One polar cell of a boat, with everything of the balance that does not depend on the sea.
 #[derive(Debug, Clone)]
-pub struct Cell<'t> {
-    pub(super) tables: &'t Tables,
+pub struct CellBalance<'t> {
+    pub(super) tables: &'t BoatTables,
     flat_speed: f64,
     /// As she sails in flat water, flying where she can.
     pub(super) main: Drive,
     /// Without foil lift: while she recovers flight, or where a foil is lost. None for a boat without foils.
     on_hull: Option<OnHull>,
     flies: bool,
+    /// Two speeds that she can hold in flat water.
+    two_balances: Option<[f64; 2]>,
     flags: Flags,
 }
 
@@ -74,28 +80,28 @@ pub(super) struct OnHull {
     carriage: Carriage,
 }
 
-/// What of the sea and the boat acts in a balance.
+/// What of the sea and the boat takes part in a balance.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Acting {
+pub(super) struct Causes {
     pub(super) added: Added,
     pub(super) carriage: Carriage,
     pub(super) windage: bool,
 }
 
-impl Acting {
+impl Causes {
     fn with(self, carriage: Carriage) -> Self {
         Self { carriage, ..self }
     }
 }
 
-impl<'t> Cell<'t> {
+impl<'t> CellBalance<'t> {
     /// Prepares a cell: true wind, signed true wind angle, flat speed, and flat speed with the foils up if known.
     /// Speeds up to the greatest of the tables.
     ///
     /// # Errors
     /// When the boat file has no sails.
     pub fn new(
-        tables: &'t Tables,
+        tables: &'t BoatTables,
         tws_m_s: f64,
         twa_deg: f64,
         flat_speed: f64,
@@ -119,7 +125,11 @@ impl<'t> Cell<'t> {
         if has_foils && foils_up_speed.is_none() {
             flags |= Flag::HullSpeedFromBalance;
         }
-        Ok(Self { tables, flat_speed, main, on_hull, flies, flags })
+        let mut cell = Self { tables, flat_speed, main, on_hull, flies, two_balances: None, flags };
+        if let [.., slower, faster] = cell.held_speeds()[..] {
+            cell.two_balances = Some([slower, faster]);
+        }
+        Ok(cell)
     }
 
     /// How her sails' thrust stands to her resistance at the flat speed; none where that is zero.
@@ -151,7 +161,7 @@ impl<'t> Cell<'t> {
 
     /// The cell in a sea, cause by cause.
     pub fn solve(&self, sea: &SeaCurve, added: Added) -> Outcome {
-        let flat = Acting { added, carriage: Carriage::Flat, windage: false };
+        let flat = Causes { added, carriage: Carriage::Flat, windage: false };
         let laden = flat.with(Carriage::Laden);
         let mut speeds = [self.flat_speed; STAGES + 1];
         speeds[1] = self.speed(&self.main, sea, flat, speeds[0]);
@@ -161,51 +171,57 @@ impl<'t> Cell<'t> {
         let pushed = self.main.at(speeds[2]).windage_n < 0.0;
         let start = if pushed { speeds[0] } else { speeds[2] };
         speeds[3] = if self.main.has_windage() { self.laden_speed(sea, added, start) } else { speeds[2] };
-        let end = self.end(sea, added, speeds[3]);
-        speeds[4] = end.flying_speed.unwrap_or(end.speed);
-        speeds[5] = end.speed;
+        let last = self.foil_stages(sea, added, speeds[3]);
+        speeds[4] = last.flying_speed.unwrap_or(last.speed);
+        speeds[5] = last.speed;
         let mut flags = self.flags | sea.flags;
-        if end.flight.lift_ratio < 1.0 - STALL_LOSS {
+        if last.flight.lift_ratio < 1.0 - STALL_LOSS {
             flags |= Flag::FoilStall;
         }
-        if speeds.contains(&0.0) || end.hull_speed == Some(0.0) {
+        if speeds.contains(&0.0) || last.hull_speed == Some(0.0) {
             flags |= Flag::NoWay;
         }
+        let two_balances = self.two_balances.or_else(|| {
+            self.fallen(sea, Causes { added, carriage: Carriage::Laden, windage: true }, speeds[3])
+        });
+        if two_balances.is_some() {
+            flags |= Flag::TwoBalances;
+        }
         let deck_water_kg = sea.deck_water_kg(speeds[5]);
-        Outcome { speeds, deck_water_kg, availability: end.flight.availability, flags }
+        Outcome { speeds, deck_water_kg, availability: last.flight.availability, two_balances, flags }
     }
 
-    /// The speed after all causes: as that of [`Cell::solve`], which takes them one by one.
+    /// The speed after all causes: as that of [`CellBalance::solve`], which takes them one by one.
     ///
     /// Water on deck only brakes, and wind on what the polar does not hold brakes the more the faster she is, so the
     /// largest speed that balances with all of them is the same from wherever it is looked for.
     pub fn last_speed(&self, sea: &SeaCurve, added: Added) -> f64 {
-        self.end(sea, added, self.laden_speed(sea, added, self.flat_speed)).speed
+        self.foil_stages(sea, added, self.laden_speed(sea, added, self.flat_speed)).speed
     }
 
     /// The speed before the foils lose anything, looked for from a speed downwards.
     fn laden_speed(&self, sea: &SeaCurve, added: Added, start: f64) -> f64 {
-        self.speed(&self.main, sea, Acting { added, carriage: Carriage::Laden, windage: true }, start)
+        self.speed(&self.main, sea, Causes { added, carriage: Carriage::Laden, windage: true }, start)
     }
 
     /// What foils lose, from the speed before.
-    pub(super) fn end(&self, sea: &SeaCurve, added: Added, before: f64) -> End {
+    pub(super) fn foil_stages(&self, sea: &SeaCurve, added: Added, before: f64) -> FoilStages {
         let (Some((drive, carriage)), Some(foils)) = (self.on_hull(), &self.tables.model.foils) else {
-            return End { speed: before, flying_speed: None, hull_speed: None, flight: Flight::WHOLE };
+            return FoilStages { speed: before, flying_speed: None, hull_speed: None, flight: Flight::WHOLE };
         };
-        let acting = Acting { added, carriage, windage: true };
-        let on_hull = || self.speed(drive, sea, acting, before.min(drive.top_speed));
+        let causes = Causes { added, carriage, windage: true };
+        let on_hull = || self.speed(drive, sea, causes, before.min(drive.top_speed));
         if !self.flies {
             let speed = on_hull();
-            return End { speed, flying_speed: None, hull_speed: Some(speed), flight: Flight::WHOLE };
+            return FoilStages { speed, flying_speed: None, hull_speed: Some(speed), flight: Flight::WHOLE };
         }
         let (mut flying, mut flight) = (before, self.flight(foils, sea, before));
         if flight.lift_ratio != 1.0 {
-            flying = self.speed(&self.main, sea, acting.with(Carriage::Stalling), before);
+            flying = self.speed(&self.main, sea, causes.with(Carriage::Stalling), before);
             flight = self.flight(foils, sea, flying);
         }
         let hull_speed = (flight.availability < 1.0).then(on_hull);
-        End {
+        FoilStages {
             speed: shared_time_speed_m_s(flight.availability, flying, hull_speed.unwrap_or(0.0)),
             flying_speed: Some(flying),
             hull_speed,
@@ -219,26 +235,50 @@ impl<'t> Cell<'t> {
     }
 
     /// The largest speed up to `start` at which thrust is no less than resistance; zero if there is none.
-    fn speed(&self, drive: &Drive, sea: &SeaCurve, acting: Acting, start: f64) -> f64 {
+    fn speed(&self, drive: &Drive, sea: &SeaCurve, causes: Causes, start: f64) -> f64 {
         if start <= 0.0 {
             return start;
         }
-        let surplus = |speed: f64| self.forces(drive, sea, acting, speed).surplus_n();
-        let at_start = self.forces(drive, sea, acting, start);
+        let surplus = |speed: f64| self.forces(drive, sea, causes, speed).surplus_n();
+        let at_start = self.forces(drive, sea, causes, start);
         if at_start.surplus_n() >= -ROUNDING * at_start.calm_resistance_n {
             return start;
         }
         let rungs = drive.rungs_below(start.min(self.tables.calm.max_speed_m_s())).rev();
         let points = rungs
-            .map(|(rung, thrust)| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea.rung(rung), acting)));
+            .map(|(rung, thrust)| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea.rung(rung), causes)));
         largest_root(surplus, (start, at_start.surplus_n()), points).unwrap_or(0.0)
     }
 
+    /// The speed found, and the one from which she falls to it, where she falls.
+    ///
+    /// As a sea rises she slows in step as long as each slower speed bears more of it. Where slower speeds bear less, she
+    /// is let down from the last that bore more to the next that bears it all.
+    fn fallen(&self, sea: &SeaCurve, causes: Causes, found: f64) -> Option<[f64; 2]> {
+        let (mut most, mut at) = (0.0, self.flat_speed);
+        for (rung, thrust) in self.main.rungs_below(self.flat_speed).rev() {
+            let speed = RUNG_M_S * rung as f64;
+            if found <= 0.0 || speed <= found + RUNG_M_S {
+                return None;
+            }
+            let flat = thrust.net_n() - sea.still(rung).carried[Carriage::Flat.number()].held_back_n();
+            let taken = flat - surplus_at_rung(thrust, sea.rung(rung), causes);
+            let borne = if taken > 0.0 { flat / taken } else { f64::INFINITY };
+            if borne < most * (1.0 - NOTICED_FALL) {
+                return Some([found, at]);
+            }
+            if borne > most {
+                (most, at) = (borne, speed);
+            }
+        }
+        None
+    }
+
     /// Thrust and resistance at a speed.
-    pub(super) fn forces(&self, drive: &Drive, sea: &SeaCurve, acting: Acting, speed: f64) -> Forces {
+    pub(super) fn forces(&self, drive: &Drive, sea: &SeaCurve, causes: Causes, speed: f64) -> Forces {
         let (response, water_kg) = sea.response_and_water_kg(speed);
-        let carried = acting.carriage.at(self.tables, speed, &response, water_kg);
-        let added_n = acting.added.of([response.added_resistance, response.second_added_resistance]);
+        let carried = causes.carriage.at(self.tables, speed, &response, water_kg);
+        let added_n = causes.added.of([response.added_resistance, response.second_added_resistance]);
         let thrust = drive.at(speed);
         Forces {
             drive_n: thrust.drive_n,
@@ -248,7 +288,7 @@ impl<'t> Cell<'t> {
             foil_drag_n: carried.foil_n,
             hull_borne_share: carried.borne,
             added_resistance_n: carried.borne * added_n,
-            windage_n: if acting.windage { thrust.windage_n } else { 0.0 },
+            windage_n: if causes.windage { thrust.windage_n } else { 0.0 },
         }
     }
 
@@ -276,8 +316,8 @@ impl Flight {
     const WHOLE: Self = Self { availability: 1.0, lift_ratio: 1.0 };
 }
 
-/// How a cell's stages end.
-pub(super) struct End {
+/// How the stages of the foils, which are the last, leave her.
+pub(super) struct FoilStages {
     /// The speed after all.
     pub(super) speed: f64,
     /// The speed in flight, where she flies.
@@ -298,9 +338,9 @@ impl Added {
 }
 
 /// Thrust less resistance at a rung, N.
-pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, acting: Acting) -> f64 {
-    let carried = &sea.carried[acting.carriage.number()];
-    let windage_n = if acting.windage { thrust.windage_n } else { 0.0 };
-    let added_n = carried.borne * acting.added.of(sea.added_n);
+pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, causes: Causes) -> f64 {
+    let carried = &sea.carried[causes.carriage.number()];
+    let windage_n = if causes.windage { thrust.windage_n } else { 0.0 };
+    let added_n = carried.borne * causes.added.of(sea.added_n);
     thrust.net_n() + thrust.pitching * sea.pitch_rate - carried.held_back_n() - added_n - windage_n
 }

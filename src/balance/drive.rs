@@ -7,8 +7,7 @@
 
 use crate::balance::carriage::Carriage;
 use crate::balance::rungs::{RUNG_M_S, rungs_below};
-use crate::balance::tables::Tables;
-use crate::base::units::RHO_AIR;
+use crate::balance::tables::BoatTables;
 use crate::base::{Flag, Flags};
 use crate::hydro::calm_water::form::HullForm;
 use crate::hydro::calm_water::side_force::{SideDrag, heel_resistance_n, induced_per_n};
@@ -16,7 +15,8 @@ use crate::hydro::foil::LiftShare;
 use crate::hydro::response::Response;
 use crate::hydro::sail::{SailPlan, apparent_wind, thrust};
 use crate::hydro::sail_motion::mean_drive_change_n;
-use crate::maths::axis::Place;
+use crate::hydro::windage::drag_n_per_m2;
+use crate::maths::axis::AxisPlace;
 use crate::maths::cubic::cubic;
 use std::sync::OnceLock;
 
@@ -124,7 +124,7 @@ pub(super) struct Thrust {
 }
 
 impl Sails {
-    pub fn new(tables: &Tables, plan: &SailPlan, wind: TrueWind, carriage: Carriage) -> Self {
+    pub fn new(tables: &BoatTables, plan: &SailPlan, wind: TrueWind, carriage: Carriage) -> Self {
         let boat = &tables.model.boat;
         let heel_rad = boat.sails.as_ref().map_or(0.0, |sails| sails.heel_at_max_righting_deg).to_radians();
         Self {
@@ -152,12 +152,12 @@ impl Sails {
     pub fn at(&self, speed_m_s: f64) -> Driving {
         let (cost, twa_rad) = (self.side_drag(speed_m_s), self.wind.twa_deg.abs().to_radians());
         let force = thrust(&self.plan, self.wind.tws_m_s, twa_rad, speed_m_s, &cost);
-        let ahead = 0.5 * RHO_AIR * force.aws_m_s.powi(2) * force.awa_rad.cos();
+        let ahead_n_per_m2 = drag_n_per_m2(force.aws_m_s, force.awa_rad);
         Driving {
-            drive_n: force.drive_n - ahead * self.bare_m2,
+            drive_n: force.drive_n - ahead_n_per_m2 * self.bare_m2,
             side_drag_n: cost.at(force.side_n),
             pitching: mean_drive_change_n(&force, self.lever_m),
-            windage_n: ahead * self.extra_m2,
+            windage_n: ahead_n_per_m2 * self.extra_m2,
         }
     }
 }
@@ -214,7 +214,7 @@ pub struct Match {
 impl Drive {
     /// Thrust that balances at the flat speed in a carriage; what speaks against boat and polar is added to `flags`.
     pub fn new(
-        tables: &Tables,
+        tables: &BoatTables,
         plan: &SailPlan,
         wind: TrueWind,
         flat_speed: f64,
@@ -245,7 +245,7 @@ impl Drive {
     }
 
     /// Sets the level so that thrust equals flat-water resistance at the flat speed.
-    fn anchor(&mut self, tables: &Tables, carriage: Carriage, flags: &mut Flags) {
+    fn anchor(&mut self, tables: &BoatTables, carriage: Carriage, flags: &mut Flags) {
         let flat_speed = self.top_speed;
         if flat_speed <= 0.0 {
             return;
@@ -313,7 +313,7 @@ impl Drive {
     fn between_nodes(&self, speed_m_s: f64) -> Driving {
         let position = speed_m_s / STEP_M_S;
         let lower = (position as usize).min(self.nodes.len() - 2);
-        let place = Place { lower, upper_weight: position - lower as f64, outside: false };
+        let place = AxisPlace { lower, upper_weight: position - lower as f64, outside: false };
         let mut sum = Driving::default();
         for (node, weight) in cubic(place, self.nodes.len()) {
             let node = self.node(node);

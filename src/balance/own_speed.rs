@@ -2,7 +2,7 @@
 
 use crate::balance::carriage::Carriage;
 use crate::balance::drive::{Sails, TrueWind};
-use crate::balance::tables::Tables;
+use crate::balance::tables::BoatTables;
 use crate::base::Result;
 use crate::hydro::response::Response;
 use crate::maths::root::bracketed_root;
@@ -19,7 +19,7 @@ const TOLERANCE_M_S: f64 = 1e-6;
 /// # Errors
 /// When the boat file has no sails.
 pub fn own_speeds(
-    tables: &Tables,
+    tables: &BoatTables,
     tws_m_s: f64,
     twa_deg: f64,
     part: f64,

@@ -2,21 +2,18 @@
 
 use crate::balance::carriage::{Carriage, Carried};
 use crate::balance::rungs::{RUNG_M_S, rungs_below};
-use crate::balance::tables::Tables;
+use crate::balance::tables::BoatTables;
 use crate::base::bearing::wave_angle_rad;
 use crate::base::{Flag, Flags};
 use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable, SpeedPlace};
-use crate::hydro::wind_frame::WindFrameSea;
+use crate::hydro::wind_frame::{MINOR_ENERGY, WindFrameSea};
 use std::cell::OnceCell;
 use std::f64::consts::FRAC_PI_2;
-
-/// Wave systems with less than this part of the sea's energy raise no flag of their own.
-const MINOR_ENERGY: f64 = 0.02;
 
 /// Responses of the whole sea by speed; made once for a sea and a heading, used for every wind speed.
 #[derive(Debug, Clone)]
 pub struct SeaCurve<'t> {
-    tables: &'t Tables,
+    tables: &'t BoatTables,
     rows: Vec<[f32; QUANTITIES]>,
     /// Mean water on deck at the speeds of the table, kg.
     water_kg: Vec<f64>,
@@ -45,7 +42,7 @@ pub(super) struct SeaRung {
 
 impl<'t> SeaCurve<'t> {
     /// A curve to be filled by [`SeaCurve::set`].
-    pub fn new(tables: &'t Tables) -> Self {
+    pub fn new(tables: &'t BoatTables) -> Self {
         let rungs = rungs_below(tables.calm.max_speed_m_s()) + 1;
         let speeds = || (0..rungs).map(|rung| RUNG_M_S * rung as f64);
         let still = |speed| SeaRung {
@@ -112,6 +109,11 @@ impl<'t> SeaCurve<'t> {
     /// What the sea does at a rung up to the greatest speed of the tables.
     pub(super) fn rung(&self, index: usize) -> &SeaRung {
         self.rungs[index].get_or_init(|| self.new_rung(index))
+    }
+
+    /// A rung without a sea.
+    pub(super) fn still(&self, index: usize) -> &SeaRung {
+        &self.still[index]
     }
 
     fn new_rung(&self, index: usize) -> SeaRung {

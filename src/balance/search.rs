@@ -5,7 +5,7 @@ use crate::maths::root::{inverse_parabola, root_between};
 const SPEED_TOLERANCE_M_S: f64 = 1e-4;
 
 /// Speed and surplus of thrust.
-type Point = (f64, f64);
+type SurplusPoint = (f64, f64);
 
 /// The largest root of `surplus` below `start`, where it is negative; `rungs` are points of it below, from above
 /// downwards. None if it is negative down to the last rung.
@@ -14,11 +14,11 @@ type Point = (f64, f64);
 /// near, its summit is tried.
 pub(super) fn largest_root(
     surplus: impl Fn(f64) -> f64,
-    start: Point,
-    rungs: impl Iterator<Item = Point>,
+    start: SurplusPoint,
+    rungs: impl Iterator<Item = SurplusPoint>,
 ) -> Option<f64> {
     let mut above = start;
-    let mut higher: Option<Point> = None;
+    let mut higher: Option<SurplusPoint> = None;
     for below in rungs {
         if below.1 >= 0.0 {
             return Some(refined(surplus, below, above, higher));
@@ -39,7 +39,12 @@ pub(super) fn largest_root(
 }
 
 /// The root between two points, with the help of a third beside them.
-fn refined(surplus: impl Fn(f64) -> f64, below: Point, above: Point, beside: Option<Point>) -> f64 {
+fn refined(
+    surplus: impl Fn(f64) -> f64,
+    below: SurplusPoint,
+    above: SurplusPoint,
+    beside: Option<SurplusPoint>,
+) -> f64 {
     let line = || below.0 + below.1 / (below.1 - above.1) * (above.0 - below.0);
     let guess = beside.and_then(|beside| inverse_parabola(below, above, beside)).unwrap_or_else(line);
     root_between(surplus, below, above, guess, SPEED_TOLERANCE_M_S)
@@ -47,7 +52,7 @@ fn refined(surplus: impl Fn(f64) -> f64, below: Point, above: Point, beside: Opt
 
 /// Where the parabola through three negative points has a summit between them, if that lies less than half as far below
 /// zero as the highest of them.
-fn near_summit((x0, f0): Point, (x1, f1): Point, (x2, f2): Point) -> Option<f64> {
+fn near_summit((x0, f0): SurplusPoint, (x1, f1): SurplusPoint, (x2, f2): SurplusPoint) -> Option<f64> {
     let (slope, next) = ((f1 - f0) / (x1 - x0), (f2 - f1) / (x2 - x1));
     let curvature = (next - slope) / (x2 - x0);
     let x = 0.5 * (x0 + x1) - 0.5 * slope / curvature;

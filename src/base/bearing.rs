@@ -40,11 +40,6 @@ impl DirectionFrom {
         self.0
     }
 
-    /// The opposite sense of the same direction.
-    pub fn to(self) -> DirectionTo {
-        DirectionTo(wrap360(self.0 + 180.0))
-    }
-
     /// The angle of this direction off another, in degrees within [-180, 180); positive clockwise.
     pub fn off_deg(self, reference: DirectionFrom) -> f64 {
         wrap180(self.0 - reference.0)
@@ -66,11 +61,6 @@ impl DirectionTo {
     pub fn from(self) -> DirectionFrom {
         DirectionFrom(wrap360(self.0 + 180.0))
     }
-}
-
-/// The heading that sails a signed true wind angle (+ on starboard tack, the wind over the starboard side).
-pub fn heading(wind_from: DirectionFrom, twa_deg: f64) -> DirectionTo {
-    DirectionTo::from_deg(wind_from.deg() - twa_deg)
 }
 
 /// The wave angle mu in radians within [0, pi]: 0 following, pi/2 beam, pi head.
@@ -112,7 +102,6 @@ mod tests {
     #[test]
     fn the_two_tacks_meet_one_swell_at_different_angles() {
         let wind = DirectionFrom::from_deg(0.0);
-        assert_eq!(heading(wind, 90.0).deg(), 270.0);
         let off = DirectionFrom::from_deg(270.0).off_deg(wind);
         assert_relative_eq!(wave_angle_rad(off, 90.0).to_degrees(), 180.0);
         assert_relative_eq!(wave_angle_rad(off, -90.0).to_degrees(), 0.0);

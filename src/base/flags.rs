@@ -33,12 +33,8 @@ pub enum Flag {
     PartlyCovered,
     /// The foil lift was reduced by stall in this sea.
     FoilStall,
-    /// Foil angles exceed the linear lift model.
-    FoilAngleLarge,
     /// Hull sections that no Lewis form fits were replaced by the nearest that does.
     LewisAdjusted,
-    /// Speed in the sea would exceed flat speed: surfing is not modelled, flat speed was used.
-    SurfingNotModelled,
     /// A foil is raised or missing and no foils-up polar is given: hull-borne speed comes from the balance.
     HullSpeedFromBalance,
     /// A response of the user's own table was used.
@@ -57,6 +53,8 @@ pub enum Flag {
     OutsidePolar,
     /// The apparent wind is closer to the bow than sails drive in: the polar's speed there is doubtful.
     Pinching,
+    /// She can hold two speeds in flat water, or falls from one to another in some sea: small changes decide which.
+    TwoBalances,
 }
 
 /// A set of reservations.
@@ -79,9 +77,7 @@ impl Flag {
             Flag::PeriodConverted => "period-converted",
             Flag::PartlyCovered => "partly-covered",
             Flag::FoilStall => "foil-stall",
-            Flag::FoilAngleLarge => "foil-angle-large",
             Flag::LewisAdjusted => "lewis-adjusted",
-            Flag::SurfingNotModelled => "surfing-not-modelled",
             Flag::HullSpeedFromBalance => "hull-speed-from-balance",
             Flag::OwnTable => "own-table",
             Flag::OwnTableLeft => "own-table-left",
@@ -91,6 +87,7 @@ impl Flag {
             Flag::WindMatchedFallback => "wind-matched-fallback",
             Flag::OutsidePolar => "outside-polar",
             Flag::Pinching => "pinching",
+            Flag::TwoBalances => "two-balances",
         }
     }
 }

@@ -8,10 +8,10 @@ pub const RHO_WATER: f64 = 1025.0;
 pub const RHO_AIR: f64 = 1.225;
 /// Kinematic viscosity of sea water, m²/s (ITTC 7.5-02-01-03, 15 °C).
 pub const NU_WATER: f64 = 1.1892e-6;
-/// One knot in m/s (exact: 1852 m an hour).
-pub const KN: f64 = 1852.0 / 3600.0;
 /// One nautical mile in m (exact).
 pub const NAUTICAL_MILE_M: f64 = 1852.0;
+/// One knot in m/s (exact: a nautical mile an hour).
+pub const KN: f64 = NAUTICAL_MILE_M / 3600.0;
 /// Mean radius of the earth, m (IUGG R1).
 pub const EARTH_RADIUS_M: f64 = 6_371_008.8;
 

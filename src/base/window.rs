@@ -44,6 +44,13 @@ pub struct Windows {
     pub empty: Vec<Window>,
 }
 
+impl Window {
+    /// Whether a time lies within.
+    pub fn holds(&self, time: Timestamp) -> bool {
+        self.start <= time && time < self.end
+    }
+}
+
 impl FromStr for WindowLength {
     type Err = Error;
 
@@ -84,7 +91,8 @@ impl Windows {
     /// A window over all steps ends one spacing (that of the last two steps; one hour for a single step) after the
     /// last, so that it holds it.
     ///
-    /// Errors: no steps; steps that do not rise strictly.
+    /// # Errors
+    /// No steps; steps that do not rise strictly.
     pub fn assign(length: WindowLength, alignment: Alignment, steps: &[Timestamp]) -> Result<Self> {
         check_rising(steps)?;
         let (first, last) = (steps[0], steps[steps.len() - 1]);
@@ -117,7 +125,8 @@ impl Windows {
 /// alike, and where hourly steps give way to three-hourly ones the step between stands for two hours. A single step
 /// stands for one hour. Spans are not cut at window limits.
 ///
-/// Errors: no steps; steps that do not rise strictly.
+/// # Errors
+/// No steps; steps that do not rise strictly.
 pub fn step_spans_s(steps: &[Timestamp]) -> Result<Vec<f64>> {
     check_rising(steps)?;
     let gaps: Vec<f64> = steps.windows(2).map(|pair| pair[1].duration_since(pair[0]).as_secs_f64()).collect();

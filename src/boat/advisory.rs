@@ -1,7 +1,7 @@
 //! Advisories: how wet, how hard and how rough it is at a speed. They warn; they take no speed off.
 
 use crate::base::units::G;
-use crate::boat::model::Model;
+use crate::boat::model::BoatModel;
 use crate::hydro::rates::{slam_rate, slam_velocity_m_s, wetness_rate};
 use crate::hydro::response::Response;
 use serde::Serialize;
@@ -19,7 +19,7 @@ pub struct Advisory {
 
 impl Advisory {
     /// The advisories of a boat at a speed with the responses of the sea at that speed.
-    pub fn of(model: &Model, response: &Response, speed_m_s: f64) -> Self {
+    pub fn of(model: &BoatModel, response: &Response, speed_m_s: f64) -> Self {
         let (lwl, draught) = (model.hydrostatics.lwl_m, model.hydrostatics.draught_m);
         let (m0, m2) = (response.bow_motion.max(0.0), response.bow_velocity.max(0.0));
         Self {

@@ -3,7 +3,7 @@
 //! A table is named by the digest of all that went into it, so a changed boat never meets an old table. The cache may be
 //! removed at any time; a file that cannot be read is made anew, and one that cannot be written is done without.
 
-use crate::boat::model::Model;
+use crate::boat::model::BoatModel;
 use crate::hydro::response::ResponseTable;
 use sha2::{Digest, Sha256};
 use std::io::Write;
@@ -15,7 +15,7 @@ pub const FOLDER_VARIABLE: &str = "ROUGHWATER_CACHE";
 const DIGEST_BYTES: usize = 32;
 
 /// The boat's response table up to a speed: from the cache if it is there, else made and kept.
-pub fn response_table(model: &Model, max_speed_m_s: f64) -> ResponseTable {
+pub fn response_table(model: &BoatModel, max_speed_m_s: f64) -> ResponseTable {
     let file = folder().map(|folder| folder.join(format!("{}.responses", name(model, max_speed_m_s))));
     let kept = file.as_deref().and_then(|file| std::fs::read(file).ok());
     let whole = kept.as_deref().and_then(checked);
@@ -41,7 +41,7 @@ fn folder() -> Option<PathBuf> {
 }
 
 /// Digest of everything the table depends on: program version, layout, boat, sections, method, own responses, speed.
-fn name(model: &Model, max_speed_m_s: f64) -> String {
+fn name(model: &BoatModel, max_speed_m_s: f64) -> String {
     let mut digest = Sha256::new();
     digest.update(env!("CARGO_PKG_VERSION"));
     digest.update(max_speed_m_s.to_le_bytes());

@@ -3,12 +3,13 @@
 pub mod advisory;
 pub mod cache;
 mod check;
+mod file;
 pub mod model;
 pub mod own_table_file;
 mod spec;
 
 pub use advisory::Advisory;
-pub use model::{Foils, Model};
+pub use model::{BoatModel, Foils};
 pub use spec::{
-    AppendageSpec, Boat, DeckSpec, FoilSide, FoilSpec, FoilState, HullSpec, SailSpec, Side, WindageSpec,
+    AppendageSpec, Boat, DeckSpec, FoilPresence, FoilSide, FoilSpec, HullSpec, SailSpec, Side, WindageSpec,
 };

@@ -3,7 +3,7 @@
 use crate::base::units::{G, RHO_WATER, kn_to_m_s};
 use crate::base::{Error, Result};
 use crate::base::{Flag, Flags};
-use crate::boat::spec::{Boat, FoilState, Side};
+use crate::boat::spec::{Boat, FoilPresence, Side};
 use crate::hull::{Dimensions, Hull, Hydrostatics};
 use crate::hydro::added_resistance::{radiated_energy, snnm};
 use crate::hydro::calm_water::appendages::Appendage;
@@ -26,14 +26,13 @@ const DEFAULT_TRANSOM_BEAM: f64 = 0.6;
 
 /// Everything about a boat that does not depend on the sea, the wind or a polar.
 #[derive(Debug, Clone)]
-pub struct Model {
+pub struct BoatModel {
     /// The boat as described.
     pub boat: Boat,
     /// Sections of the canoe body.
     pub hull: Hull,
     /// Areas, volumes and centres of the canoe body.
     pub hydrostatics: Hydrostatics,
-    /// Displacement, kg.
     pub displacement_kg: f64,
     /// Resistance in flat water.
     pub calm: CalmHull,
@@ -62,7 +61,7 @@ pub struct Foils {
     pub ventilation_rad: Option<f64>,
 }
 
-impl Model {
+impl BoatModel {
     /// Prepares a boat.
     ///
     /// # Errors
@@ -108,7 +107,7 @@ impl Model {
     /// Whether the boat can fly with the wind over this side of her: whether the leeward foil is there to use.
     pub fn flies(&self, twa_deg: f64) -> bool {
         let leeward = Side::leeward(twa_deg);
-        self.boat.foils.as_ref().is_some_and(|foils| foils.state(leeward) == FoilState::Present)
+        self.boat.foils.as_ref().is_some_and(|foils| foils.state(leeward) == FoilPresence::Present)
     }
 
     /// Drag area in the wind beyond what the flat polar holds, m²: negative where a foil is gone.
@@ -118,8 +117,8 @@ impl Model {
         let Some(windage) = &self.boat.windage else { return 0.0 };
         let raised = self.boat.foils.as_ref().map_or(0, |foils| {
             let leeward = Side::leeward(twa_deg);
-            usize::from(foils.state(leeward) == FoilState::Raised)
-                + usize::from(foils.state(leeward.opposite()) != FoilState::Missing)
+            usize::from(foils.state(leeward) == FoilPresence::Raised)
+                + usize::from(foils.state(leeward.opposite()) != FoilPresence::Missing)
         });
         let held = usize::from(self.boat.foils.is_some() && windage.raised_foil_in_polar);
         let one = windage.raised_foil_area_m2 * windage.raised_foil_drag_coefficient;
@@ -149,7 +148,7 @@ impl Model {
         freeboard_m.map_or(0.0, |freeboard_m| self.deck_water_over_kg(response, freeboard_m))
     }
 
-    /// As [`Model::mean_deck_water_kg`], for the effective freeboard at the speed.
+    /// As [`BoatModel::mean_deck_water_kg`], for the effective freeboard at the speed.
     pub fn deck_water_over_kg(&self, response: &Response, freeboard_m: f64) -> f64 {
         let Some(deck) = &self.boat.deck else { return 0.0 };
         let rms_m = response.bow_motion.max(0.0).sqrt();
@@ -218,8 +217,8 @@ fn hull(boat: &Boat) -> Result<Hull> {
     .map_err(|error| error.input(format!("boat `{}`, [hull]", boat.name)))
 }
 
-fn main_dimensions(boat: &Boat, hydrostatics: &Hydrostatics) -> snnm::Dimensions {
-    snnm::Dimensions {
+fn main_dimensions(boat: &Boat, hydrostatics: &Hydrostatics) -> snnm::ShipDimensions {
+    snnm::ShipDimensions {
         length_m: hydrostatics.lwl_m,
         beam_m: hydrostatics.bwl_m,
         draught_forward_m: hydrostatics.draught_m,
@@ -270,10 +269,7 @@ fn sail_plan(boat: &Boat) -> Option<SailPlan> {
         headsail_m2: sails.headsail_m2,
         downwind_m2: sails.downwind_m2,
         effective_aspect: sails.effective_aspect,
-        heel_limit: HeelLimit::RightingMoment {
-            max_nm: sails.max_righting_moment_nm,
-            arm_m: sails.heeling_arm_m,
-        },
+        heel_limit: HeelLimit { max_nm: sails.max_righting_moment_nm, arm_m: sails.heeling_arm_m },
     })
 }
 

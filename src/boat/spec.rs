@@ -1,10 +1,8 @@
-//! The boat file: what the user knows of her, in metres, kilograms, knots, degrees and seconds.
+//! What a boat file says of her, table by table, in metres, kilograms, knots, degrees and seconds.
 
 use crate::base::{Error, Result};
-use crate::boat::check;
-use crate::files::strict_toml;
 use serde::{Deserialize, Serialize};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// A boat as her file describes her. Optional tables are absent when the boat has no such part.
 #[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
@@ -150,13 +148,13 @@ pub struct FoilSpec {
 #[serde(deny_unknown_fields)]
 pub struct FoilSide {
     /// Whether it can be used.
-    pub state: FoilState,
+    pub state: FoilPresence,
 }
 
 /// What can be done with a foil.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum FoilState {
+pub enum FoilPresence {
     /// In use when to leeward, raised when to windward.
     Present,
     /// Raised on both tacks: stands in the wind.
@@ -200,31 +198,6 @@ pub enum Side {
 }
 
 impl Boat {
-    /// Reads and checks a boat file.
-    ///
-    /// # Errors
-    /// A file that cannot be read, an unknown or missing key, or a value outside its plausible range, with its line.
-    pub fn read(path: &Path) -> Result<Self> {
-        let text = crate::files::text_file::read(path)?;
-        let boat: Boat = strict_toml::parse(&text, path)?;
-        check::check(&boat, &text, path)?;
-        Ok(boat.resolved(path.parent().unwrap_or(Path::new(""))))
-    }
-
-    /// Takes the paths in the file as relative to `folder`.
-    fn resolved(mut self, folder: &Path) -> Self {
-        let resolve = |path: &mut Option<PathBuf>| {
-            if let Some(path) = path {
-                *path = folder.join(&*path);
-            }
-        };
-        resolve(&mut self.hull.sections);
-        if let Some(foils) = &mut self.foils {
-            resolve(&mut foils.foils_up_polar);
-        }
-        self
-    }
-
     /// The same boat with the foil of one side gone.
     ///
     /// # Errors
@@ -237,8 +210,8 @@ impl Boat {
                 .remedy("leave out the option, or add [foils] to the boat file"));
         };
         match side {
-            Side::Port => foils.port.state = FoilState::Missing,
-            Side::Starboard => foils.starboard.state = FoilState::Missing,
+            Side::Port => foils.port.state = FoilPresence::Missing,
+            Side::Starboard => foils.starboard.state = FoilPresence::Missing,
         }
         Ok(self)
     }
@@ -246,7 +219,7 @@ impl Boat {
 
 impl FoilSpec {
     /// The state of the foil of one side.
-    pub fn state(&self, side: Side) -> FoilState {
+    pub fn state(&self, side: Side) -> FoilPresence {
         match side {
             Side::Port => self.port.state,
             Side::Starboard => self.starboard.state,

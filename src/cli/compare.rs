@@ -10,7 +10,7 @@ use roughwater::boat::Boat;
 use roughwater::derate::Pair;
 use roughwater::derate::Performance;
 use roughwater::derate::compare::{columns, compare, record};
-use roughwater::hydro::wind_frame::{System, WindFrameSea};
+use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use roughwater::job::{Job, JobFile, Model};
 use roughwater::polar::Polar;
 use roughwater::run::{job_seas, performance_of};
@@ -130,7 +130,7 @@ fn seas(options: &Options, job: Option<&Job>) -> Result<Vec<(WindFrameSea, f64)>
         return Err(Error::new("no sea is given").remedy("give --hs-m and --tp-s, or --job"));
     };
     let kind: PartitionKind = options.kind.into();
-    let system = System { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: options.off_wind_deg };
+    let system = WaveSystem { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: options.off_wind_deg };
     let tws_m_s = kn_to_m_s(options.tws_kn.unwrap_or_default());
     Ok(vec![(
         WindFrameSea {

@@ -5,7 +5,7 @@ use super::{Outcome, passage_track, print, print_json};
 use clap::{Args, ValueEnum};
 use jiff::{SignedDuration, SpanRelativeTo, Timestamp};
 use roughwater::base::{Error, Result};
-use roughwater::passage::{Leg, LegKind, Over, Setting, Sources, Tables, departures};
+use roughwater::passage::{FileOverrides, Leg, LegKind, Setting, Sources, SpeedSource, departures};
 use roughwater::region::track;
 use roughwater::result::gpx;
 use std::path::PathBuf;
@@ -108,8 +108,8 @@ pub fn run(options: &Options) -> Result<Outcome> {
     if legs.is_empty() {
         return Err(Error::new("the track has no length").file(&options.track).expected("two places apart"));
     }
-    let tables = if options.by_tack { Tables::Audit } else { Tables::Polars };
-    let over = Over { polar: options.polar.clone(), forecast: options.forecast.clone() };
+    let tables = if options.by_tack { SpeedSource::Audit } else { SpeedSource::Polars };
+    let over = FileOverrides { polar: options.polar.clone(), forecast: options.forecast.clone() };
     let sources = Sources::open(&options.job_or_result, tables, over)?;
     let setting = Setting::new(sources, legs, options.member)?;
     let starts = match options.start_every {

@@ -4,7 +4,7 @@ use super::plain_table;
 use jiff::Timestamp;
 use roughwater::base::units::{NAUTICAL_MILE_M, m_s_to_kn};
 use roughwater::base::{Error, Result};
-use roughwater::passage::{Leg, Manner, Passage, Serving, Setting, Voyage, after, place_words};
+use roughwater::passage::{Leg, Manner, Passage, PolarServing, Setting, Voyage, after, place_words};
 use serde_json::{Value, json};
 
 /// One leg on one set of polars.
@@ -68,7 +68,7 @@ fn rows(setting: &Setting, passage: &Passage) -> Result<Vec<Row>> {
     let row = |(number, leg): (usize, &Leg)| {
         let mut regions: Vec<String> = Vec::new();
         for stretch in passage.corrected.leg(number) {
-            let serving = stretch.serving.filter(|serving| matches!(serving, Serving::Corrected { .. }));
+            let serving = stretch.serving.filter(|serving| matches!(serving, PolarServing::Corrected { .. }));
             if let Some(name) = serving.and_then(|serving| setting.chart.region_name(serving))
                 && !regions.iter().any(|known| known == name)
             {

@@ -6,7 +6,7 @@ use clap::{Args, ValueEnum};
 use roughwater::base::units::kn_to_m_s;
 use roughwater::base::{Error, Result};
 use roughwater::boat::Boat;
-use roughwater::boat::Model;
+use roughwater::boat::BoatModel;
 use roughwater::explain::{Irregular, Regular, one_sea};
 use roughwater::hydro::response::Method;
 use roughwater::sea::PartitionKind;
@@ -89,7 +89,7 @@ pub fn run(options: &Options) -> Result<Outcome> {
     for side in &options.without_foil {
         boat = boat.without_foil((*side).into()).map_err(|error| error.file(&options.boat))?;
     }
-    let model = Model::new(boat, Method::RadiatedEnergy, None)?;
+    let model = BoatModel::new(boat, Method::RadiatedEnergy, None)?;
     let speed_m_s = match (options.speed_kn, options.froude) {
         (Some(kn), _) => kn_to_m_s(kn),
         (None, Some(froude)) => froude * (roughwater::base::units::G * model.hydrostatics.lwl_m).sqrt(),

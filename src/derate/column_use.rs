@@ -7,7 +7,7 @@
 
 use crate::base::units::m_s_to_kn;
 use crate::derate::wind_match::{SeaWind, shares};
-use crate::tally::{BinSea, Tally};
+use crate::tally::{SeaBin, Tally};
 
 /// The winds of a tally's bins.
 pub fn winds(tally: &Tally) -> Vec<SeaWind> {
@@ -15,7 +15,7 @@ pub fn winds(tally: &Tally) -> Vec<SeaWind> {
 }
 
 /// The mean wind of a bin.
-pub fn wind(bin: &BinSea) -> SeaWind {
+pub fn wind(bin: &SeaBin) -> SeaWind {
     SeaWind { tws_kn: m_s_to_kn(bin.sea.tws_m_s), weight: bin.weight, count: bin.count, tws_bin: bin.tws_bin }
 }
 

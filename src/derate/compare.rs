@@ -4,8 +4,10 @@ use crate::balance::{STAGE_NAMES, STAGES};
 use crate::base::{Error, Result};
 use crate::base::{Flags, flags};
 use crate::boat::Advisory;
-use crate::derate::cells::{PolarCell, Tack, derate_seas};
+use crate::derate::cells::derate_seas;
 use crate::derate::performance::Performance;
+use crate::derate::polar_cell::PolarCell;
+use crate::derate::tack::Tack;
 use crate::hydro::wind_frame::WindFrameSea;
 use serde::Serialize;
 

@@ -1,7 +1,8 @@
 //! From the cells of both tacks to the table that a router takes.
 
 use crate::base::Result;
-use crate::derate::cells::{PolarCell, Tack};
+use crate::derate::polar_cell::PolarCell;
+use crate::derate::tack::Tack;
 use crate::job::TackChoice;
 use crate::polar::Polar;
 
@@ -25,18 +26,18 @@ pub fn corrected_polar(cells: &[PolarCell], choice: TackChoice) -> Result<Polar>
 }
 
 /// One true wind angle of a table.
-struct Row {
+struct AngleRow {
     twa_deg: f64,
     tws_kn: Vec<f64>,
     speed_kn: Vec<f64>,
 }
 
 /// The rows of one tack by rising angle.
-fn tack_rows(cells: &[PolarCell], tack: Tack) -> Vec<Row> {
-    let mut rows: Vec<Row> = Vec::new();
+fn tack_rows(cells: &[PolarCell], tack: Tack) -> Vec<AngleRow> {
+    let mut rows: Vec<AngleRow> = Vec::new();
     for cell in cells.iter().filter(|cell| cell.tack == tack) {
         if rows.last().is_none_or(|row| row.twa_deg != cell.twa_deg) {
-            rows.push(Row { twa_deg: cell.twa_deg, tws_kn: Vec::new(), speed_kn: Vec::new() });
+            rows.push(AngleRow { twa_deg: cell.twa_deg, tws_kn: Vec::new(), speed_kn: Vec::new() });
         }
         if let Some(row) = rows.last_mut() {
             row.tws_kn.push(cell.tws_kn);
@@ -47,7 +48,7 @@ fn tack_rows(cells: &[PolarCell], tack: Tack) -> Vec<Row> {
 }
 
 /// Rows of both tacks in one; an angle that only one tack has stays as it is.
-fn combined(cells: &[PolarCell], of: impl Fn(f64, f64) -> f64) -> Vec<Row> {
+fn combined(cells: &[PolarCell], of: impl Fn(f64, f64) -> f64) -> Vec<AngleRow> {
     let mut rows = tack_rows(cells, Tack::Starboard);
     for port in tack_rows(cells, Tack::Port) {
         match rows.iter_mut().find(|row| row.twa_deg == port.twa_deg) {
@@ -64,9 +65,9 @@ fn combined(cells: &[PolarCell], of: impl Fn(f64, f64) -> f64) -> Vec<Row> {
 }
 
 /// Port tack at negative angles, starboard tack at positive; head to wind stands once.
-fn signed(cells: &[PolarCell]) -> Vec<Row> {
+fn signed(cells: &[PolarCell]) -> Vec<AngleRow> {
     let port = tack_rows(cells, Tack::Port).into_iter().filter(|row| row.twa_deg > 0.0);
-    let mut rows: Vec<Row> = port.map(|row| Row { twa_deg: -row.twa_deg, ..row }).collect();
+    let mut rows: Vec<AngleRow> = port.map(|row| AngleRow { twa_deg: -row.twa_deg, ..row }).collect();
     rows.reverse();
     rows.extend(tack_rows(cells, Tack::Starboard));
     rows

@@ -1,16 +1,21 @@
 //! Tally x boat x flat polar: the corrected polar of one region and window, and an account of every cell.
 
+mod cell_sum;
 mod cells;
-mod column;
 pub mod column_use;
 pub mod compare;
 pub mod corrected;
 mod performance;
+mod polar_cell;
 pub mod smoothing;
+mod tack;
 pub mod wind_match;
 
-pub(crate) use cells::stage_factors;
-pub use cells::{BAND_LN, PolarCell, Tack, derate, derate_seas, dominant, seen};
+pub use cell_sum::BAND_LN;
+pub use cells::{derate, derate_seas, seen};
 pub use compare::Pair;
 pub use performance::{Balances, Performance};
+pub(crate) use polar_cell::stage_factors;
+pub use polar_cell::{PolarCell, dominant};
+pub use tack::Tack;
 pub use wind_match::{ColumnSeas, SeaChoice, SeaWind};

@@ -1,9 +1,9 @@
 //! A boat with her polars, and the balances of all cells of the flat one made ready.
 
-use crate::balance::{Cell, Tables};
+use crate::balance::{BoatTables, CellBalance};
 use crate::base::Result;
 use crate::base::units::kn_to_m_s;
-use crate::derate::cells::Tack;
+use crate::derate::tack::Tack;
 use crate::polar::{Lookup, Polar, Tacks};
 use rayon::prelude::*;
 
@@ -11,7 +11,7 @@ use rayon::prelude::*;
 #[derive(Debug, Clone)]
 pub struct Performance {
     /// Boat and tables.
-    pub tables: Tables,
+    pub tables: BoatTables,
     /// Speeds in flat water.
     pub flat: Polar,
     /// Speeds in flat water with the foils raised, if known.
@@ -22,12 +22,12 @@ pub struct Performance {
 #[derive(Debug, Clone)]
 pub struct Balances<'p> {
     pub(super) performance: &'p Performance,
-    pub(super) headings: Vec<Heading<'p>>,
+    pub(super) headings: Vec<HeadingCells<'p>>,
 }
 
 /// The cells of all wind speeds on one heading.
 #[derive(Debug, Clone)]
-pub(super) struct Heading<'p> {
+pub(super) struct HeadingCells<'p> {
     pub(super) tack: Tack,
     pub(super) twa_deg: f64,
     pub(super) cells: Vec<FlatCell<'p>>,
@@ -38,7 +38,7 @@ pub(super) struct Heading<'p> {
 pub(super) struct FlatCell<'p> {
     pub(super) tws_kn: f64,
     pub(super) flat_kn: f64,
-    pub(super) balance: Cell<'p>,
+    pub(super) balance: CellBalance<'p>,
 }
 
 impl Performance {
@@ -53,10 +53,10 @@ impl Performance {
     ///
     /// # Errors
     /// When the boat file lacks what a balance needs.
-    pub fn cell(&self, tws_kn: f64, signed_twa_deg: f64, flat_kn: f64) -> Result<Cell<'_>> {
+    pub fn cell(&self, tws_kn: f64, signed_twa_deg: f64, flat_kn: f64) -> Result<CellBalance<'_>> {
         let up =
             self.foils_up.as_ref().and_then(|polar| inside(polar, tws_kn, signed_twa_deg)).map(kn_to_m_s);
-        Cell::new(&self.tables, kn_to_m_s(tws_kn), signed_twa_deg, kn_to_m_s(flat_kn), up)
+        CellBalance::new(&self.tables, kn_to_m_s(tws_kn), signed_twa_deg, kn_to_m_s(flat_kn), up)
     }
 
     /// The balances of all cells of the flat polar, on both tacks.
@@ -77,14 +77,14 @@ impl Performance {
         Ok(Balances { performance: self, headings: vec![self.heading(tack, twa_deg)?] })
     }
 
-    fn heading(&self, tack: Tack, twa_deg: f64) -> Result<Heading<'_>> {
+    fn heading(&self, tack: Tack, twa_deg: f64) -> Result<HeadingCells<'_>> {
         let signed = tack.signed(twa_deg);
         let cell = |&tws_kn: &f64| {
             let flat_kn = inside(&self.flat, tws_kn, signed).unwrap_or(0.0);
             Ok(FlatCell { tws_kn, flat_kn, balance: self.cell(tws_kn, signed, flat_kn)? })
         };
         let cells = self.flat.tws_kn().iter().map(cell).collect::<Result<_>>()?;
-        Ok(Heading { tack, twa_deg, cells })
+        Ok(HeadingCells { tack, twa_deg, cells })
     }
 }
 

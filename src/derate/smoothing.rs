@@ -7,7 +7,7 @@
 //! to one. As no factor is made larger than the largest among the neighbours, a table that is nowhere above flat stays
 //! so. The audit keeps what was computed. Common practice, no source.
 
-use crate::derate::cells::PolarCell;
+use crate::derate::polar_cell::PolarCell;
 
 /// The cells with smoothed speeds, for a table of one region and window; everything else as it was.
 pub fn smoothed(cells: &[PolarCell]) -> Vec<PolarCell> {
@@ -46,7 +46,7 @@ fn weight(a: (usize, usize), b: (usize, usize)) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::derate::cells::Tack;
+    use crate::derate::tack::Tack;
     use approx::assert_relative_eq;
 
     fn cell(tack: Tack, twa_deg: f64, tws_kn: f64, flat_kn: f64, factor: f64) -> PolarCell {

@@ -30,7 +30,6 @@ pub enum SeaChoice {
 pub struct SeaWind {
     /// Mean true wind speed, kn.
     pub tws_kn: f64,
-    /// Weight.
     pub weight: f64,
     /// Sea states in the bin.
     pub count: u64,

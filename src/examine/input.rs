@@ -3,7 +3,7 @@
 use crate::base::Result;
 use crate::base::flags;
 use crate::boat::Boat;
-use crate::boat::Model;
+use crate::boat::BoatModel;
 use crate::examine::sea_sheet::SeaSheet;
 use crate::files::text_file;
 use crate::forecast::FileReport;
@@ -175,7 +175,7 @@ pub(super) fn polar_report(polar: &Polar) -> PolarReport {
 }
 
 pub(super) fn boat(path: &Path) -> Result<BoatReport> {
-    let model = Model::new(Boat::read(path)?, Method::RadiatedEnergy, None)?;
+    let model = BoatModel::new(Boat::read(path)?, Method::RadiatedEnergy, None)?;
     let boat = model.boat.clone();
     let wanted = [
         (boat.sails.is_none(), "[sails]: no balance, so no corrected polar; `response` works without"),

@@ -3,7 +3,7 @@
 use crate::examine::input::{BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport};
 use crate::examine::sea_sheet::SeaSheet;
 use crate::forecast::FileReport;
-use crate::forecast::Layout;
+use crate::forecast::GridLayout;
 use comfy_table::{Table, presets};
 use std::fmt::Write;
 
@@ -45,7 +45,7 @@ fn forecast(report: &FileReport) -> String {
         let _ = writeln!(text, "{} valid times, {first} to {last}", report.times.len());
     }
     for grid in &report.grids {
-        if grid.layout == Layout::Stations {
+        if grid.layout == GridLayout::Stations {
             let _ = writeln!(text, "{grid}");
             continue;
         }

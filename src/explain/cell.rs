@@ -11,7 +11,7 @@ use crate::explain::flag_words;
 use crate::explain::sea;
 use crate::explain::sea::SeaAccount;
 use crate::hydro::response::Method;
-use crate::tally::{BinSea, Tally};
+use crate::tally::{SeaBin, Tally};
 use rayon::prelude::*;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
@@ -186,10 +186,10 @@ pub(super) fn seas(
     place: Place,
     cell: &PolarCell,
 ) -> Result<Vec<SeaAccount>> {
-    let bins: Vec<BinSea> = tally.bin_seas().collect();
+    let bins: Vec<SeaBin> = tally.bin_seas().collect();
     let columns = performance.flat.tws_kn().iter().zip(seen(performance, &bins, choice));
     let shares = columns.filter(|(tws_kn, _)| **tws_kn == cell.tws_kn).flat_map(|(_, seen)| seen.shares);
-    let seen: Vec<(&BinSea, f64)> = bins
+    let seen: Vec<(&SeaBin, f64)> = bins
         .iter()
         .zip(shares)
         .filter(|(_, share)| *share > 0.0)

@@ -28,15 +28,16 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
         Flag::Pinching => {
             "the apparent wind is under 22 degrees off the bow: no sail drives well there, so the polar's speed is doubtful"
         }
+        Flag::TwoBalances => {
+            "she can hold two speeds here, or falls from one to another in some sea: which one hangs on little"
+        }
         Flag::NoWay => "no speed balances: she makes no way in some of these seas",
         Flag::PeriodOutOfRange => "a wave period outside the response table: the nearest one stood in",
         Flag::TotalSeaUsed => "the total sea stood in for wind sea and swells",
         Flag::PeriodConverted => "a mean period was turned into a peak period by an assumed spectrum",
         Flag::PartlyCovered => "the forecast does not cover the whole region and window",
         Flag::FoilStall => "the foil lost lift by stalling",
-        Flag::FoilAngleLarge => "foil angles beyond the linear lift model",
         Flag::LewisAdjusted => "hull sections were replaced by the nearest that the method can take",
-        Flag::SurfingNotModelled => "she might go faster than in flat water: that gain is left out",
         Flag::HullSpeedFromBalance => {
             "no polar with the foils raised: the speed without them comes from the balance"
         }

@@ -4,7 +4,7 @@ use crate::balance::FoilState;
 use crate::base::units::G;
 use crate::base::{Flag, Flags};
 use crate::boat::Advisory;
-use crate::boat::Model;
+use crate::boat::BoatModel;
 use crate::hydro::added_resistance::{radiated_energy, snnm};
 use crate::hydro::dispersion::{encounter_frequency, phase_speed_m_s, wave_length_m};
 use crate::hydro::rates::{
@@ -131,7 +131,7 @@ pub struct Regular {
 }
 
 /// The boat in one wave system, integrated directly over its spectrum. `flies` says whether the leeward foil is there.
-pub fn irregular(model: &Model, speed_m_s: f64, sea: &Sea, flies: bool) -> Irregular {
+pub fn irregular(model: &BoatModel, speed_m_s: f64, sea: &Sea, flies: bool) -> Irregular {
     let mut shape = WaveShape::of(sea.kind, sea.hs_m, sea.tp_s);
     if sea.long_crested {
         shape.spreading = Spreading::LongCrested;
@@ -185,7 +185,7 @@ pub fn irregular(model: &Model, speed_m_s: f64, sea: &Sea, flies: bool) -> Irreg
 }
 
 /// The boat in a regular wave of unit amplitude.
-pub fn regular(model: &Model, speed_m_s: f64, period_s: f64, mu: f64) -> Regular {
+pub fn regular(model: &BoatModel, speed_m_s: f64, period_s: f64, mu: f64) -> Regular {
     let omega = TAU / period_s;
     let motions = model.waves.motions(speed_m_s, omega, mu);
     let hydrostatics = &model.hydrostatics;
@@ -249,7 +249,7 @@ fn encounter_period_s(period_s: f64, speed_m_s: f64, mu: f64) -> Option<f64> {
     (encounter > 1e-6).then(|| TAU / encounter)
 }
 
-fn flags(model: &Model, speed_m_s: f64, sea: &Sea) -> Flags {
+fn flags(model: &BoatModel, speed_m_s: f64, sea: &Sea) -> Flags {
     let mut flags = model.flags | model.method_flags(speed_m_s);
     if sea.mu < FRAC_PI_2 {
         flags |= Flag::FollowingSeaNotModelled;

@@ -1,6 +1,8 @@
 //! One sea of a cell: wave systems as she meets them, the forces at her solved speed, and the speed after each cause.
 
-use crate::balance::{Added, BalancePoint, Cell, Closing, FoilState, Forces, STAGE_NAMES, SeaCurve, Tables};
+use crate::balance::{
+    Added, BalancePoint, BoatTables, CellBalance, Closing, FoilState, Forces, STAGE_NAMES, SeaCurve,
+};
 use crate::base::bearing::wave_angle_rad;
 use crate::base::units::G;
 use crate::base::{Flag, Flags};
@@ -8,9 +10,9 @@ use crate::derate::{BAND_LN, Performance};
 use crate::explain::cell::kn;
 use crate::hydro::dispersion::wave_length_m;
 use crate::hydro::response::Response;
-use crate::hydro::wind_frame::{System, WindFrameSea};
+use crate::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use crate::sea::PartitionKind;
-use crate::tally::BinSea;
+use crate::tally::SeaBin;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
@@ -120,8 +122,8 @@ impl SeaAccount {
 /// Solves a cell in one sea and tells how it came about.
 pub(super) fn account(
     performance: &Performance,
-    cell: &Cell,
-    bin: &BinSea,
+    cell: &CellBalance,
+    bin: &SeaBin,
     weight: f64,
     signed_twa_deg: f64,
 ) -> SeaAccount {
@@ -155,7 +157,12 @@ pub(super) fn account(
     }
 }
 
-fn system_account(tables: &Tables, system: &System, signed_twa_deg: f64, speed_m_s: f64) -> SystemAccount {
+fn system_account(
+    tables: &BoatTables,
+    system: &WaveSystem,
+    signed_twa_deg: f64,
+    speed_m_s: f64,
+) -> SystemAccount {
     let systems = [*system].into_iter().collect();
     let alone = WindFrameSea { tws_m_s: 0.0, systems, spectrum: None, flags: Flags::empty() };
     let mut curve = SeaCurve::new(tables);
@@ -173,7 +180,7 @@ fn system_account(tables: &Tables, system: &System, signed_twa_deg: f64, speed_m
     }
 }
 
-fn balance(tables: &Tables, curve: &SeaCurve, point: &BalancePoint) -> BalanceAccount {
+fn balance(tables: &BoatTables, curve: &SeaCurve, point: &BalancePoint) -> BalanceAccount {
     let speed = point.speed_m_s;
     let response = curve.at(speed);
     let rms = |variance: f64| variance.max(0.0).sqrt();
@@ -195,7 +202,7 @@ fn balance(tables: &Tables, curve: &SeaCurve, point: &BalancePoint) -> BalanceAc
     }
 }
 
-fn foil(tables: &Tables, response: &Response, speed_m_s: f64, deck_water_kg: f64) -> Option<FoilAccount> {
+fn foil(tables: &BoatTables, response: &Response, speed_m_s: f64, deck_water_kg: f64) -> Option<FoilAccount> {
     let foils = tables.model.foils.as_ref()?;
     let weight_share = foils.share.at(speed_m_s);
     if weight_share <= 0.0 {

@@ -11,12 +11,18 @@ use serde::de::DeserializeOwned;
 use std::path::Path;
 
 /// Reads a TOML file; see [`parse`].
+///
+/// # Errors
+/// A file that cannot be read; as [`parse`].
 pub fn read<T: DeserializeOwned>(path: &Path) -> Result<T> {
     let text = crate::files::text_file::read(path)?;
     parse(&text, path)
 }
 
 /// Reads a value from TOML text; `path` names it in errors.
+///
+/// # Errors
+/// Text that is not TOML, unknown or missing keys, wrong kinds of value, with their line.
 pub fn parse<T: DeserializeOwned>(text: &str, path: &Path) -> Result<T> {
     toml::from_str(text).map_err(|error| explain(text, &error).file(path))
 }

@@ -9,6 +9,9 @@ use std::path::Path;
 const LIMIT: u64 = 256 << 20;
 
 /// Reads a text file; see [`decode`].
+///
+/// # Errors
+/// A file that cannot be read or is larger than 256 MiB; as [`decode`].
 pub fn read(path: &Path) -> Result<String> {
     let failed = |error| Error::io("read the file", path, &error);
     let mut bytes = Vec::new();
@@ -25,7 +28,8 @@ pub fn read(path: &Path) -> Result<String> {
 
 /// Text without its byte order mark, every line ending made `\n`.
 ///
-/// Errors: UTF-16 or UTF-32, binary content, a web page, bytes that are not UTF-8.
+/// # Errors
+/// UTF-16 or UTF-32, binary content, a web page, bytes that are not UTF-8.
 pub fn decode(bytes: &[u8]) -> Result<String> {
     let utf8 = "text in UTF-8";
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {

@@ -18,7 +18,7 @@ pub struct Field {
 
 /// The least, the greatest and the missing values of a field.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Summary {
+pub struct FieldSummary {
     /// Grid points.
     pub points: usize,
     /// Points without a value.
@@ -59,7 +59,7 @@ impl Field {
     }
 
     /// Least and greatest value and the count of missing ones.
-    pub fn summary(&self) -> Summary {
+    pub fn summary(&self) -> FieldSummary {
         let mut missing = 0;
         let mut range: Option<(f32, f32)> = None;
         for value in self.iter() {
@@ -68,7 +68,7 @@ impl Field {
                 Some(v) => range = Some(range.map_or((v, v), |(lo, hi)| (lo.min(v), hi.max(v)))),
             }
         }
-        Summary { points: self.len(), missing, range }
+        FieldSummary { points: self.len(), missing, range }
     }
 }
 
@@ -87,7 +87,7 @@ mod tests {
     fn missing_is_a_variant_and_is_counted() {
         let field = Field::from_options([Some(2.0), None, Some(-1.0)]);
         assert_eq!((field.get(0), field.get(1), field.get(9)), (Some(2.0), None, None));
-        assert_eq!(field.summary(), Summary { points: 3, missing: 1, range: Some((-1.0, 2.0)) });
+        assert_eq!(field.summary(), FieldSummary { points: 3, missing: 1, range: Some((-1.0, 2.0)) });
         assert_eq!(field, field.clone());
         assert_ne!(field, Field::from_options([Some(2.0), Some(0.0), Some(-1.0)]));
         assert_eq!(Field::from_options([None]).summary().range, None);

@@ -8,13 +8,13 @@ use jiff::Timestamp;
 use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::index::index;
-use crate::forecast::message::{Index, Message};
+use crate::forecast::message::{FileIndex, Message};
 use crate::forecast::quantity::Quantity;
 use crate::forecast::spectra::Spectra;
 use crate::forecast::wind::WindSource;
 
 /// Valid time and member.
-pub(super) type Key = (Timestamp, Option<u32>);
+pub(super) type StepKey = (Timestamp, Option<u32>);
 
 /// What there is for one time and member.
 #[derive(Debug, Default)]
@@ -25,8 +25,8 @@ pub(super) struct Slot {
 
 /// All messages that are of use.
 #[derive(Debug, Default)]
-pub(super) struct Gathered {
-    pub slots: BTreeMap<Key, Slot>,
+pub(super) struct Messages {
+    pub slots: BTreeMap<StepKey, Slot>,
     pub unused: usize,
     pub replaced: usize,
     pub stray_bytes: u64,
@@ -47,7 +47,7 @@ impl Slot {
     }
 }
 
-impl Gathered {
+impl Messages {
     /// Indexes the files. Where two messages hold one quantity at one time, the one of the later forecast wins; of one
     /// and the same forecast, equal ones count once.
     ///
@@ -57,7 +57,7 @@ impl Gathered {
     pub fn new(paths: &[impl AsRef<Path>]) -> Result<Self> {
         let mut all = Self::default();
         for path in paths {
-            let Index { messages, spectra, stray_bytes, .. } = index(path.as_ref())?;
+            let FileIndex { messages, spectra, stray_bytes, .. } = index(path.as_ref())?;
             all.stray_bytes += stray_bytes;
             for message in messages {
                 all.field(message)?;

@@ -18,10 +18,10 @@ use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::grib_ends::{MOST_POINTS, eastward_of, even, in_order, unit_seconds};
 use crate::forecast::grid::Grid;
-use crate::forecast::message::{Index, Lazy, Message};
+use crate::forecast::message::{FileIndex, Lazy, Message};
 use crate::forecast::names::Grib1Code;
 use crate::forecast::names::grib1::grib1;
-use crate::forecast::sniff::Kind;
+use crate::forecast::sniff::FileKind;
 
 /// More swells of one time than any model writes: the same messages twice.
 const MOST_SWELLS: u8 = 5;
@@ -32,7 +32,7 @@ const DAMAGED: &str = "the file is damaged or its download broke off: download i
 ///
 /// # Errors
 /// A file that cannot be read, is cut short or damaged, or holds messages of edition 2, too.
-pub fn index(path: &Path) -> Result<Index> {
+pub fn index(path: &Path) -> Result<FileIndex> {
     let size = std::fs::metadata(path).map_err(|e| Error::io("read", path, &e))?.len();
     let file = GribFile::builder().max_decoded_points(MOST_POINTS as usize).open(path);
     let file = file
@@ -50,7 +50,12 @@ pub fn index(path: &Path) -> Result<Index> {
         bytes += indexer.message(i).map_err(|e| e.file(path).at(place))?;
     }
     let messages = indexer.finish();
-    Ok(Index { kind: Kind::Grib1, messages, spectra: Vec::new(), stray_bytes: size.saturating_sub(bytes) })
+    Ok(FileIndex {
+        kind: FileKind::Grib1,
+        messages,
+        spectra: Vec::new(),
+        stray_bytes: size.saturating_sub(bytes),
+    })
 }
 
 struct Indexer {

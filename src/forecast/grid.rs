@@ -13,7 +13,7 @@ const NEARLY_A_TURN_DEG: f64 = 360.0 - 1e-4;
 /// What the points of a grid are to each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Layout {
+pub enum GridLayout {
     /// Rows of one latitude, columns of one longitude; each point stands for the box around it.
     Rectilinear,
     /// Places on their own, as one row; what area a station stands for is up to the region it lies in.
@@ -29,7 +29,7 @@ pub enum Layout {
 pub struct Grid {
     lat_deg: Vec<f64>,
     lon_deg: Vec<f64>,
-    layout: Layout,
+    layout: GridLayout,
 }
 
 /// The box around one grid point, degrees; west < east, both on the grid's own unbroken axis.
@@ -83,7 +83,7 @@ impl Grid {
         }
         let shift = wrap180(west) - west;
         let lon_deg = lon_deg.into_iter().map(|lon| lon + shift).collect();
-        Ok(Self { lat_deg, lon_deg, layout: Layout::Rectilinear })
+        Ok(Self { lat_deg, lon_deg, layout: GridLayout::Rectilinear })
     }
 
     /// Stations, each at a latitude and a longitude in degrees.
@@ -105,11 +105,11 @@ impl Grid {
                 .expected("latitude -90 to 90, degrees"));
         }
         let lon_deg = lon_deg.into_iter().map(wrap180).collect();
-        Ok(Self { lat_deg, lon_deg, layout: Layout::Stations })
+        Ok(Self { lat_deg, lon_deg, layout: GridLayout::Stations })
     }
 
     /// Whether the points lie on axes or on their own.
-    pub fn layout(&self) -> Layout {
+    pub fn layout(&self) -> GridLayout {
         self.layout
     }
 
@@ -126,8 +126,8 @@ impl Grid {
     /// The number of rows.
     pub fn rows(&self) -> usize {
         match self.layout {
-            Layout::Rectilinear => self.lat_deg.len(),
-            Layout::Stations => 1,
+            GridLayout::Rectilinear => self.lat_deg.len(),
+            GridLayout::Stations => 1,
         }
     }
 
@@ -144,8 +144,8 @@ impl Grid {
     /// Latitude and longitude (within [-180, 180)) of a point, if the index is within the grid.
     pub fn centre(&self, index: usize) -> Option<(f64, f64)> {
         let row = match self.layout {
-            Layout::Rectilinear => index / self.columns(),
-            Layout::Stations => index,
+            GridLayout::Rectilinear => index / self.columns(),
+            GridLayout::Stations => index,
         };
         Some((*self.lat_deg.get(row)?, wrap180(self.lon_deg[index % self.columns()])))
     }
@@ -154,7 +154,7 @@ impl Grid {
     /// pole. A first and last column that are one and the same meridian get half a cell each. A station has none.
     pub fn cell(&self, index: usize) -> Option<CellBounds> {
         let (row, column) = (index / self.columns(), index % self.columns());
-        if row >= self.rows() || self.layout == Layout::Stations {
+        if row >= self.rows() || self.layout == GridLayout::Stations {
             return None;
         }
         let (south, north) = around(&self.lat_deg, row);
@@ -172,7 +172,7 @@ impl Grid {
 
     /// Whether the columns go all the way round, so that the last one's eastern neighbour is the first.
     pub fn is_global_in_longitude(&self) -> bool {
-        if self.layout == Layout::Stations {
+        if self.layout == GridLayout::Stations {
             return false;
         }
         let (first, last) = ends(&self.lon_deg);
@@ -184,7 +184,7 @@ impl Grid {
     /// The rows around a latitude; none beyond the outer ones (by more than 1e-4 degree, files' rounding), nor among
     /// stations.
     pub fn between_rows(&self, lat_deg: f64) -> Option<Between> {
-        if self.layout == Layout::Stations {
+        if self.layout == GridLayout::Stations {
             return None;
         }
         between(&self.lat_deg, lat_deg)
@@ -192,7 +192,7 @@ impl Grid {
 
     /// The columns around a longitude, across the seam where the grid goes round.
     pub fn between_columns(&self, lon_deg: f64) -> Option<Between> {
-        if self.layout == Layout::Stations {
+        if self.layout == GridLayout::Stations {
             return None;
         }
         let (first, last) = ends(&self.lon_deg);
@@ -222,7 +222,7 @@ impl Grid {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct GridSummary {
     /// What the points are to each other.
-    pub layout: Layout,
+    pub layout: GridLayout,
     /// Rows of one latitude.
     pub rows: usize,
     /// Columns of one longitude.
@@ -240,7 +240,7 @@ pub struct GridSummary {
 impl fmt::Display for GridSummary {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { layout, rows, columns, south_deg, north_deg, west_deg, east_deg } = self;
-        if *layout == Layout::Stations {
+        if *layout == GridLayout::Stations {
             return write!(
                 f,
                 "{columns} stations, longitude {west_deg:.3} to {east_deg:.3}, \

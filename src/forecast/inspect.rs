@@ -10,13 +10,13 @@ use serde::Serialize;
 
 use crate::base::Result;
 use crate::forecast::checks::{Check, Checks};
-use crate::forecast::field::{Field, Summary};
+use crate::forecast::field::{Field, FieldSummary};
 use crate::forecast::grid::GridSummary;
 use crate::forecast::index::index;
-use crate::forecast::message::{Index, Message};
+use crate::forecast::message::{FileIndex, Message};
 use crate::forecast::quantity::Quantity;
 use crate::forecast::sea::Lack;
-use crate::forecast::sniff::Kind;
+use crate::forecast::sniff::FileKind;
 use crate::forecast::spectra::Spectra;
 use crate::forecast::steps::Forecast;
 
@@ -26,7 +26,7 @@ pub struct FileReport {
     /// The file, as named.
     pub file: String,
     /// What it is.
-    pub kind: Kind,
+    pub kind: FileKind,
     /// Its messages, in file order.
     pub messages: Vec<MessageReport>,
     /// Bytes that belong to no message.
@@ -35,7 +35,6 @@ pub struct FileReport {
     pub times: Vec<Timestamp>,
     /// Its ensemble members.
     pub members: Vec<u32>,
-    /// Its grids.
     pub grids: Vec<GridSummary>,
     /// The quantities it holds, and in how many messages.
     pub quantities: Vec<QuantityCount>,
@@ -70,12 +69,11 @@ pub struct MessageReport {
     pub valid: Timestamp,
     /// The ensemble member.
     pub member: Option<u32>,
-    /// Its grid.
     pub grid: Option<GridSummary>,
     /// How it is packed.
     pub packing: String,
     /// Its values; of spectra, the significant heights that they integrate to, m.
-    pub values: Option<Summary>,
+    pub values: Option<FieldSummary>,
     /// Why it cannot be decoded.
     pub problem: Option<String>,
 }
@@ -83,11 +81,9 @@ pub struct MessageReport {
 /// How many messages hold a quantity.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct QuantityCount {
-    /// The quantity.
     pub quantity: Quantity,
     /// What the file calls it.
     pub codes: Vec<String>,
-    /// Messages.
     pub messages: usize,
 }
 
@@ -125,7 +121,6 @@ pub struct StepReport {
 pub struct GapCount {
     /// What they lack.
     pub lack: Lack,
-    /// Cells.
     pub cells: usize,
 }
 
@@ -134,7 +129,7 @@ pub struct GapCount {
 /// # Errors
 /// A file that cannot be indexed. What is wrong with a single message stands in its report instead.
 pub fn inspect(path: &Path) -> Result<FileReport> {
-    let Index { kind, messages, spectra, stray_bytes } = index(path)?;
+    let FileIndex { kind, messages, spectra, stray_bytes } = index(path)?;
     let mut checks = Checks::default();
     let mut reports = Vec::with_capacity(messages.len());
     for batch in messages.chunks(rayon::current_num_threads().max(1)) {
@@ -173,7 +168,7 @@ pub fn inspect(path: &Path) -> Result<FileReport> {
 }
 
 impl MessageReport {
-    fn new<T>(message: &Message<T>, values: Result<Summary>) -> Self {
+    fn new<T>(message: &Message<T>, values: Result<FieldSummary>) -> Self {
         Self {
             number: message.number,
             code: message.code.clone(),
@@ -257,7 +252,7 @@ fn quantities(reports: &[MessageReport]) -> Vec<QuantityCount> {
     found.into_iter().map(count).collect()
 }
 
-fn heights(spectra: &Spectra) -> Summary {
+fn heights(spectra: &Spectra) -> FieldSummary {
     let hs = |point| spectra.at(point).map(|spectrum| spectrum.hs_m() as f32);
     Field::from_options((0..spectra.points()).map(hs)).summary()
 }

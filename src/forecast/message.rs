@@ -11,7 +11,7 @@ use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::grid::Grid;
 use crate::forecast::quantity::Quantity;
-use crate::forecast::sniff::Kind;
+use crate::forecast::sniff::FileKind;
 use crate::forecast::spectra::Spectra;
 
 /// A field as its header describes it; `T` is what its values decode to.
@@ -47,9 +47,9 @@ pub(super) struct Lazy<T>(Arc<dyn Fn() -> Result<T> + Send + Sync>);
 
 /// A file's messages.
 #[derive(Debug, Clone)]
-pub struct Index {
+pub struct FileIndex {
     /// What the file is.
-    pub kind: Kind,
+    pub kind: FileKind,
     /// Its messages, in file order.
     pub messages: Vec<Message>,
     /// Its directional spectra.

@@ -28,12 +28,12 @@ pub mod steps;
 pub mod wind;
 
 pub use field::Field;
-pub use grid::{Grid, Layout};
+pub use grid::{Grid, GridLayout};
 pub use index::index;
 pub use inspect::FileReport;
-pub use message::{Index, Message};
+pub use message::{FileIndex, Message};
 pub use point_wind::PointWind;
-pub use quantity::{DirectionKind, Quantity, System};
+pub use quantity::{DirectionKind, Quantity, SystemLabel};
 pub use sea::{CellSea, Lack, SeaGrid};
 pub use step::Step;
 pub use steps::Forecast;

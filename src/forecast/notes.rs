@@ -4,14 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::{SignedDuration, Timestamp};
 
-use crate::forecast::gather::Gathered;
+use crate::forecast::gather::Messages;
 use crate::forecast::message::Message;
-use crate::forecast::quantity::{Quantity, System};
+use crate::forecast::quantity::{Quantity, SystemLabel};
 use crate::forecast::step::Step;
 use crate::forecast::wind::MOST_APART;
 
 /// Everything that was combined, replaced, left out or is missing.
-pub(super) fn write(steps: &[Step], gathered: &Gathered) -> Vec<String> {
+pub(super) fn write(steps: &[Step], gathered: &Messages) -> Vec<String> {
     let mut notes = Vec::new();
     notes.extend(foreign_wind(steps));
     notes.extend(no_wind(steps));
@@ -62,7 +62,7 @@ fn no_wind(steps: &[Step]) -> Option<String> {
     ))
 }
 
-fn wind_only(gathered: &Gathered) -> Option<String> {
+fn wind_only(gathered: &Messages) -> Option<String> {
     let times: Vec<_> = gathered
         .slots
         .iter()
@@ -153,9 +153,9 @@ fn bands(steps: &[Step]) -> Option<String> {
     let is_band = |q: &Quantity| matches!(q, Quantity::BandHs { .. });
     let banded: Vec<_> = steps.iter().filter(|step| step.messages.keys().any(is_band)).collect();
     let first = banded.first()?;
-    let has_period = |q: &Quantity| matches!(q, Quantity::Period(System::Total, _));
+    let has_period = |q: &Quantity| matches!(q, Quantity::Period(SystemLabel::Total, _));
     let use_made = if first.messages.keys().any(has_period)
-        || !first.messages.contains_key(&Quantity::Hs(System::Total))
+        || !first.messages.contains_key(&Quantity::Hs(SystemLabel::Total))
     {
         "ignored: the sea has better periods"
     } else {
@@ -164,7 +164,7 @@ fn bands(steps: &[Step]) -> Option<String> {
     Some(format!("heights of period bands in {} steps are {use_made}", banded.len()))
 }
 
-fn other_grids(steps: &[Step], gathered: &Gathered) -> Option<String> {
+fn other_grids(steps: &[Step], gathered: &Messages) -> Option<String> {
     let mut left_out = BTreeSet::new();
     for step in steps {
         let Some(slot) = gathered.slots.get(&(step.valid, step.member)) else { continue };

@@ -24,24 +24,24 @@ pub struct PointWind {
 #[derive(Debug)]
 struct TimedWind {
     valid: Timestamp,
-    source: Source,
+    source: StripSource,
 }
 
 #[derive(Debug)]
-enum Source {
-    Message { wind: WindSource, rows: Rows, read: OnceLock<Result<Strip>> },
-    Ready(Strip),
+enum StripSource {
+    Message { wind: WindSource, rows: LatitudeRows, read: OnceLock<Result<WindStrip>> },
+    Ready(WindStrip),
 }
 
 /// Latitudes that are kept, degrees.
 #[derive(Debug, Clone, Copy)]
-struct Rows {
+struct LatitudeRows {
     south_deg: f64,
     north_deg: f64,
 }
 
 #[derive(Debug)]
-struct Strip {
+struct WindStrip {
     grid: Grid,
     fields: WindFields,
 }
@@ -73,10 +73,10 @@ impl PointWind {
                 })
                 .remedy("name one with --member, or none for a single forecast"));
         }
-        let rows = Rows { south_deg, north_deg };
+        let rows = LatitudeRows { south_deg, north_deg };
         let timed = |wind: WindSource| TimedWind {
             valid: wind.valid,
-            source: Source::Message { wind, rows, read: OnceLock::new() },
+            source: StripSource::Message { wind, rows, read: OnceLock::new() },
         };
         Ok(Self { times: forecast.winds(member).into_iter().map(timed).collect() })
     }
@@ -85,7 +85,10 @@ impl PointWind {
     pub fn of_components(times: Vec<(Timestamp, Grid, Field, Field)>) -> Self {
         let timed = |(valid, grid, eastward, northward)| TimedWind {
             valid,
-            source: Source::Ready(Strip { grid, fields: WindFields::Components { eastward, northward } }),
+            source: StripSource::Ready(WindStrip {
+                grid,
+                fields: WindFields::Components { eastward, northward },
+            }),
         };
         Self { times: times.into_iter().map(timed).collect() }
     }
@@ -119,8 +122,8 @@ impl PointWind {
     }
 }
 
-impl Source {
-    fn strip(&self) -> Result<&Strip> {
+impl StripSource {
+    fn strip(&self) -> Result<&WindStrip> {
         match self {
             Self::Ready(strip) => Ok(strip),
             Self::Message { wind, rows, read } => {
@@ -130,9 +133,9 @@ impl Source {
     }
 }
 
-impl Rows {
+impl LatitudeRows {
     /// Decodes a time and keeps the rows, with one more on either side.
-    fn of(self, wind: &WindSource) -> Result<Strip> {
+    fn of(self, wind: &WindSource) -> Result<WindStrip> {
         let fields = wind.read(&wind.grid)?;
         let (lat, width) = (wind.grid.lat_deg(), wind.grid.columns());
         let most = lat.len() - 2;
@@ -140,7 +143,7 @@ impl Rows {
         let end = (lat.partition_point(|lat| *lat < self.north_deg) + 2).clamp(first + 2, lat.len());
         let components: Vec<_> =
             (first * width..end * width).map(|index| fields.components_at(index)).collect();
-        Ok(Strip {
+        Ok(WindStrip {
             grid: Grid::new(lat[first..end].to_vec(), wind.grid.lon_deg().to_vec())?,
             fields: WindFields::Components {
                 eastward: Field::from_options(components.iter().map(|wind| wind.map(|(u, _)| u as f32))),

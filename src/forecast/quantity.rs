@@ -8,7 +8,7 @@ use crate::sea::PeriodKind;
 
 /// Which waves a number is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum System {
+pub enum SystemLabel {
     /// All waves together.
     Total,
     /// The waves that the local wind raises.
@@ -40,13 +40,13 @@ pub enum Quantity {
     /// Northward wind component (towards), m/s.
     WindNorthward,
     /// Significant wave height, m.
-    Hs(System),
+    Hs(SystemLabel),
     /// A period of the waves, s.
-    Period(System, PeriodKind),
+    Period(SystemLabel, PeriodKind),
     /// Where the waves come from, deg.
-    From(System, DirectionKind),
+    From(SystemLabel, DirectionKind),
     /// Directional spread (circular standard deviation), deg.
-    Spread(System),
+    Spread(SystemLabel),
     /// Significant height of the waves in a band of periods, m; limits in whole seconds.
     BandHs {
         /// Shortest period.
@@ -72,11 +72,6 @@ impl Quantity {
         }
     }
 
-    /// Whether it is about waves, not wind.
-    pub fn is_of_waves(self) -> bool {
-        self.system().is_some() || matches!(self, Self::BandHs { .. } | Self::Spectrum)
-    }
-
     /// Whether it is about the wind.
     pub fn is_of_wind(self) -> bool {
         matches!(self, Self::WindSpeed | Self::WindFrom | Self::WindEastward | Self::WindNorthward)
@@ -88,7 +83,7 @@ impl Quantity {
     }
 
     /// The waves it is about; none for wind.
-    pub fn system(self) -> Option<System> {
+    pub fn system(self) -> Option<SystemLabel> {
         match self {
             Self::Hs(s) | Self::Period(s, _) | Self::From(s, _) | Self::Spread(s) => Some(s),
             _ => None,
@@ -96,7 +91,7 @@ impl Quantity {
     }
 }
 
-impl fmt::Display for System {
+impl fmt::Display for SystemLabel {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Total => f.write_str("total sea"),
@@ -132,7 +127,7 @@ impl Serialize for Quantity {
     }
 }
 
-impl Serialize for System {
+impl Serialize for SystemLabel {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.collect_str(self)
     }

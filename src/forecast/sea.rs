@@ -4,7 +4,7 @@
 //! - **Wind** is speed and direction where a step has both, else eastward and northward components.
 //! - **Wave systems** (wind sea and numbered swells, else total swell) are used in a step that has height, period and
 //!   direction of every system named in the files. Where a message of one of them is missing from the step, the total
-//!   sea stands in for all, so that no energy is lost without notice ([`SeaGrid::incomplete_systems`]).
+//!   sea stands in for all, so that no energy is lost without notice ([`crate::base::Flag::TotalSeaUsed`]).
 //! - A cell with a **spectrum** keeps it ([`SeaState::spectrum`]). Where it has no system, the spectrum is split into
 //!   wind sea and one swell ([`Spectrum2d::split`]), which stand for it where a few numbers must do.
 //! - A cell without either has the **total sea** as its one system ([`PartitionKind::Total`]): wave models leave
@@ -30,7 +30,7 @@ use serde::Serialize;
 use crate::base::DirectionFrom;
 use crate::forecast::field::{Field, Fields};
 use crate::forecast::grid::Grid;
-use crate::forecast::quantity::{DirectionKind, Quantity, System};
+use crate::forecast::quantity::{DirectionKind, Quantity, SystemLabel};
 use crate::forecast::spectra::Spectra;
 use crate::forecast::step::{Decoded, Step};
 use crate::forecast::wind::WindFields;
@@ -43,12 +43,10 @@ pub struct SeaGrid {
     pub valid: Timestamp,
     /// The ensemble member, where there are several.
     pub member: Option<u32>,
-    /// Its grid.
     pub grid: Arc<Grid>,
     wind: WindFields,
     systems: Vec<WaveFields>,
     total: Option<WaveFields>,
-    incomplete: Vec<System>,
     spectra: Option<Spectra>,
     depth: Option<Field>,
 }
@@ -72,14 +70,14 @@ pub enum Lack {
     /// Waves without wind.
     Wind,
     /// A height without a period.
-    Period(System),
+    Period(SystemLabel),
     /// A height without a direction.
-    Direction(System),
+    Direction(SystemLabel),
 }
 
 /// How many cells of each kind a step has.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Coverage {
+pub struct CellCounts {
     /// Cells without a sea.
     pub land: usize,
     /// Whole sea states, flat ones included.
@@ -96,7 +94,7 @@ pub struct Coverage {
 
 /// Where a cell's wave systems come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Origin {
+enum SeaOrigin {
     Systems,
     Spectrum,
     Total,
@@ -104,7 +102,7 @@ enum Origin {
 
 #[derive(Debug, Clone)]
 struct WaveFields {
-    system: System,
+    system: SystemLabel,
     hs: Field,
     /// In order of preference.
     periods: Vec<(PeriodKind, Field)>,
@@ -116,37 +114,36 @@ struct WaveFields {
 impl SeaGrid {
     pub(super) fn new(step: &Step, decoded: Decoded) -> Self {
         let Decoded { mut fields, wind, spectra, depth } = decoded;
-        let named: BTreeSet<System> =
+        let named: BTreeSet<SystemLabel> =
             step.messages.keys().chain(&step.missing).filter_map(|quantity| quantity.system()).collect();
-        let swells = named.iter().any(|system| matches!(system, System::Swell(_)));
+        let swells = named.iter().any(|system| matches!(system, SystemLabel::Swell(_)));
         let bands = Bands::take(&mut fields);
-        let mut total = WaveFields::take(&mut fields, System::Total);
+        let mut total = WaveFields::take(&mut fields, SystemLabel::Total);
         if let Some(total) = &mut total
             && total.periods.is_empty()
         {
             total.periods.extend(bands.peak_period(&total.hs));
         }
         let mut systems = Vec::new();
-        let mut incomplete = Vec::new();
+        let mut incomplete = false;
         for system in named {
             let wanted = match system {
-                System::Total => false,
-                System::TotalSwell => !swells,
-                System::WindSea | System::Swell(_) => true,
+                SystemLabel::Total => false,
+                SystemLabel::TotalSwell => !swells,
+                SystemLabel::WindSea | SystemLabel::Swell(_) => true,
             };
             if !wanted {
                 continue;
             }
             match WaveFields::take(&mut fields, system) {
-                Some(fields) if fields.is_whole() => systems.push(fields),
                 Some(fields) => {
-                    incomplete.push(system);
+                    incomplete |= !fields.is_whole();
                     systems.push(fields);
                 }
-                None => incomplete.push(system),
+                None => incomplete = true,
             }
         }
-        if !incomplete.is_empty() && total.as_ref().is_some_and(WaveFields::is_whole) {
+        if incomplete && total.as_ref().is_some_and(WaveFields::is_whole) {
             systems.clear();
         }
         Self {
@@ -156,7 +153,6 @@ impl SeaGrid {
             wind,
             systems,
             total,
-            incomplete,
             spectra,
             depth,
         }
@@ -167,19 +163,9 @@ impl SeaGrid {
         self.spectra.as_ref()?.at(index)
     }
 
-    /// Whether the files have directional spectra for this step.
-    pub fn has_spectra(&self) -> bool {
-        self.spectra.is_some()
-    }
-
     /// The water's depth at a cell, m, where the files state it.
     pub fn depth_m(&self, index: usize) -> Option<f64> {
         self.depth.as_ref()?.get(index).map(f64::from)
-    }
-
-    /// Wave systems that the files name and this step has not got whole: the total sea stands in for all systems.
-    pub fn incomplete_systems(&self) -> &[System] {
-        &self.incomplete
     }
 
     /// What is at a cell; land, too, beyond the last cell.
@@ -197,8 +183,8 @@ impl SeaGrid {
     }
 
     /// Counts the cells of each kind.
-    pub fn coverage(&self) -> Coverage {
-        let mut coverage = Coverage::default();
+    pub fn coverage(&self) -> CellCounts {
+        let mut coverage = CellCounts::default();
         for index in 0..self.grid.points() {
             match self.sea_state(index) {
                 Ok(None) => coverage.land += 1,
@@ -207,8 +193,8 @@ impl SeaGrid {
                     coverage.sea += 1;
                     let flat = state.partitions.is_empty();
                     coverage.flat += usize::from(flat);
-                    coverage.total_sea += usize::from(!flat && origin == Origin::Total);
-                    coverage.split_spectrum += usize::from(!flat && origin == Origin::Spectrum);
+                    coverage.total_sea += usize::from(!flat && origin == SeaOrigin::Total);
+                    coverage.split_spectrum += usize::from(!flat && origin == SeaOrigin::Spectrum);
                 }
             }
         }
@@ -220,7 +206,7 @@ impl SeaGrid {
         self.total.as_ref().and_then(|total| total.hs.get(index)).map(f64::from)
     }
 
-    fn sea_state(&self, index: usize) -> Result<Option<(SeaState, Origin)>, Lack> {
+    fn sea_state(&self, index: usize) -> Result<Option<(SeaState, SeaOrigin)>, Lack> {
         let mut partitions = Partitions::new();
         for system in &self.systems {
             if let Some(partition) = system.at(index)? {
@@ -230,18 +216,18 @@ impl SeaGrid {
         let wind = self.wind.at(index).ok_or(Lack::Wind);
         if !partitions.is_empty() {
             let spectrum = self.spectrum(index);
-            return Ok(Some((SeaState { wind: wind?, partitions, spectrum }, Origin::Systems)));
+            return Ok(Some((SeaState { wind: wind?, partitions, spectrum }, SeaOrigin::Systems)));
         }
         if let Some(spectrum) = self.spectrum(index) {
             let wind = wind?;
             let partitions = spectrum.split(wind);
-            return Ok(Some((SeaState { wind, partitions, spectrum: Some(spectrum) }, Origin::Spectrum)));
+            return Ok(Some((SeaState { wind, partitions, spectrum: Some(spectrum) }, SeaOrigin::Spectrum)));
         }
         let Some(total) = self.total.as_ref().filter(|total| total.hs.get(index).is_some()) else {
             return Ok(None);
         };
         partitions.extend(total.at(index)?);
-        Ok(Some((SeaState { wind: wind?, partitions, spectrum: None }, Origin::Total)))
+        Ok(Some((SeaState { wind: wind?, partitions, spectrum: None }, SeaOrigin::Total)))
     }
 }
 
@@ -276,7 +262,7 @@ impl Bands {
 }
 
 impl WaveFields {
-    fn take(fields: &mut Fields, system: System) -> Option<Self> {
+    fn take(fields: &mut Fields, system: SystemLabel) -> Option<Self> {
         use PeriodKind::{Peak, Tm01, Tm02, Tm10};
         let hs = fields.remove(&Quantity::Hs(system))?;
         let periods = [Peak, Tm10, Tm01, Tm02]
@@ -314,10 +300,10 @@ impl WaveFields {
     }
 }
 
-fn kind_of(system: System) -> PartitionKind {
+fn kind_of(system: SystemLabel) -> PartitionKind {
     match system {
-        System::Total => PartitionKind::Total,
-        System::WindSea => PartitionKind::WindSea,
-        System::TotalSwell | System::Swell(_) => PartitionKind::Swell,
+        SystemLabel::Total => PartitionKind::Total,
+        SystemLabel::WindSea => PartitionKind::WindSea,
+        SystemLabel::TotalSwell | SystemLabel::Swell(_) => PartitionKind::Swell,
     }
 }

@@ -11,7 +11,7 @@ use crate::base::{Error, Result};
 /// Forecast file formats that are told apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Kind {
+pub enum FileKind {
     /// GRIB edition 1.
     Grib1,
     /// GRIB edition 2.
@@ -30,7 +30,7 @@ const HEADER_BYTES: usize = 1024;
 /// # Errors
 /// A file that is no forecast is an error that names what it is instead (an empty file, a web page saved in place
 /// of the forecast, a compressed file, text) and how to mend it.
-pub fn sniff(path: &Path) -> Result<Kind> {
+pub fn sniff(path: &Path) -> Result<FileKind> {
     if path.is_dir() {
         return Err(Error::new("this is a folder, not a forecast file")
             .file(path)
@@ -46,17 +46,17 @@ pub fn sniff(path: &Path) -> Result<Kind> {
 ///
 /// # Errors
 /// As [`sniff`], without the file's name.
-pub fn kind_of(start: &[u8]) -> Result<Kind> {
+pub fn kind_of(start: &[u8]) -> Result<FileKind> {
     if let Some(kind) = known(start) {
         return kind;
     }
     Err(stranger(start).expected("GRIB edition 1 or 2, or NetCDF"))
 }
 
-fn known(start: &[u8]) -> Option<Result<Kind>> {
+fn known(start: &[u8]) -> Option<Result<FileKind>> {
     match start {
-        [b'C', b'D', b'F', 1 | 2 | 5, ..] => return Some(Ok(Kind::NetcdfClassic)),
-        [0x89, b'H', b'D', b'F', b'\r', b'\n', 0x1a, b'\n', ..] => return Some(Ok(Kind::Hdf5)),
+        [b'C', b'D', b'F', 1 | 2 | 5, ..] => return Some(Ok(FileKind::NetcdfClassic)),
+        [0x89, b'H', b'D', b'F', b'\r', b'\n', 0x1a, b'\n', ..] => return Some(Ok(FileKind::Hdf5)),
         _ => {}
     }
     let at = start.windows(4).position(|w| w == b"GRIB")?;
@@ -65,8 +65,8 @@ fn known(start: &[u8]) -> Option<Result<Kind>> {
         return None;
     }
     Some(match start.get(at + 7) {
-        Some(1) => Ok(Kind::Grib1),
-        Some(2) => Ok(Kind::Grib2),
+        Some(1) => Ok(FileKind::Grib1),
+        Some(2) => Ok(FileKind::Grib2),
         Some(edition) => Err(Error::new("unknown GRIB edition")
             .at(format!("byte {}", at + 7))
             .found(edition)
@@ -126,11 +126,14 @@ mod tests {
 
     #[test]
     fn knows_forecasts_by_their_magic_numbers() {
-        assert_eq!(kind_of(b"GRIB\0\0\0\x02"), Ok(Kind::Grib2));
-        assert_eq!(kind_of(b"GRIB\0\0\x10\x01"), Ok(Kind::Grib1));
-        assert_eq!(kind_of(b"\x01\r\r\n123\r\r\nHTXX01 KWBC 010000\r\r\nGRIB\0\0\0\x02"), Ok(Kind::Grib2));
-        assert_eq!(kind_of(b"CDF\x02\0\0"), Ok(Kind::NetcdfClassic));
-        assert_eq!(kind_of(b"\x89HDF\r\n\x1a\n\0"), Ok(Kind::Hdf5));
+        assert_eq!(kind_of(b"GRIB\0\0\0\x02"), Ok(FileKind::Grib2));
+        assert_eq!(kind_of(b"GRIB\0\0\x10\x01"), Ok(FileKind::Grib1));
+        assert_eq!(
+            kind_of(b"\x01\r\r\n123\r\r\nHTXX01 KWBC 010000\r\r\nGRIB\0\0\0\x02"),
+            Ok(FileKind::Grib2)
+        );
+        assert_eq!(kind_of(b"CDF\x02\0\0"), Ok(FileKind::NetcdfClassic));
+        assert_eq!(kind_of(b"\x89HDF\r\n\x1a\n\0"), Ok(FileKind::Hdf5));
     }
 
     #[test]

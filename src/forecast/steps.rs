@@ -15,7 +15,7 @@ use std::sync::Arc;
 use jiff::Timestamp;
 
 use crate::base::{Error, Result};
-use crate::forecast::gather::{Gathered, Key, Slot};
+use crate::forecast::gather::{Messages, Slot, StepKey};
 use crate::forecast::grid::Grid;
 use crate::forecast::message::Message;
 use crate::forecast::notes;
@@ -29,7 +29,6 @@ use crate::forecast::wind::{MOST_APART, WindSource};
 pub struct Forecast {
     steps: Vec<Step>,
     unused: usize,
-    replaced: usize,
     stray_bytes: u64,
     holes: Vec<[Timestamp; 2]>,
     notes: Vec<String>,
@@ -46,7 +45,7 @@ impl Forecast {
     /// Files that cannot be indexed; no wind or no waves in any of them; waves of one time on different grids;
     /// different fields of one quantity, time and forecast.
     pub fn open(paths: &[impl AsRef<Path>]) -> Result<Self> {
-        let gathered = Gathered::new(paths)?;
+        let gathered = Messages::new(paths)?;
         let winds = Winds::new(&gathered);
         let mut steps = Vec::new();
         for (key, slot) in gathered.slots.iter().filter(|(_, slot)| slot.has_waves()) {
@@ -59,7 +58,6 @@ impl Forecast {
             holes: notes::holes(&steps),
             steps,
             unused: gathered.unused,
-            replaced: gathered.replaced,
             stray_bytes: gathered.stray_bytes,
             notes,
             winds,
@@ -84,11 +82,6 @@ impl Forecast {
     /// Messages that hold nothing needed here.
     pub fn unused_messages(&self) -> usize {
         self.unused
-    }
-
-    /// Messages that gave way to another of the same quantity and time.
-    pub fn replaced_messages(&self) -> usize {
-        self.replaced
     }
 
     /// Messages that steps lack and other steps have.
@@ -129,7 +122,7 @@ impl Forecast {
 }
 
 /// The step of a time and member.
-fn step((valid, member): Key, slot: &Slot, winds: &Winds) -> Result<Step> {
+fn step((valid, member): StepKey, slot: &Slot, winds: &Winds) -> Result<Step> {
     let grid = wave_grid(valid, slot)?;
     let on_grid = |(quantity, message): (&Quantity, &Message)| {
         let same = message.grid.as_ref() == Ok(&grid);
@@ -148,7 +141,7 @@ fn step((valid, member): Key, slot: &Slot, winds: &Winds) -> Result<Step> {
 struct Winds(BTreeMap<Option<u32>, BTreeMap<Timestamp, WindSource>>);
 
 impl Winds {
-    fn new(gathered: &Gathered) -> Self {
+    fn new(gathered: &Messages) -> Self {
         let mut winds = Self(BTreeMap::new());
         for ((valid, member), slot) in &gathered.slots {
             if let Some(wind) = slot.wind(*valid) {
@@ -195,7 +188,7 @@ fn wave_grid(valid: Timestamp, slot: &Slot) -> Result<Arc<Grid>> {
     first.map(|(_, _, grid)| grid).ok_or_else(|| Error::new("a step without fields"))
 }
 
-fn share_depth(steps: &mut [Step], gathered: &Gathered) {
+fn share_depth(steps: &mut [Step], gathered: &Messages) {
     let stated = || gathered.slots.values().filter_map(|slot| slot.fields.get(&Quantity::Depth));
     for step in steps.iter_mut().filter(|step| step.depth.is_none()) {
         step.depth = stated().find(|depth| depth.grid.as_ref() == Ok(&step.grid)).cloned();

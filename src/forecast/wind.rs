@@ -28,7 +28,6 @@ pub const MOST_APART: SignedDuration = SignedDuration::from_hours(3);
 pub struct WindSource {
     /// When it is valid.
     pub valid: Timestamp,
-    /// Its grid.
     pub grid: Arc<Grid>,
     /// Speed and direction, or eastward and northward component.
     pub messages: [(Quantity, Message); 2],

@@ -6,7 +6,7 @@ use std::io::Read;
 use std::path::Path;
 
 #[derive(serde::Deserialize)]
-struct Row {
+struct OffsetRow {
     x_m: f64,
     z_m: f64,
     y_m: f64,
@@ -44,7 +44,7 @@ impl Hull {
         for record in reader.records() {
             let record = record.map_err(|e| malformed(&e))?;
             let line = record.position().map_or(0, csv::Position::line);
-            let row: Row =
+            let row: OffsetRow =
                 record.deserialize(Some(&header)).map_err(|e| malformed(&e).at(format!("line {line}")))?;
             add(&mut stations, &row).map_err(|e| e.at(format!("line {line}")))?;
         }
@@ -64,8 +64,8 @@ fn malformed(error: &csv::Error) -> Error {
     }
 }
 
-fn add(stations: &mut Vec<Station>, row: &Row) -> Result<()> {
-    let &Row { x_m, z_m, y_m } = row;
+fn add(stations: &mut Vec<Station>, row: &OffsetRow) -> Result<()> {
+    let &OffsetRow { x_m, z_m, y_m } = row;
     for (name, value) in COLUMNS.iter().zip([x_m, z_m, y_m]) {
         if !value.is_finite() {
             return Err(Error::new(format!("{name} is not a finite number")).found(value));

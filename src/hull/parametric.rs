@@ -51,7 +51,7 @@ impl Hull {
     /// A dimension out of its range, or a combination that no hull of this family has, with what to change.
     pub fn from_dimensions(dimensions: &Dimensions) -> Result<Self> {
         dimensions.check()?;
-        let grid = Grid::new();
+        let grid = LengthGrid::new();
         let breadth = dimensions.breadth(&grid)?;
         let area = dimensions.area(&grid)?;
         let widest = grid.u[GREATEST_BEAM_STATION];
@@ -124,7 +124,7 @@ impl Dimensions {
     }
 
     /// Half-breadths of the design waterline at the stations, m.
-    fn breadth(&self, grid: &Grid) -> Result<Vec<f64>> {
+    fn breadth(&self, grid: &LengthGrid) -> Result<Vec<f64>> {
         let fore_power = 1.0 / (1.0 + self.bow_fullness);
         let curve = |exponent: f64| {
             grid.curve(
@@ -147,7 +147,7 @@ impl Dimensions {
     }
 
     /// Section areas at the stations, m².
-    fn area(&self, grid: &Grid) -> Result<Vec<f64>> {
+    fn area(&self, grid: &LengthGrid) -> Result<Vec<f64>> {
         let cp = self.prismatic();
         let Some(curve) = self.area_curve(grid) else {
             let mut reach = (20..=80)
@@ -173,7 +173,7 @@ impl Dimensions {
     }
 
     /// The sectional area curve over its peak that has the prismatic coefficient and the centre of buoyancy.
-    fn area_curve(&self, grid: &Grid) -> Option<Vec<f64>> {
+    fn area_curve(&self, grid: &LengthGrid) -> Option<Vec<f64>> {
         let cp = self.prismatic();
         let peak = (self.lcb_fraction + 0.01).clamp(0.3, 0.7);
         let transom = TRANSOM_DRAUGHT * self.transom_beam;
@@ -190,12 +190,12 @@ impl Dimensions {
 }
 
 /// Stations on the unit length with their weights, dense towards both ends.
-struct Grid {
+struct LengthGrid {
     u: Vec<f64>,
     weights: Vec<f64>,
 }
 
-impl Grid {
+impl LengthGrid {
     fn new() -> Self {
         let u: Vec<f64> =
             (0..STATIONS).map(|i| 0.5 - 0.5 * (PI * i as f64 / (STATIONS - 1) as f64).cos()).collect();

@@ -1,4 +1,4 @@
-//! Linear (Airy) gravity waves: wave number, length, speed, encounter frequency, orbital velocity.
+//! Linear (Airy) gravity waves: wave number, length, speed, encounter frequency.
 //!
 //! Small amplitude, no current, no surface tension; periods of about 1 s and more.
 //! Angles: `mu` is 0 in following, pi/2 in beam, pi in head waves.
@@ -7,33 +7,17 @@ use std::f64::consts::TAU;
 
 use crate::base::units::G;
 
-/// How deep the water is, for the waves.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Depth {
-    /// Deeper than half a wave length.
-    Deep,
-    /// A stated depth of still water.
-    Finite {
-        /// Metres, > 0.
-        depth_m: f64,
-    },
-}
-
 /// Exponent of Guo's explicit start value.
 const GUO: f64 = 2.4908;
 
 /// Newton steps from Guo's start value (off by < 0.75 %); three reach rounding.
 const NEWTON_STEPS: usize = 3;
 
-/// A following component of boat speed below this, m/s, leaves only encounter branches above 1e9 rad/s: no waves.
-const NO_FOLLOWING_SPEED_M_S: f64 = 1e-9;
-
-/// Wave number k, rad/m, of a frequency `omega` >= 0, rad/s: the root of omega² = g k tanh(k h).
+/// Wave number k, rad/m, of a frequency `omega` >= 0, rad/s, in water `depth_m` > 0 deep: the root of omega² = g k tanh(k h).
 ///
 /// Start value of Guo, J. (2002), "Simple and explicit solution of wave dispersion equation", Coastal Engineering
 /// 45:71-74, then Newton steps; relative error near 1e-15.
-pub fn wave_number(omega: f64, depth: Depth) -> f64 {
-    let Depth::Finite { depth_m } = depth else { return deep_wave_number(omega) };
+pub fn wave_number(omega: f64, depth_m: f64) -> f64 {
     if omega <= 0.0 {
         return 0.0;
     }
@@ -50,7 +34,7 @@ pub fn wave_number(omega: f64, depth: Depth) -> f64 {
 ///
 /// From omega² = g k tanh(k h) and omega'² = g k: T sqrt(tanh(k h)).
 pub fn deep_period_of_same_length_s(period_s: f64, depth_m: f64) -> f64 {
-    TAU / (G * wave_number(TAU / period_s, Depth::Finite { depth_m })).sqrt()
+    TAU / (G * wave_number(TAU / period_s, depth_m)).sqrt()
 }
 
 /// Wave number in deep water, omega²/g, rad/m.
@@ -74,38 +58,6 @@ pub fn phase_speed_m_s(period_s: f64) -> f64 {
 /// following waves.
 pub fn encounter_frequency(omega: f64, speed_m_s: f64, mu: f64) -> f64 {
     omega - omega * omega * speed_m_s * mu.cos() / G
-}
-
-/// All wave frequencies, ascending, that a boat meets at one |encounter frequency| (deep water).
-///
-/// One in head and beam waves. In following waves three while `omega_e` < g/(4 U cos mu): two of waves that overtake
-/// the boat, one of waves she overtakes; only the last above it. The roots of [`encounter_frequency`] = ± `omega_e`,
-/// which is > 0.
-pub fn encounter_branches(omega_e: f64, speed_m_s: f64, mu: f64) -> impl Iterator<Item = f64> {
-    let following = speed_m_s * mu.cos();
-    let q = 4.0 * following * omega_e / G;
-    // 2/(1 + sqrt(1 - q)) is [1 - sqrt(1 - q)]/(q/2) without its cancellation; valid for either sign of q
-    let first = (q <= 1.0).then(|| 2.0 * omega_e / (1.0 + (1.0 - q).sqrt()));
-    let overtaking = (following > NO_FOLLOWING_SPEED_M_S).then_some(G / (2.0 * following));
-    let second = overtaking.filter(|_| q < 1.0).map(|half| half * (1.0 + (1.0 - q).sqrt()));
-    let third = overtaking.map(|half| half * (1.0 + (1.0 + q).sqrt()));
-    [first, second, third].into_iter().flatten()
-}
-
-/// Amplitude of the vertical orbital velocity per metre of wave amplitude, 1/s, at `below_m` >= 0 under still water.
-///
-/// omega exp(-k d) in deep water, omega sinh k(h-d)/sinh kh in depth h; zero at and below the bottom.
-pub fn vertical_orbital_velocity(omega: f64, below_m: f64, depth: Depth) -> f64 {
-    let k = wave_number(omega, depth);
-    let decay = omega * (-k * below_m).exp();
-    match depth {
-        Depth::Deep => decay,
-        Depth::Finite { depth_m } if below_m >= depth_m => 0.0,
-        Depth::Finite { .. } if k == 0.0 => 0.0,
-        Depth::Finite { depth_m } => {
-            decay * (-2.0 * k * (depth_m - below_m)).exp_m1() / (-2.0 * k * depth_m).exp_m1()
-        }
-    }
 }
 
 #[cfg(test)]
@@ -133,7 +85,7 @@ mod tests {
             [(20.0, [0.02321325, 0.05183725, 0.16153124]), (5.0, [0.04524444, 0.09285300, 0.20734901])];
         for (depth_m, wave_numbers) in expected {
             for (hz, k) in [0.05, 0.1, 0.2].into_iter().zip(wave_numbers) {
-                assert_relative_eq!(wave_number(TAU * hz, Depth::Finite { depth_m }), k, epsilon = 1e-8);
+                assert_relative_eq!(wave_number(TAU * hz, depth_m), k, epsilon = 1e-8);
             }
         }
     }
@@ -154,10 +106,10 @@ mod tests {
         for exponent in -60..=60 {
             let deep_kh = 10f64.powf(f64::from(exponent) / 10.0);
             let omega = (deep_kh * G / 3.0).sqrt();
-            let k = wave_number(omega, Depth::Finite { depth_m: 3.0 });
+            let k = wave_number(omega, 3.0);
             assert_relative_eq!(G * k * (3.0 * k).tanh(), omega * omega, max_relative = 1e-13);
         }
-        assert_eq!(wave_number(0.0, Depth::Finite { depth_m: 3.0 }), 0.0);
+        assert_eq!(wave_number(0.0, 3.0), 0.0);
     }
 
     /// By hand, T = 6 s: omega (1 - omega U cos(mu)/9.80665).
@@ -169,54 +121,5 @@ mod tests {
         {
             assert_relative_eq!(encounter_frequency(omega, kn_to_m_s(kn), mu), omega_e, epsilon = 5e-6);
         }
-    }
-
-    /// By hand: the quadratics omega - omega² u/g = ± 0.2 with u = 10 kn, and ± 0.6 above the maximum g/(4u) = 0.4766.
-    #[test]
-    fn following_waves_share_an_encounter_frequency() {
-        let u = kn_to_m_s(10.0);
-        let mut branches = encounter_branches(0.2, u, 0.0);
-        for omega in [0.2270413, 1.6792190, 2.0887837] {
-            assert_relative_eq!(branches.next().unwrap(), omega, epsilon = 1e-7);
-        }
-        assert_eq!(branches.next(), None);
-        let mut above = encounter_branches(0.6, u, 0.0);
-        assert_relative_eq!(above.next().unwrap(), 2.3856849, epsilon = 1e-7);
-        assert_eq!(above.next(), None);
-    }
-
-    #[test]
-    fn branches_invert_the_encounter_frequency_at_every_angle() {
-        for degrees in (0..=180).step_by(15) {
-            let mu = f64::from(degrees).to_radians();
-            for omega_e in [0.05, 0.3, 1.0, 3.0] {
-                let mut count = 0;
-                for omega in encounter_branches(omega_e, 7.0, mu) {
-                    assert_relative_eq!(
-                        encounter_frequency(omega, 7.0, mu).abs(),
-                        omega_e,
-                        max_relative = 1e-10,
-                        epsilon = 1e-12
-                    );
-                    count += 1;
-                }
-                let maximum = if degrees < 90 { G / (4.0 * 7.0 * mu.cos()) } else { 0.0 };
-                assert_eq!(count, if omega_e < maximum { 3 } else { 1 }, "{degrees} deg, {omega_e} rad/s");
-            }
-        }
-    }
-
-    /// By hand, T = 6 s, at 0, 1, 3 m: omega exp(-k d); and omega sinh k(h-d)/sinh kh in 10 m.
-    #[test]
-    fn orbital_velocity_decays_with_depth() {
-        let omega = TAU / 6.0;
-        let shallow = Depth::Finite { depth_m: 10.0 };
-        for (below_m, deep, in_10_m) in
-            [(0.0, 1.047198, 1.047198), (1.0, 0.936405, 0.897735), (3.0, 0.748746, 0.642006)]
-        {
-            assert_relative_eq!(vertical_orbital_velocity(omega, below_m, Depth::Deep), deep, epsilon = 1e-6);
-            assert_relative_eq!(vertical_orbital_velocity(omega, below_m, shallow), in_10_m, epsilon = 1e-6);
-        }
-        assert_eq!(vertical_orbital_velocity(omega, 10.0, shallow), 0.0);
     }
 }

@@ -1,6 +1,6 @@
 //! Sail forces: how thrust changes with boat speed at fixed true wind, under the boat's heel limit.
 //!
-//! Coefficients: Hazen (1980), A model of sail aerodynamics for diverse rig types, New England Sailing Yacht
+//! SailCoefficients: Hazen (1980), A model of sail aerodynamics for diverse rig types, New England Sailing Yacht
 //! Symposium, as reprinted in yacht-design textbooks. Total drag CD = CD_table + CL² (1/(pi AR) + 0.005).
 //! Good for the slope of thrust over speed; its level differs from that of a particular rig by tens of per cent.
 
@@ -9,7 +9,7 @@ use std::f64::consts::PI;
 use crate::base::units::RHO_AIR;
 use crate::hydro::calm_water::side_force::SideDrag;
 use crate::maths::monotone_cubic;
-use crate::maths::monotone_cubic::Piece;
+use crate::maths::monotone_cubic::CubicPiece;
 use crate::maths::root::bracketed_root;
 use std::sync::LazyLock;
 
@@ -26,18 +26,18 @@ pub struct SailPlan {
     pub heel_limit: HeelLimit,
 }
 
-/// What keeps the boat from being overpowered.
+/// What keeps the boat from being overpowered: the righting moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum HeelLimit {
-    /// The greatest righting moment and the arm of the side force above the centre of lateral resistance.
-    RightingMoment { max_nm: f64, arm_m: f64 },
-    /// The greatest side force itself.
-    SideForce { max_n: f64 },
+pub struct HeelLimit {
+    /// The greatest righting moment, N m.
+    pub max_nm: f64,
+    /// Arm of the side force above the centre of lateral resistance, m.
+    pub arm_m: f64,
 }
 
 /// How the sails are carried.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Power {
+pub enum SailTrim {
     /// All sail, trimmed for full lift.
     Full,
     /// Less than that, for the heel limit or for what side force costs: lift coefficient times `flattening`, area
@@ -52,7 +52,7 @@ pub struct SailForce {
     pub drive_n: f64,
     /// Across the course, positive to leeward.
     pub side_n: f64,
-    pub power: Power,
+    pub trim: SailTrim,
     pub awa_rad: f64,
     pub aws_m_s: f64,
 }
@@ -60,10 +60,7 @@ pub struct SailForce {
 impl HeelLimit {
     /// The greatest side force in N.
     pub fn max_side_n(self) -> f64 {
-        match self {
-            HeelLimit::RightingMoment { max_nm, arm_m } => max_nm / arm_m,
-            HeelLimit::SideForce { max_n } => max_n,
-        }
+        self.max_nm / self.arm_m
     }
 }
 
@@ -88,10 +85,10 @@ pub fn thrust(
     cost: &SideDrag,
 ) -> SailForce {
     let (aws_m_s, awa_rad) = apparent_wind(tws_m_s, twa_rad, boat_speed_m_s);
-    let carry = |sails: [(f64, &Coefficients); 2]| {
+    let carry = |sails: [(f64, &SailCoefficients); 2]| {
         let set = SailSet::new(sails, plan.effective_aspect, aws_m_s, awa_rad);
-        let (drive_n, side_n, power) = set.trimmed(plan.heel_limit.max_side_n(), cost);
-        SailForce { drive_n, side_n, power, awa_rad, aws_m_s }
+        let (drive_n, side_n, trim) = set.trimmed(plan.heel_limit.max_side_n(), cost);
+        SailForce { drive_n, side_n, trim, awa_rad, aws_m_s }
     };
     let net = |force: &SailForce| force.drive_n - cost.at(force.side_n);
     let upwind = carry([(plan.mainsail_m2, &MAINSAIL), (plan.headsail_m2, &HEADSAIL)]);
@@ -106,13 +103,13 @@ const AWA_DEG: [f64; 7] = [0.0, 10.0, 27.0, 50.0, 80.0, 100.0, 180.0];
 /// Viscous drag that grows with lift, Hazen's separation term.
 const SEPARATION: f64 = 0.005;
 
-/// Coefficients of a sail between the angles of the table, monotone cubic.
-struct Coefficients {
-    lift: [Piece; AWA_DEG.len() - 1],
-    drag: [Piece; AWA_DEG.len() - 1],
+/// SailCoefficients of a sail between the angles of the table, monotone cubic.
+struct SailCoefficients {
+    lift: [CubicPiece; AWA_DEG.len() - 1],
+    drag: [CubicPiece; AWA_DEG.len() - 1],
 }
 
-impl Coefficients {
+impl SailCoefficients {
     fn new(lift: [f64; AWA_DEG.len()], drag: [f64; AWA_DEG.len()]) -> Self {
         let pieces = |table: [f64; AWA_DEG.len()]| {
             std::array::from_fn(|left| monotone_cubic::piece(&AWA_DEG, |i| table[i], left))
@@ -121,14 +118,14 @@ impl Coefficients {
     }
 }
 
-static MAINSAIL: LazyLock<Coefficients> = LazyLock::new(|| {
-    Coefficients::new([0.0, 1.0, 1.5, 1.5, 0.95, 0.85, 0.0], [0.02, 0.02, 0.02, 0.15, 0.8, 1.0, 0.9])
+static MAINSAIL: LazyLock<SailCoefficients> = LazyLock::new(|| {
+    SailCoefficients::new([0.0, 1.0, 1.5, 1.5, 0.95, 0.85, 0.0], [0.02, 0.02, 0.02, 0.15, 0.8, 1.0, 0.9])
 });
-static HEADSAIL: LazyLock<Coefficients> = LazyLock::new(|| {
-    Coefficients::new([0.0, 1.0, 1.5, 0.5, 0.3, 0.0, 0.0], [0.02, 0.02, 0.02, 0.25, 0.15, 0.0, 0.0])
+static HEADSAIL: LazyLock<SailCoefficients> = LazyLock::new(|| {
+    SailCoefficients::new([0.0, 1.0, 1.5, 0.5, 0.3, 0.0, 0.0], [0.02, 0.02, 0.02, 0.25, 0.15, 0.0, 0.0])
 });
-static DOWNWIND: LazyLock<Coefficients> = LazyLock::new(|| {
-    Coefficients::new([0.0, 0.0, 0.0, 1.5, 1.0, 0.85, 0.0], [0.0, 0.0, 0.0, 0.25, 0.9, 1.2, 0.66])
+static DOWNWIND: LazyLock<SailCoefficients> = LazyLock::new(|| {
+    SailCoefficients::new([0.0, 0.0, 0.0, 1.5, 1.0, 0.85, 0.0], [0.0, 0.0, 0.0, 0.25, 0.9, 1.2, 0.66])
 });
 
 /// Lift, table drag and induced drag of a set of sails at full lift, in N, and the apparent wind's direction.
@@ -141,11 +138,11 @@ struct SailSet {
 }
 
 impl SailSet {
-    fn new(sails: [(f64, &Coefficients); 2], aspect: f64, aws_m_s: f64, awa_rad: f64) -> Self {
+    fn new(sails: [(f64, &SailCoefficients); 2], aspect: f64, aws_m_s: f64, awa_rad: f64) -> Self {
         let (sin_awa, cos_awa) = awa_rad.sin_cos();
         let awa_deg = awa_rad.to_degrees().clamp(AWA_DEG[0], AWA_DEG[6]);
         let piece = monotone_cubic::piece_of(&AWA_DEG, awa_deg);
-        let sum = |force: &dyn Fn(&Coefficients) -> f64| -> f64 {
+        let sum = |force: &dyn Fn(&SailCoefficients) -> f64| -> f64 {
             sails.iter().filter(|(area, _)| *area > 0.0).map(|(area, sail)| area * force(sail)).sum()
         };
         let (area, lift, drag) = (
@@ -166,16 +163,16 @@ impl SailSet {
     }
 
     /// Drive, side force and power at the trim that leaves most thrust under a greatest side force.
-    fn trimmed(&self, max_side_n: f64, cost: &SideDrag) -> (f64, f64, Power) {
+    fn trimmed(&self, max_side_n: f64, cost: &SideDrag) -> (f64, f64, SailTrim) {
         let (drive_n, side_n) = self.drive_and_side(1.0);
         let kept = |flattening: f64| self.kept(flattening, max_side_n, cost);
         if side_n <= max_side_n && drive_n >= side_n * cost.slope(side_n) && !self.gains_by_flattening(cost) {
-            return (drive_n, side_n, Power::Full);
+            return (drive_n, side_n, SailTrim::Full);
         }
         let flattening = largest(FLATTEST, 1.0, |flattening| kept(flattening).1);
         let (reef, _) = kept(flattening);
         let (drive_n, side_n) = self.drive_and_side(flattening);
-        (reef * drive_n, reef * side_n, Power::Eased { flattening, reef })
+        (reef * drive_n, reef * side_n, SailTrim::Eased { flattening, reef })
     }
 
     /// Whether a little less lift leaves more thrust at full sail.
@@ -246,7 +243,7 @@ mod tests {
     use crate::base::units::{KN, kn_to_m_s};
     use approx::assert_relative_eq;
 
-    const UNLIMITED: HeelLimit = HeelLimit::SideForce { max_n: f64::INFINITY };
+    const UNLIMITED: HeelLimit = HeelLimit { max_nm: f64::INFINITY, arm_m: 1.0 };
 
     fn plan(mainsail_m2: f64, headsail_m2: f64, heel_limit: HeelLimit) -> SailPlan {
         SailPlan { mainsail_m2, headsail_m2, downwind_m2: None, effective_aspect: 4.0, heel_limit }
@@ -309,7 +306,7 @@ mod tests {
     #[test]
     fn heel_limited_drive_is_the_most_the_limit_allows() {
         check(
-            &plan(120.0, 80.0, HeelLimit::RightingMoment { max_nm: 140_000.0, arm_m: 10.0 }),
+            &plan(120.0, 80.0, HeelLimit { max_nm: 140_000.0, arm_m: 10.0 }),
             &[
                 (20.0, 45.0, 9.5, 6_564.5453, 14_000.0, -0.2479),
                 (20.0, 60.0, 12.5, 7_501.2083, 14_000.0, -0.2953),
@@ -347,7 +344,7 @@ mod tests {
     /// Through the limit's onset, and the passage from flattening to reefing, drive has no step.
     #[test]
     fn drive_is_continuous_through_the_limit() {
-        let plan = plan(120.0, 80.0, HeelLimit::SideForce { max_n: 14_000.0 });
+        let plan = plan(120.0, 80.0, HeelLimit { max_nm: 14_000.0, arm_m: 1.0 });
         let (mut full, mut flattened, mut reefed) = (0, 0, 0);
         for twa in [40.0, 70.0, 100.0] {
             for i in 0..6000 {
@@ -355,10 +352,10 @@ mod tests {
                 let (a, b) = (at(&plan, tws, twa, 8.0), at(&plan, tws + 0.005, twa, 8.0));
                 assert!((a.drive_n - b.drive_n).abs() < 0.005 * a.drive_n.abs() + 1.0, "TWS {tws} TWA {twa}");
                 assert!(a.side_n <= 14_000.0 * (1.0 + 1e-12));
-                match a.power {
-                    Power::Full => full += 1,
-                    Power::Eased { reef, .. } if reef > 1.0 - 1e-9 => flattened += 1,
-                    Power::Eased { .. } => reefed += 1,
+                match a.trim {
+                    SailTrim::Full => full += 1,
+                    SailTrim::Eased { reef, .. } if reef > 1.0 - 1e-9 => flattened += 1,
+                    SailTrim::Eased { .. } => reefed += 1,
                 }
             }
         }

@@ -28,7 +28,7 @@ pub fn mean_drive_change_n(force: &SailForce, effort_above_gravity_m: f64) -> f6
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::hydro::sail::Power;
+    use crate::hydro::sail::SailTrim;
     use approx::assert_relative_eq;
 
     /// Against a three-point Gauss-Hermite mean of F(u), which is exact to fifth order in u.
@@ -39,7 +39,7 @@ mod tests {
         let force = SailForce {
             drive_n: lift * awa.sin() - drag * awa.cos(),
             side_n: lift * awa.cos() + drag * awa.sin(),
-            power: Power::Full,
+            trim: SailTrim::Full,
             awa_rad: awa,
             aws_m_s: aws,
         };

@@ -19,27 +19,10 @@ pub enum Spreading {
     },
 }
 
-/// Directions at which [`Spreading::nodes`] samples a spread sea.
-pub const DIRECTIONS: u32 = 36;
-
-/// Half-width of the sampled range in standard deviations of a narrow sea; 2e-9 of the energy lies outside.
-const SAMPLED_DEVIATIONS: f64 = 6.0;
+/// Half the angles that hold energy in standard deviations of a narrow sea; 2e-9 of the energy lies outside.
+const DEVIATIONS: f64 = 6.0;
 
 impl Spreading {
-    /// Default for wind sea: cos² (ISO 15016:2015, from memory).
-    pub const WIND_SEA: Self = Self::HalfCosine { s: 1.0 };
-    /// Default for swell: cos^150 (ISO 15016:2015, from memory).
-    pub const SWELL: Self = Self::HalfCosine { s: 75.0 };
-
-    /// The full-circle cosine with a stated directional spread, rad; none outside 0 < spread < sqrt 2.
-    ///
-    /// Spread is the circular standard deviation sqrt(2 (1 - m1)) of Kuik, van Vledder & Holthuijsen (1988), J. Phys.
-    /// Oceanogr. 18:1020-1034; with m1 = s/(s+1) for this shape, s = 2/spread² - 1.
-    pub fn from_spread(spread_rad: f64) -> Option<Self> {
-        let s = 2.0 / (spread_rad * spread_rad) - 1.0;
-        (spread_rad > 0.0 && s > 0.0 && s.is_finite()).then_some(Self::FullCosine { s })
-    }
-
     /// Energy density per rad, integrating to one; none for a long-crested sea, which has no density.
     pub fn density(self, theta: f64) -> Option<f64> {
         match self {
@@ -48,20 +31,6 @@ impl Spreading {
             Self::HalfCosine { s } => Some(self.shape(theta) * gamma_ratio(s) / PI.sqrt()),
             Self::FullCosine { s } => Some(self.shape(theta) * gamma_ratio(s) / (2.0 * PI.sqrt())),
         }
-    }
-
-    /// Directions and weights that average over the sea: sum of weight * f(theta) for the mean of f.
-    ///
-    /// Midpoints of [`DIRECTIONS`] equal steps over the part of the circle that holds energy (one direction for a
-    /// long-crested sea). Weights sum to one. The mean of a smooth f is exact to 1e-6; a kink of slope change d
-    /// costs about d step²/24.
-    pub fn nodes(self) -> impl Iterator<Item = (f64, f64)> + Clone {
-        let half_width = self.half_width();
-        let count = if half_width > 0.0 { DIRECTIONS } else { 1 };
-        let step = 2.0 * half_width / f64::from(count);
-        let theta = move |i: u32| (f64::from(i) + 0.5) * step - half_width;
-        let total: f64 = (0..count).map(|i| self.shape(theta(i))).sum();
-        (0..count).map(move |i| (theta(i), self.shape(theta(i)) / total))
     }
 
     /// The distribution relative to its value at theta = 0.
@@ -74,11 +43,11 @@ impl Spreading {
     }
 
     /// Half the range of theta that holds energy, rad; a narrow cos^2s(theta) is a Gaussian of variance 1/(2s).
-    fn half_width(self) -> f64 {
+    pub fn half_width_rad(self) -> f64 {
         match self {
             Self::LongCrested => 0.0,
-            Self::HalfCosine { s } => FRAC_PI_2.min(SAMPLED_DEVIATIONS / (2.0 * s).sqrt()),
-            Self::FullCosine { s } => PI.min(SAMPLED_DEVIATIONS / (s / 2.0).sqrt()),
+            Self::HalfCosine { s } => (DEVIATIONS / (2.0 * s).sqrt()).min(FRAC_PI_2),
+            Self::FullCosine { s } => (DEVIATIONS / (s / 2.0).sqrt()).min(PI),
         }
     }
 }
@@ -98,7 +67,8 @@ mod tests {
     /// wavespectra 4.9.0 `cartwright` at 30 deg spread: 0.0126005 and 0.0081438 per degree at 0 and 30 deg.
     #[test]
     fn full_circle_equals_wavespectra() {
-        let sea = Spreading::from_spread(30f64.to_radians()).unwrap();
+        // sqrt(2 (1 - m1)) with m1 = s/(s + 1) for this shape (Kuik, van Vledder & Holthuijsen 1988)
+        let sea = Spreading::FullCosine { s: 2.0 / 30f64.to_radians().powi(2) - 1.0 };
         let per_degree = |deg: f64| sea.density(deg.to_radians()).unwrap().to_radians();
         assert_relative_eq!(per_degree(0.0), 0.0126005, epsilon = 5e-8);
         assert_relative_eq!(per_degree(30.0), 0.0081438, epsilon = 5e-8);
@@ -127,30 +97,10 @@ mod tests {
         }
     }
 
-    /// By hand: the mean of cos(theta) is s/(s+1) over the full circle and Gamma(s+1)²/(Gamma(s+1/2) Gamma(s+3/2))
-    /// over the half circle.
-    #[test]
-    fn nodes_average_over_the_sea() {
-        let mean_cosine =
-            |sea: Spreading| sea.nodes().map(|(theta, weight)| weight * theta.cos()).sum::<f64>();
-        for s in [1.0, 3.3, 10.0, 75.0, 400.0] {
-            assert_relative_eq!(mean_cosine(Spreading::FullCosine { s }), s / (s + 1.0), max_relative = 1e-6);
-            let half = gamma_ratio(s).powi(2) / (s + 0.5);
-            assert_relative_eq!(mean_cosine(Spreading::HalfCosine { s }), half, max_relative = 1e-6);
-        }
-        assert_eq!(Spreading::LongCrested.nodes().collect::<Vec<_>>(), [(0.0, 1.0)]);
-    }
-
-    #[test]
-    fn a_spread_no_sea_can_have_gives_none() {
-        for spread_rad in [0.0, -0.1, 1.5, f64::NAN] {
-            assert_eq!(Spreading::from_spread(spread_rad), None);
-        }
-    }
-
     #[test]
     fn half_circle_is_empty_behind() {
-        assert_eq!(Spreading::WIND_SEA.density(2.0), Some(0.0));
-        assert_relative_eq!(Spreading::WIND_SEA.density(0.0).unwrap(), 2.0 / PI, max_relative = 1e-14);
+        let wind_sea = Spreading::HalfCosine { s: 1.0 };
+        assert_eq!(wind_sea.density(2.0), Some(0.0));
+        assert_relative_eq!(wind_sea.density(0.0).unwrap(), 2.0 / PI, max_relative = 1e-14);
     }
 }

@@ -4,7 +4,7 @@
 //! spread by cos²; swell: JONSWAP with gamma 3.3, spread by cos^150 (s = 75). The spreads and the swell's gamma
 //! follow ISO 15016:2015 (from memory). Spreading does not depend on frequency.
 
-use crate::hydro::spectrum::{Shape, gamma_dnv, peak_period_s};
+use crate::hydro::spectrum::{SpectrumShape, gamma_dnv, peak_period_s};
 use crate::hydro::spreading::Spreading;
 use crate::sea::{PartitionKind, Period, PeriodKind};
 
@@ -19,7 +19,7 @@ pub const SWELL_S: f64 = 75.0;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WaveShape {
     /// Form of the frequency spectrum.
-    pub spectrum: Shape,
+    pub spectrum: SpectrumShape,
     /// Form of the spreading.
     pub spreading: Spreading,
 }
@@ -29,11 +29,11 @@ impl WaveShape {
     pub fn of(kind: PartitionKind, hs_m: f64, tp_s: f64) -> Self {
         match kind {
             PartitionKind::WindSea | PartitionKind::Total => Self {
-                spectrum: Shape::Jonswap { gamma: gamma_dnv(hs_m, tp_s) },
+                spectrum: SpectrumShape::Jonswap { gamma: gamma_dnv(hs_m, tp_s) },
                 spreading: Spreading::HalfCosine { s: WIND_SEA_S },
             },
             PartitionKind::Swell => Self {
-                spectrum: Shape::Jonswap { gamma: SWELL_GAMMA },
+                spectrum: SpectrumShape::Jonswap { gamma: SWELL_GAMMA },
                 spreading: Spreading::HalfCosine { s: SWELL_S },
             },
         }

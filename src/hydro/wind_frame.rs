@@ -7,12 +7,12 @@ use crate::hydro::wave_shape::peak_period;
 use crate::sea::{MAX_PARTITIONS, PartitionKind, PeriodKind, SeaState};
 use arrayvec::ArrayVec;
 
-/// A wave system with less than this part of the sea's energy raises no flag.
-const MINOR_ENERGY: f64 = 0.02;
+/// A wave system with less than this part of the sea's energy raises no flag of its own.
+pub(crate) const MINOR_ENERGY: f64 = 0.02;
 
 /// One wave system in the wind's frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct System {
+pub struct WaveSystem {
     /// Wind sea, swell, or both together.
     pub kind: PartitionKind,
     /// Significant height squared, m²: energies add, heights don't.
@@ -29,7 +29,7 @@ pub struct WindFrameSea {
     /// True wind speed, m/s.
     pub tws_m_s: f64,
     /// Wave systems.
-    pub systems: ArrayVec<System, MAX_PARTITIONS>,
+    pub systems: ArrayVec<WaveSystem, MAX_PARTITIONS>,
     /// The spectrum of the whole sea about the wind, where it is known: what responses are integrated over. The systems
     /// are then but a summary.
     pub spectrum: Option<DirectionalSpectrum>,
@@ -52,7 +52,7 @@ impl WindFrameSea {
                 if partition.kind == PartitionKind::Total {
                     flags |= Flag::TotalSeaUsed;
                 }
-                System {
+                WaveSystem {
                     kind: partition.kind,
                     hs2_m2: partition.hs_m * partition.hs_m,
                     tp_s: peak_period(partition.kind, partition.hs_m, partition.period),
@@ -104,7 +104,7 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn sea(systems: &[(f64, f64)]) -> WindFrameSea {
-        let system = |&(hs2_m2, tp_s): &(f64, f64)| System {
+        let system = |&(hs2_m2, tp_s): &(f64, f64)| WaveSystem {
             kind: PartitionKind::Swell,
             hs2_m2,
             tp_s,

@@ -1,12 +1,12 @@
 //! Cubic convolution on a uniform axis (Keys 1981, a = -1/2): exact for parabolas, no system to solve.
 
-use crate::maths::axis::Place;
+use crate::maths::axis::AxisPlace;
 
 /// Nodes with their weights.
 pub(crate) type Nodes = [(usize, f64); 4];
 
 /// The four nodes around a place; at an end of the axis the missing node is extrapolated from its three neighbours.
-pub fn cubic(place: Place, count: usize) -> Nodes {
+pub fn cubic(place: AxisPlace, count: usize) -> Nodes {
     let [before, low, high, after] = weights(place.upper_weight);
     let i = place.lower;
     if i == 0 {
@@ -19,7 +19,7 @@ pub fn cubic(place: Place, count: usize) -> Nodes {
 }
 
 /// As [`cubic`] for an axis at whose ends the function is mirrored, as over wave angles from 0 to pi.
-pub fn mirrored(place: Place, count: usize) -> Nodes {
+pub fn mirrored(place: AxisPlace, count: usize) -> Nodes {
     let [before, low, high, after] = weights(place.upper_weight);
     let i = place.lower;
     let last = count - 1;
@@ -54,7 +54,7 @@ mod tests {
     use approx::assert_relative_eq;
     use std::f64::consts::PI;
 
-    fn read(axis: &Axis, f: impl Fn(f64) -> f64, x: f64, nodes: fn(Place, usize) -> Nodes) -> f64 {
+    fn read(axis: &Axis, f: impl Fn(f64) -> f64, x: f64, nodes: fn(AxisPlace, usize) -> Nodes) -> f64 {
         nodes(axis.place(x), axis.len()).iter().map(|(node, weight)| weight * f(axis.node(*node))).sum()
     }
 

@@ -20,12 +20,12 @@ pub fn piece_of(xs: &[f64], x: f64) -> usize {
 
 /// One piece of an interpolation, from the node `left` to the next: for data that are asked often.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Piece {
+pub struct CubicPiece {
     from: f64,
     coefficients: [f64; 4],
 }
 
-impl Piece {
+impl CubicPiece {
     /// The value at an `x` within the piece.
     pub fn at(&self, x: f64) -> f64 {
         let s = x - self.from;
@@ -35,7 +35,7 @@ impl Piece {
 }
 
 /// The piece that begins at the node `left`, of points as in [`interpolate`].
-pub fn piece(xs: &[f64], y: impl Fn(usize) -> f64, left: usize) -> Piece {
+pub fn piece(xs: &[f64], y: impl Fn(usize) -> f64, left: usize) -> CubicPiece {
     let last = xs.len() - 1;
     let width = |i: usize| xs[i + 1] - xs[i];
     let (y0, y1) = (y(left), y(left + 1));
@@ -52,7 +52,7 @@ pub fn piece(xs: &[f64], y: impl Fn(usize) -> f64, left: usize) -> Piece {
     };
     let square = (3.0 * secant - 2.0 * d0 - d1) / h;
     let cube = (d0 - 2.0 * secant + d1) / (h * h);
-    Piece { from: xs[left], coefficients: [y0, d0, square, cube] }
+    CubicPiece { from: xs[left], coefficients: [y0, d0, square, cube] }
 }
 
 /// The slope at a node between two (width, secant) pairs: zero at a turn, else their weighted harmonic mean.

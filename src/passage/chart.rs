@@ -20,10 +20,9 @@ pub struct Chart {
 
 /// What serves a place and a time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Serving {
+pub enum PolarServing {
     /// A window of a region, by their places in the chart.
     Corrected {
-        /// The region.
         region: usize,
         /// The window among its windows.
         window: usize,
@@ -31,10 +30,7 @@ pub enum Serving {
     /// The place lies in no region.
     OutsideRegions,
     /// No window of this region, the first that holds the place, holds the time.
-    OutsideWindows {
-        /// The region.
-        region: usize,
-    },
+    OutsideWindows { region: usize },
 }
 
 impl Chart {
@@ -76,13 +72,13 @@ impl Chart {
     pub fn of_audit(result: &Path) -> Result<Self> {
         let index = Index::read(result)?;
         let audit = audit_query::read(result, &Filter::default())?;
-        let mut parts: BTreeMap<(String, Window), Vec<Cell>> = BTreeMap::new();
+        let mut parts: BTreeMap<(String, Window), Vec<AuditCell>> = BTreeMap::new();
         for row in &audit.rows {
             let sign = if row.tack() == "port" { -1.0 } else { 1.0 };
             // head to wind stands once
             if row.twa_deg > 0.0 || sign > 0.0 {
                 let cell =
-                    Cell { twa_deg: sign * row.twa_deg, tws_kn: row.tws_kn, speed_kn: row.corrected_kn };
+                    AuditCell { twa_deg: sign * row.twa_deg, tws_kn: row.tws_kn, speed_kn: row.corrected_kn };
                 parts.entry((row.region().to_owned(), row.window)).or_default().push(cell);
             }
         }
@@ -101,49 +97,49 @@ impl Chart {
     }
 
     /// What serves a place and a time: where regions overlap or meet, the first in the index that has a window then.
-    pub fn serving(&self, place: Point, time: Timestamp) -> Serving {
+    pub fn serving(&self, place: Point, time: Timestamp) -> PolarServing {
         let mut held = None;
         for (number, (region, _)) in self.regions.iter().enumerate() {
             if !region.holds(place.y(), place.x()) {
                 continue;
             }
-            let now = |entry: &Entry| entry.window.start <= time && time < entry.window.end;
+            let now = |entry: &Entry| entry.window.holds(time);
             if let Some(window) = region.polars.iter().position(now) {
-                return Serving::Corrected { region: number, window };
+                return PolarServing::Corrected { region: number, window };
             }
             held = held.or(Some(number));
         }
-        held.map_or(Serving::OutsideRegions, |region| Serving::OutsideWindows { region })
+        held.map_or(PolarServing::OutsideRegions, |region| PolarServing::OutsideWindows { region })
     }
 
     /// The polar that serves; none where nothing does.
-    pub fn polar(&self, serving: Serving) -> Option<&Polar> {
-        let Serving::Corrected { region, window } = serving else { return None };
+    pub fn polar(&self, serving: PolarServing) -> Option<&Polar> {
+        let PolarServing::Corrected { region, window } = serving else { return None };
         self.regions.get(region)?.1.get(window)
     }
 
     /// The name of the region that serves or would, if its windows reached so far.
-    pub fn region_name(&self, serving: Serving) -> Option<&str> {
+    pub fn region_name(&self, serving: PolarServing) -> Option<&str> {
         match serving {
-            Serving::Corrected { region, .. } | Serving::OutsideWindows { region } => {
+            PolarServing::Corrected { region, .. } | PolarServing::OutsideWindows { region } => {
                 self.regions.get(region).map(|(region, _)| region.name.as_str())
             }
-            Serving::OutsideRegions => None,
+            PolarServing::OutsideRegions => None,
         }
     }
 }
 
 #[derive(Debug, Clone, Copy)]
-struct Cell {
+struct AuditCell {
     twa_deg: f64,
     tws_kn: f64,
     speed_kn: f64,
 }
 
 /// The table of both tacks: the cells in order fill it exactly, or its shape is refused.
-fn signed(mut cells: Vec<Cell>) -> Result<Polar> {
+fn signed(mut cells: Vec<AuditCell>) -> Result<Polar> {
     cells.sort_by(|a, b| a.twa_deg.total_cmp(&b.twa_deg).then(a.tws_kn.total_cmp(&b.tws_kn)));
-    let axis = |value: fn(&Cell) -> f64| {
+    let axis = |value: fn(&AuditCell) -> f64| {
         let mut values: Vec<f64> = cells.iter().map(value).collect();
         values.sort_by(f64::total_cmp);
         values.dedup();

@@ -56,7 +56,6 @@ impl Leg {
         self.to
     }
 
-    /// Its length, m.
     pub fn length_m(&self) -> f64 {
         self.length_m
     }

@@ -65,13 +65,13 @@ pub fn made_good(polar: &Polar, tws_kn: f64, course_twa_deg: f64) -> MadeGood {
 
 /// A heading at one of a polar's angles.
 #[derive(Debug, Clone, Copy)]
-struct Heading {
+struct TackHeading {
     along_kn: f64,
     across_kn: f64,
     manner: Manner,
 }
 
-impl Heading {
+impl TackHeading {
     /// Speed along the course by turns with a heading of the other tack; none where the two can't cancel out across it.
     fn together_kn(&self, other: &Self) -> Option<f64> {
         if self.manner != other.manner || self.across_kn * other.across_kn >= 0.0 {
@@ -83,7 +83,7 @@ impl Heading {
 }
 
 /// The headings at a polar's own angles on one tack; `side` is 1 on starboard tack, -1 on port tack.
-fn own_headings(polar: &Polar, tws_kn: f64, course_twa_deg: f64, side: f64) -> Vec<Heading> {
+fn own_headings(polar: &Polar, tws_kn: f64, course_twa_deg: f64, side: f64) -> Vec<TackHeading> {
     let own = match polar.tacks() {
         crate::polar::Tacks::Symmetric => 1.0,
         crate::polar::Tacks::Signed => side,
@@ -97,7 +97,7 @@ fn own_headings(polar: &Polar, tws_kn: f64, course_twa_deg: f64, side: f64) -> V
         .map(|(twa_deg, speed_kn)| {
             let (sin, cos) = (course_twa_deg - twa_deg).to_radians().sin_cos();
             let manner = if twa_deg.abs() <= 90.0 { Manner::Beating } else { Manner::Gybing };
-            Heading { along_kn: speed_kn * cos, across_kn: speed_kn * sin, manner }
+            TackHeading { along_kn: speed_kn * cos, across_kn: speed_kn * sin, manner }
         })
         .collect()
 }

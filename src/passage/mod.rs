@@ -17,10 +17,10 @@ mod sail;
 mod setting;
 mod sources;
 
-pub use chart::{Chart, Serving};
+pub use chart::{Chart, PolarServing};
 pub use departures::departures;
 pub use leg::{Leg, LegKind};
 pub use made_good::{LEAST_KN, MadeGood, Manner, made_good};
-pub use sail::{STEP_M, Sailing, Stopped, Stretch, Voyage, Why, after};
+pub use sail::{STEP_M, Sailing, StopReason, Stopped, Stretch, Voyage, after};
 pub use setting::{Passage, Setting, Uncorrected, place_words};
-pub use sources::{Over, Sources, Tables};
+pub use sources::{FileOverrides, Sources, SpeedSource};

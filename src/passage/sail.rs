@@ -6,10 +6,10 @@
 //! polar and the wind's time of its beginning. What is shorter than half a step and lies between two looks is not seen.
 
 use crate::base::bearing::wrap180;
-use crate::base::units::{kn_to_m_s, m_s_to_kn};
+use crate::base::units::{NAUTICAL_MILE_M, kn_to_m_s, m_s_to_kn};
 use crate::base::{Error, Result};
 use crate::forecast::PointWind;
-use crate::passage::chart::{Chart, Serving};
+use crate::passage::chart::{Chart, PolarServing};
 use crate::passage::leg::Leg;
 use crate::passage::made_good::{MadeGood, Manner, made_good};
 use crate::polar::Polar;
@@ -17,7 +17,7 @@ use geo::Point;
 use jiff::{SignedDuration, Timestamp};
 
 /// The longest stretch, m: a nautical mile.
-pub const STEP_M: f64 = 1852.0;
+pub const STEP_M: f64 = NAUTICAL_MILE_M;
 
 /// How exactly the edge of a region or window is found, m.
 const EDGE_M: f64 = 1.0;
@@ -29,7 +29,6 @@ pub struct Sailing<'a> {
     pub flat: &'a Polar,
     /// Her corrected polars; none for a passage on the flat polar.
     pub chart: Option<&'a Chart>,
-    /// The wind.
     pub wind: &'a PointWind,
     /// The longest stretch, m.
     pub step_m: f64,
@@ -46,7 +45,6 @@ pub struct Stretch {
     pub start_s: f64,
     /// Length along the course, m.
     pub length_m: f64,
-    /// Duration, s.
     pub duration_s: f64,
     /// Duration on the flat polar in the same wind, s; none where she makes no way on it.
     pub flat_duration_s: Option<f64>,
@@ -57,7 +55,7 @@ pub struct Stretch {
     /// How it was sailed.
     pub manner: Manner,
     /// The polar; none on a passage on the flat polar.
-    pub serving: Option<Serving>,
+    pub serving: Option<PolarServing>,
 }
 
 /// A passage on one set of polars.
@@ -78,13 +76,12 @@ pub struct Stopped {
     pub place: Point,
     /// Time from the start of the passage, s.
     pub at_s: f64,
-    /// Why.
-    pub why: Why,
+    pub why: StopReason,
 }
 
 /// Why a voyage stops.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Why {
+pub enum StopReason {
     /// The forecast has no wind near enough in time.
     NoWindThen,
     /// The forecast has no wind at the place.
@@ -98,7 +95,7 @@ pub enum Why {
 /// What stays the same over a stretch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Footing {
-    serving: Option<Serving>,
+    serving: Option<PolarServing>,
     wind: Option<usize>,
 }
 
@@ -189,10 +186,17 @@ impl Sailing<'_> {
         Ok(high)
     }
 
-    fn pace(&self, footing: Footing, leg: &Leg, along_m: f64) -> Result<std::result::Result<Pace, Why>> {
+    fn pace(
+        &self,
+        footing: Footing,
+        leg: &Leg,
+        along_m: f64,
+    ) -> Result<std::result::Result<Pace, StopReason>> {
         let place = leg.at(along_m);
-        let Some(time) = footing.wind else { return Ok(Err(Why::NoWindThen)) };
-        let Some(wind) = self.wind.at(time, place.y(), place.x())? else { return Ok(Err(Why::NoWindThere)) };
+        let Some(time) = footing.wind else { return Ok(Err(StopReason::NoWindThen)) };
+        let Some(wind) = self.wind.at(time, place.y(), place.x())? else {
+            return Ok(Err(StopReason::NoWindThere));
+        };
         let tws_kn = m_s_to_kn(wind.tws_m_s);
         let twa_deg = wrap180(wind.from.deg() - leg.course_at(along_m).deg());
         Ok(match made_good(self.polar(footing.serving), tws_kn, twa_deg) {
@@ -203,13 +207,13 @@ impl Sailing<'_> {
                 };
                 Ok(Pace { speed_m_s: kn_to_m_s(speed_kn), flat_m_s, tws_kn, twa_deg, manner })
             }
-            MadeGood::OutsideTws => Err(Why::OutsidePolar(tws_kn)),
-            MadeGood::NoWay => Err(Why::NoWay(tws_kn, twa_deg)),
+            MadeGood::OutsideTws => Err(StopReason::OutsidePolar(tws_kn)),
+            MadeGood::NoWay => Err(StopReason::NoWay(tws_kn, twa_deg)),
         })
     }
 
     /// The corrected polar that serves, else the flat one.
-    fn polar(&self, serving: Option<Serving>) -> &Polar {
+    fn polar(&self, serving: Option<PolarServing>) -> &Polar {
         self.chart.zip(serving).and_then(|(chart, serving)| chart.polar(serving)).unwrap_or(self.flat)
     }
 }
@@ -237,6 +241,9 @@ impl Voyage {
 }
 
 /// A time so many seconds after the start, to the nearest microsecond.
+///
+/// # Errors
+/// A time beyond the calendar.
 pub fn after(start: Timestamp, seconds: f64) -> Result<Timestamp> {
     let beyond = |_| {
         Error::new("the passage leaves the calendar")

@@ -14,13 +14,13 @@ use crate::base::units::NAUTICAL_MILE_M;
 use crate::forecast::Forecast;
 use crate::forecast::PointWind;
 use crate::passage::chart::Chart;
-use crate::passage::chart::Serving;
+use crate::passage::chart::PolarServing;
 use crate::passage::leg::Leg;
 use crate::passage::sail::STEP_M;
 use crate::passage::sail::Sailing;
+use crate::passage::sail::StopReason;
 use crate::passage::sail::Stopped;
 use crate::passage::sail::Voyage;
-use crate::passage::sail::Why;
 use crate::passage::sail::after;
 use crate::passage::sources::Sources;
 use crate::polar::Polar;
@@ -33,9 +33,7 @@ pub struct Setting {
     pub flat: Polar,
     /// The corrected ones.
     pub chart: Chart,
-    /// The wind.
     pub wind: PointWind,
-    /// The legs.
     pub legs: Vec<Leg>,
 }
 
@@ -53,8 +51,8 @@ pub struct Passage {
 /// What was sailed without a corrected polar on a leg.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Uncorrected {
-    /// Why: never [`Serving::Corrected`].
-    pub why: Serving,
+    /// Why: never [`PolarServing::Corrected`].
+    pub why: PolarServing,
     /// How far, m.
     pub length_m: f64,
     /// How long, s.
@@ -118,7 +116,8 @@ impl Passage {
     pub fn uncorrected(&self, leg: usize) -> Vec<Uncorrected> {
         let mut parts: Vec<Uncorrected> = Vec::new();
         for stretch in self.corrected.leg(leg) {
-            let Some(why) = stretch.serving.filter(|serving| !matches!(serving, Serving::Corrected { .. }))
+            let Some(why) =
+                stretch.serving.filter(|serving| !matches!(serving, PolarServing::Corrected { .. }))
             else {
                 continue;
             };
@@ -158,14 +157,14 @@ impl Passage {
 impl Stopped {
     fn words(&self, whose: &str, time: Timestamp, polar: &Polar) -> String {
         let why = match self.why {
-            Why::NoWindThen => "the forecast has no wind within 3 h".to_owned(),
-            Why::NoWindThere => "the forecast has no wind there".to_owned(),
-            Why::OutsidePolar(tws_kn) => {
+            StopReason::NoWindThen => "the forecast has no wind within 3 h".to_owned(),
+            StopReason::NoWindThere => "the forecast has no wind there".to_owned(),
+            StopReason::OutsidePolar(tws_kn) => {
                 let tws = polar.tws_kn();
                 let (least, most) = (tws.first().unwrap_or(&0.0), tws.last().unwrap_or(&0.0));
                 format!("TWS {tws_kn:.1} kn lies outside the polar's {least} to {most} kn")
             }
-            Why::NoWay(tws_kn, twa_deg) => {
+            StopReason::NoWay(tws_kn, twa_deg) => {
                 format!("she makes no way along the course (TWS {tws_kn:.1} kn, TWA {twa_deg:.0})")
             }
         };

@@ -24,7 +24,7 @@ pub struct Sources {
 
 /// Which corrected speeds are taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Tables {
+pub enum SpeedSource {
     /// The polar files that the index names, as a router would.
     #[default]
     Polars,
@@ -34,7 +34,7 @@ pub enum Tables {
 
 /// Files named in place of those of the job or the manifest; they must be the same files.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Over {
+pub struct FileOverrides {
     /// The flat polar.
     pub polar: Option<PathBuf>,
     /// The forecast files.
@@ -43,9 +43,9 @@ pub struct Over {
 
 /// The parts of a manifest that name files.
 #[derive(Deserialize)]
-struct Named {
+struct ManifestInputs {
     inputs: Vec<NamedInput>,
-    options: Options,
+    options: ManifestOptions,
 }
 
 #[derive(Deserialize)]
@@ -56,14 +56,14 @@ struct NamedInput {
 }
 
 #[derive(Deserialize)]
-struct Options {
+struct ManifestOptions {
     /// Digest and file of each forecast, where the result was made from a tally.
     #[serde(default)]
     tallied_forecasts: BTreeMap<String, PathBuf>,
 }
 
 /// Where files are looked for.
-struct Places {
+struct SearchPlaces {
     result: PathBuf,
     polar: Option<PathBuf>,
     forecast: Vec<PathBuf>,
@@ -74,28 +74,28 @@ impl Sources {
     ///
     /// # Errors
     /// No result; files that are not there or not those the result was made from.
-    pub fn open(job_or_result: &Path, tables: Tables, over: Over) -> Result<Self> {
+    pub fn open(job_or_result: &Path, tables: SpeedSource, over: FileOverrides) -> Result<Self> {
         let mut places = places(job_or_result)?;
         places.polar = over.polar.or(places.polar);
         if !over.forecast.is_empty() {
             places.forecast = over.forecast;
         }
         let manifest = places.result.join(MANIFEST);
-        let named = Named::read(&manifest)?;
+        let named = ManifestInputs::read(&manifest)?;
         let polar = named.polar(places.polar).map_err(|error| error.file(&manifest))?;
         let forecast = named.forecast(places.forecast).map_err(|error| error.file(&manifest))?;
         let chart = match tables {
-            Tables::Polars => Chart::of_polars(&places.result)?,
-            Tables::Audit => Chart::of_audit(&places.result)?,
+            SpeedSource::Polars => Chart::of_polars(&places.result)?,
+            SpeedSource::Audit => Chart::of_audit(&places.result)?,
         };
         Ok(Self { flat: Polar::read(&polar)?, chart, forecast })
     }
 }
 
 /// A folder is a result; a file is a job, whose paths are tried first.
-fn places(job_or_result: &Path) -> Result<Places> {
+fn places(job_or_result: &Path) -> Result<SearchPlaces> {
     if job_or_result.is_dir() {
-        return Ok(Places { result: job_or_result.to_owned(), polar: None, forecast: Vec::new() });
+        return Ok(SearchPlaces { result: job_or_result.to_owned(), polar: None, forecast: Vec::new() });
     }
     let job = JobFile::read(job_or_result)?.complete()?;
     if !job.output.is_dir() {
@@ -109,10 +109,10 @@ fn places(job_or_result: &Path) -> Result<Places> {
         Seas::Forecast(seas) => seas.files,
         Seas::Tally(_) => Vec::new(),
     };
-    Ok(Places { result: job.output, polar: Some(job.polar), forecast })
+    Ok(SearchPlaces { result: job.output, polar: Some(job.polar), forecast })
 }
 
-impl Named {
+impl ManifestInputs {
     fn read(path: &Path) -> Result<Self> {
         let text = crate::files::text_file::read(path).map_err(|error| {
             if path.is_file() {

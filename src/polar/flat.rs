@@ -1,11 +1,7 @@
 //! Boat speed through water by true wind speed (TWS) and true wind angle (TWA), and where it is known.
 
 use crate::base::{Error, Result};
-use crate::polar::long;
-use crate::polar::matrix;
-use crate::polar::table;
 use interp::{InterpMode, interp_array};
-use std::path::Path;
 
 /// The fastest speed taken for a boat's, knots; common practice, no source: no sailing boat has reached it.
 pub const MAX_SPEED_KN: f64 = 80.0;
@@ -20,9 +16,6 @@ pub struct Polar {
     twa_deg: Vec<f64>,
     speed_kn: Vec<f64>,
 }
-
-/// A [`Polar`] that holds for flat water.
-pub type FlatPolar = Polar;
 
 /// Whether a polar tells the tacks apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,10 +49,11 @@ pub enum Outside {
 impl Polar {
     /// A polar from its axes and speeds, `speed_kn[i_twa * tws_kn.len() + i_tws]`.
     ///
-    /// Errors where a value breaks what [`Polar`] promises.
+    /// # Errors
+    /// A value that breaks what [`Polar`] promises.
     pub fn new(tws_kn: Vec<f64>, twa_deg: Vec<f64>, speed_kn: Vec<f64>) -> Result<Self> {
-        check_axis(Axis::Tws, &tws_kn)?;
-        check_axis(Axis::Twa, &twa_deg)?;
+        check_axis(PolarAxis::Tws, &tws_kn)?;
+        check_axis(PolarAxis::Twa, &twa_deg)?;
         if speed_kn.len() != tws_kn.len() * twa_deg.len() {
             return Err(Error::new("the polar is not a full grid")
                 .found(format!("{} speeds", speed_kn.len()))
@@ -67,26 +61,6 @@ impl Polar {
         }
         speed_kn.iter().try_for_each(|&speed| check_speed(speed))?;
         Ok(Self { tws_kn, twa_deg, speed_kn })
-    }
-
-    /// Reads a polar file; see [`Polar::parse`].
-    pub fn read(path: &Path) -> Result<Self> {
-        crate::files::text_file::read(path)
-            .and_then(|text| Self::parse(&text))
-            .map_err(|error| error.file(path))
-    }
-
-    /// Reads a polar from text with `\n` line endings.
-    ///
-    /// A matrix has TWS in its first row and TWA in its first column, with any text in the corner; the long form
-    /// has a header with `tws_kn`, `twa_deg` and `speed_kn` in any order, and one row a cell in any order.
-    /// Fields are separated by commas, semicolons or tabs, with the decimal comma allowed beside the last two;
-    /// lines that start with `#` are comments.
-    ///
-    /// Errors name the line and column where the table breaks what [`Polar`] promises.
-    pub fn parse(text: &str) -> Result<Self> {
-        let table = table::Table::parse(text)?;
-        if table.has_long_header() { long::read(&table) } else { matrix::read(&table) }
     }
 
     /// The TWS axis, knots.
@@ -161,21 +135,21 @@ pub(super) fn bracket(axis: &[f64], x: f64) -> Option<usize> {
 
 /// An axis of a polar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Axis {
+pub(super) enum PolarAxis {
     Tws,
     Twa,
 }
 
-impl Axis {
+impl PolarAxis {
     pub(super) fn name(self) -> &'static str {
         match self {
-            Axis::Tws => "TWS",
-            Axis::Twa => "TWA",
+            PolarAxis::Tws => "TWS",
+            PolarAxis::Twa => "TWA",
         }
     }
 }
 
-pub(super) fn check_axis(axis: Axis, values: &[f64]) -> Result<()> {
+pub(super) fn check_axis(axis: PolarAxis, values: &[f64]) -> Result<()> {
     values.iter().try_for_each(|&value| check_axis_value(axis, value))?;
     let name = axis.name();
     if values.len() < 2 {
@@ -191,18 +165,20 @@ pub(super) fn check_axis(axis: Axis, values: &[f64]) -> Result<()> {
     }
 }
 
-pub(super) fn check_axis_value(axis: Axis, value: f64) -> Result<()> {
+pub(super) fn check_axis_value(axis: PolarAxis, value: f64) -> Result<()> {
     let range = match axis {
-        Axis::Tws => 0.0..=f64::MAX,
-        Axis::Twa => -180.0..=180.0,
+        PolarAxis::Tws => 0.0..=f64::MAX,
+        PolarAxis::Twa => -180.0..=180.0,
     };
     if range.contains(&value) {
         return Ok(());
     }
     let error = Error::new(format!("{} is out of range", axis.name())).found(value);
     Err(match axis {
-        Axis::Tws => error.expected("a true wind speed in knots, 0 or more").remedy("correct the wind speed"),
-        Axis::Twa => error
+        PolarAxis::Tws => {
+            error.expected("a true wind speed in knots, 0 or more").remedy("correct the wind speed")
+        }
+        PolarAxis::Twa => error
             .expected("a true wind angle in degrees, 0 to 180, or -180 to 180 where the tacks differ")
             .remedy("give port tack as negative angles, starboard tack as positive ones"),
     })

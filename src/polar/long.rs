@@ -2,25 +2,25 @@
 
 use crate::base::error::nearest;
 use crate::base::{Error, Result};
-use crate::polar::flat::{Axis, Polar, check_axis_value, check_speed};
-use crate::polar::table::{Row, Table, at};
+use crate::polar::flat::{Polar, PolarAxis, check_axis_value, check_speed};
+use crate::polar::text_table::{TextRow, TextTable, at};
 
 const COLUMNS: [&str; 3] = ["tws_kn", "twa_deg", "speed_kn"];
 
-struct Cell {
+struct LongCell {
     line: usize,
     tws_kn: f64,
     twa_deg: f64,
     speed_kn: f64,
 }
 
-pub(super) fn read(table: &Table) -> Result<Polar> {
+pub(super) fn read(table: &TextTable) -> Result<Polar> {
     let (header, rows) = (&table.rows[0], &table.rows[1..]);
     let columns = columns(header)?;
     let cells = rows.iter().map(|row| cell(table, row, header, columns)).collect::<Result<Vec<_>>>()?;
     let tws_kn = axis(cells.iter().map(|cell| cell.tws_kn));
     let twa_deg = axis(cells.iter().map(|cell| cell.twa_deg));
-    let mut grid: Vec<Option<&Cell>> = vec![None; tws_kn.len() * twa_deg.len()];
+    let mut grid: Vec<Option<&LongCell>> = vec![None; tws_kn.len() * twa_deg.len()];
     for cell in &cells {
         let (row, column) = (index(&twa_deg, cell.twa_deg), index(&tws_kn, cell.tws_kn));
         if let Some(first) = grid[row * tws_kn.len() + column].replace(cell) {
@@ -44,7 +44,7 @@ pub(super) fn read(table: &Table) -> Result<Polar> {
 }
 
 /// Where the three columns stand.
-fn columns(header: &Row) -> Result<[usize; 3]> {
+fn columns(header: &TextRow) -> Result<[usize; 3]> {
     let names: Vec<String> = header.fields.iter().map(|field| field.to_lowercase()).collect();
     for (column, found) in names.iter().enumerate() {
         let known = COLUMNS.contains(&found.as_str());
@@ -72,7 +72,12 @@ fn columns(header: &Row) -> Result<[usize; 3]> {
     Ok([place(COLUMNS[0])?, place(COLUMNS[1])?, place(COLUMNS[2])?])
 }
 
-fn cell(table: &Table, row: &Row, header: &Row, [tws, twa, speed]: [usize; 3]) -> Result<Cell> {
+fn cell(
+    table: &TextTable,
+    row: &TextRow,
+    header: &TextRow,
+    [tws, twa, speed]: [usize; 3],
+) -> Result<LongCell> {
     if row.fields.len() != header.fields.len() {
         let error = Error::new("a row has not as many fields as the header")
             .at(format!("line {}", row.line))
@@ -81,12 +86,12 @@ fn cell(table: &Table, row: &Row, header: &Row, [tws, twa, speed]: [usize; 3]) -
         return Err(table.shape_remedy(error, "give TWS, TWA and speed in each row"));
     }
     let tws_kn = table.number(row, tws, "TWS")?;
-    check_axis_value(Axis::Tws, tws_kn).map_err(|error| error.at(at(row.line, tws)))?;
+    check_axis_value(PolarAxis::Tws, tws_kn).map_err(|error| error.at(at(row.line, tws)))?;
     let twa_deg = table.number(row, twa, "TWA")?;
-    check_axis_value(Axis::Twa, twa_deg).map_err(|error| error.at(at(row.line, twa)))?;
+    check_axis_value(PolarAxis::Twa, twa_deg).map_err(|error| error.at(at(row.line, twa)))?;
     let speed_kn = table.number(row, speed, "boat speed")?;
     check_speed(speed_kn).map_err(|error| error.at(at(row.line, speed)))?;
-    Ok(Cell { line: row.line, tws_kn, twa_deg, speed_kn })
+    Ok(LongCell { line: row.line, tws_kn, twa_deg, speed_kn })
 }
 
 fn axis(values: impl Iterator<Item = f64>) -> Vec<f64> {

@@ -1,10 +1,10 @@
 //! The matrix form: TWS in the first row, TWA in the first column.
 
 use crate::base::{Error, Result};
-use crate::polar::flat::{Axis, Polar, check_axis_value, check_speed};
-use crate::polar::table::{Row, Table, at};
+use crate::polar::flat::{Polar, PolarAxis, check_axis_value, check_speed};
+use crate::polar::text_table::{TextRow, TextTable, at};
 
-pub(super) fn read(table: &Table) -> Result<Polar> {
+pub(super) fn read(table: &TextTable) -> Result<Polar> {
     let (header, rows) = (&table.rows[0], &table.rows[1..]);
     check_corner(header)?;
     let width = header.fields.iter().rposition(|field| !field.is_empty()).map_or(0, |last| last + 1);
@@ -15,11 +15,11 @@ pub(super) fn read(table: &Table) -> Result<Polar> {
         return Err(too_few("TWA rows", rows.len()));
     }
     let tws_kn: Vec<f64> =
-        (1..width).map(|column| axis_value(table, header, column, Axis::Tws)).collect::<Result<_>>()?;
-    check_rising(table, &tws_kn, Axis::Tws, |i| at(header.line, i + 1))?;
+        (1..width).map(|column| axis_value(table, header, column, PolarAxis::Tws)).collect::<Result<_>>()?;
+    check_rising(table, &tws_kn, PolarAxis::Tws, |i| at(header.line, i + 1))?;
     let twa_deg: Vec<f64> =
-        rows.iter().map(|row| axis_value(table, row, 0, Axis::Twa)).collect::<Result<_>>()?;
-    check_rising(table, &twa_deg, Axis::Twa, |i| at(rows[i].line, 0))?;
+        rows.iter().map(|row| axis_value(table, row, 0, PolarAxis::Twa)).collect::<Result<_>>()?;
+    check_rising(table, &twa_deg, PolarAxis::Twa, |i| at(rows[i].line, 0))?;
     let mut speed_kn = Vec::with_capacity(tws_kn.len() * twa_deg.len());
     for row in rows {
         check_width(table, row, header, width)?;
@@ -31,7 +31,7 @@ pub(super) fn read(table: &Table) -> Result<Polar> {
 }
 
 /// A number in the corner is a row of speeds in the place of the TWS row; 0 is a common filler.
-fn check_corner(header: &Row) -> Result<()> {
+fn check_corner(header: &TextRow) -> Result<()> {
     match header.fields[0].replace(',', ".").parse::<f64>() {
         Ok(number) if number != 0.0 => Err(Error::new("the row of TWS is missing")
             .at(at(header.line, 0))
@@ -49,13 +49,18 @@ fn too_few(what: &str, count: usize) -> Error {
         .remedy("check that the whole table was saved")
 }
 
-fn axis_value(table: &Table, row: &Row, column: usize, axis: Axis) -> Result<f64> {
+fn axis_value(table: &TextTable, row: &TextRow, column: usize, axis: PolarAxis) -> Result<f64> {
     let value = table.number(row, column, axis.name())?;
     check_axis_value(axis, value).map_err(|error| error.at(at(row.line, column)))?;
     Ok(value)
 }
 
-fn check_rising(table: &Table, values: &[f64], axis: Axis, place: impl Fn(usize) -> String) -> Result<()> {
+fn check_rising(
+    table: &TextTable,
+    values: &[f64],
+    axis: PolarAxis,
+    place: impl Fn(usize) -> String,
+) -> Result<()> {
     let name = axis.name();
     for i in 1..values.len() {
         let (before, value) = (values[i - 1], values[i]);
@@ -75,7 +80,7 @@ fn check_rising(table: &Table, values: &[f64], axis: Axis, place: impl Fn(usize)
     Ok(())
 }
 
-fn check_width(table: &Table, row: &Row, header: &Row, width: usize) -> Result<()> {
+fn check_width(table: &TextTable, row: &TextRow, header: &TextRow, width: usize) -> Result<()> {
     let filled = row.fields.iter().rposition(|field| !field.is_empty()).map_or(0, |last| last + 1);
     if filled > width || row.fields.len() < width {
         let error = Error::new("a row has not as many fields as the row of TWS")
@@ -87,7 +92,7 @@ fn check_width(table: &Table, row: &Row, header: &Row, width: usize) -> Result<(
     Ok(())
 }
 
-fn speed(table: &Table, row: &Row, column: usize) -> Result<f64> {
+fn speed(table: &TextTable, row: &TextRow, column: usize) -> Result<f64> {
     let speed = table.number(row, column, "boat speed")?;
     check_speed(speed).map_err(|error| error.at(at(row.line, column)))?;
     Ok(speed)

@@ -16,6 +16,9 @@ use std::path::Path;
 const LEAST_AREA_M2: f64 = 1.0;
 
 /// Reads regions from a GeoJSON file; see [`parse`].
+///
+/// # Errors
+/// A file that cannot be read; as [`parse`].
 pub fn read(path: &Path) -> Result<Vec<Region>> {
     crate::files::text_file::read(path).and_then(|text| parse(&text)).map_err(|error| error.file(path))
 }
@@ -25,7 +28,8 @@ pub fn read(path: &Path) -> Result<Vec<Region>> {
 /// A region may cross 180 degrees with longitudes that run on beyond it, as polygons split at 180, or with edges that
 /// jump from one side to the other; the last is noted in [`Region::notes`].
 ///
-/// Errors name the feature, and where it is one vertex the ring and position.
+/// # Errors
+/// Text that is no such GeoJSON; a feature that makes no region, by name, and where it is one vertex, ring and position.
 pub fn parse(text: &str) -> Result<Vec<Region>> {
     let parsed: GeoJson = text.parse().map_err(|error: geojson::Error| {
         Error::new("the regions are not valid GeoJSON")

@@ -38,6 +38,9 @@ impl Region {
 ///
 /// The rule: 1 to [`MAX_NAME_CHARS`] characters and at most 200 bytes; none of `/ \ : * ? " < > |` and no control
 /// character; no `..`; no dot or space at either end; not a device name such as `CON`.
+///
+/// # Errors
+/// A name that breaks it.
 pub fn check_name(name: &str) -> Result<()> {
     let devices = ["con", "prn", "aux", "nul"];
     let stem = name.split('.').next().unwrap_or_default().trim_end().to_ascii_lowercase();

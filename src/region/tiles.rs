@@ -27,7 +27,8 @@ pub struct Extent {
 /// is named by its south-west corner, such as `40N 030W`. Where an extent that is nearly a full turn ends in the tile
 /// in which it begins, both pieces are one region.
 ///
-/// Errors: steps that are not positive, a longitude step that does not divide 360, an empty or impossible extent, and
+/// # Errors
+/// Steps that are not positive, a longitude step that does not divide 360, an empty or impossible extent, and
 /// more tiles than `MOST_TILES`.
 pub fn tiles(lat_step_deg: f64, lon_step_deg: f64, extent: Extent) -> Result<Vec<Region>> {
     check(lat_step_deg, lon_step_deg, extent)?;

@@ -23,8 +23,8 @@ pub fn cell_areas_m2(region: &Region, lat_bounds: &[f64], lon_bounds: &[f64]) ->
     if lat_bounds.len() < 2 || lon_bounds.len() < 2 {
         return areas;
     }
-    let grid = Grid { lat: lat_bounds, lon: lon_bounds };
-    let all = Part { lat: 0..lat_bounds.len() - 1, lon: 0..lon_bounds.len() - 1 };
+    let grid = CellGrid { lat: lat_bounds, lon: lon_bounds };
+    let all = PolygonPart { lat: 0..lat_bounds.len() - 1, lon: 0..lon_bounds.len() - 1 };
     for polygon in &region.polygons {
         for turn in turns(polygon, lon_bounds) {
             let rings = rings(polygon, turn);
@@ -68,13 +68,13 @@ fn rings(polygon: &Polygon, shift: f64) -> Vec<Vec<Coord>> {
     std::iter::once(ring(polygon.exterior(), 1.0)).chain(holes).collect()
 }
 
-struct Grid<'a> {
+struct CellGrid<'a> {
     lat: &'a [f64],
     lon: &'a [f64],
 }
 
 #[derive(Clone)]
-struct Part {
+struct PolygonPart {
     lat: Range<usize>,
     lon: Range<usize>,
 }
@@ -84,8 +84,8 @@ struct Bounds {
     lon: [f64; 2],
 }
 
-impl Grid<'_> {
-    fn bounds(&self, part: &Part) -> Bounds {
+impl CellGrid<'_> {
+    fn bounds(&self, part: &PolygonPart) -> Bounds {
         let rising = |a: f64, b: f64| [a.min(b), a.max(b)];
         Bounds {
             lat: rising(self.lat[part.lat.start], self.lat[part.lat.end]).map(|lat| lat.clamp(-90.0, 90.0)),
@@ -94,7 +94,7 @@ impl Grid<'_> {
     }
 
     /// Takes rings already clipped to the part.
-    fn collect(&self, rings: Vec<Vec<Coord>>, part: Part, areas: &mut Vec<(usize, usize, f64)>) {
+    fn collect(&self, rings: Vec<Vec<Coord>>, part: PolygonPart, areas: &mut Vec<(usize, usize, f64)>) {
         let area: f64 = rings.iter().map(|ring| signed_m2(ring)).sum();
         let bounds = self.bounds(&part);
         let whole = box_m2(bounds.lat, bounds.lon);
@@ -105,7 +105,7 @@ impl Grid<'_> {
         if full || part.lat.len() * part.lon.len() == 1 {
             for lat in part.lat {
                 for lon in part.lon.clone() {
-                    let cell = self.bounds(&Part { lat: lat..lat + 1, lon: lon..lon + 1 });
+                    let cell = self.bounds(&PolygonPart { lat: lat..lat + 1, lon: lon..lon + 1 });
                     areas.push((lat, lon, if full { box_m2(cell.lat, cell.lon) } else { area }));
                 }
             }
@@ -118,16 +118,16 @@ impl Grid<'_> {
     }
 }
 
-impl Part {
-    fn halves(self) -> [Part; 2] {
+impl PolygonPart {
+    fn halves(self) -> [PolygonPart; 2] {
         let split = |range: Range<usize>| {
             let middle = range.start + range.len() / 2;
             [range.start..middle, middle..range.end]
         };
         if self.lat.len() >= self.lon.len() {
-            split(self.lat).map(|lat| Part { lat, lon: self.lon.clone() })
+            split(self.lat).map(|lat| PolygonPart { lat, lon: self.lon.clone() })
         } else {
-            split(self.lon).map(|lon| Part { lat: self.lat.clone(), lon })
+            split(self.lon).map(|lon| PolygonPart { lat: self.lat.clone(), lon })
         }
     }
 }

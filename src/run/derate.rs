@@ -21,7 +21,7 @@ use crate::run::manifest;
 use crate::run::ready;
 use crate::run::ready::Ready;
 use crate::run::seas::{Gathered, Opened};
-use crate::split::{Columns, Derated, ErrorLeft, joined};
+use crate::split::{DeratedPart, ErrorLeft, PolarColumns, joined};
 use crate::tally::{RegionTallies, Tally, TallySet};
 use jiff::SignedDuration;
 use rayon::prelude::*;
@@ -101,7 +101,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let performance = boat.tabulate();
     let choice = sea_choice(job.match_wind, &set);
     let balances = performance.balances()?;
-    let columns = Columns { tws_kn: performance.flat.tws_kn(), choice };
+    let columns = PolarColumns { tws_kn: performance.flat.tws_kn(), choice };
     let joining = job
         .split_error_kn
         .map(|error_kn| Joining::new(&balances, columns, &set, error_kn, watch))
@@ -118,7 +118,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
         Some(joining) => joining.derated(&result),
     };
     let errors_left = joining.as_ref().map(|joining| joining.errors_left(&all));
-    let of_members: Vec<(u32, Vec<Derated>)> = members
+    let of_members: Vec<(u32, Vec<DeratedPart>)> = members
         .iter()
         .map(|(member, set)| Ok((*member, derated(&balances, set, choice, watch)?)))
         .collect::<Result<_>>()?;
@@ -146,9 +146,9 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
 pub(super) struct Made<'a> {
     /// All regions, those without a usable sea too.
     pub(super) regions: &'a [RegionTallies],
-    pub(super) all: Vec<Derated<'a>>,
+    pub(super) all: Vec<DeratedPart<'a>>,
     /// Those of single members, where a job wants them.
-    pub(super) of_members: Vec<(u32, Vec<Derated<'a>>)>,
+    pub(super) of_members: Vec<(u32, Vec<DeratedPart<'a>>)>,
     errors_left: Vec<ErrorLeft>,
 }
 
@@ -158,14 +158,14 @@ pub(super) fn derated<'a>(
     set: &'a TallySet,
     choice: SeaChoice,
     watch: Watch,
-) -> Result<Vec<Derated<'a>>> {
+) -> Result<Vec<DeratedPart<'a>>> {
     let sailed: Vec<_> = set.parts().filter(|(.., part)| !part.tally.is_empty()).collect();
     let done = AtomicUsize::new(0);
     go_on(watch, Progress::Polars(0, sailed.len()))?;
     let each = sailed.par_iter().map(|&(region, window, part)| {
         let cells = derate(balances, &part.tally, choice);
         go_on(watch, Progress::Polars(done.fetch_add(1, Ordering::Relaxed) + 1, sailed.len()))?;
-        Ok((region, window, part, cells))
+        Ok(DeratedPart { region, window, tallied: part, cells })
     });
     each.collect()
 }
@@ -215,7 +215,7 @@ pub(super) fn summary(
     made: Made,
     audited: &Audited,
 ) -> Summary {
-    let tallies = || made.all.iter().map(|(.., part, _)| &part.tally);
+    let tallies = || made.all.iter().map(|part| &part.tallied.tally);
     Summary {
         polars: made.all.len() + made.of_members.iter().map(|(_, parts)| parts.len()).sum::<usize>(),
         sea_states: tallies().map(Tally::count).sum(),

@@ -17,7 +17,7 @@ use crate::run::ready;
 use crate::run::ready::Ready;
 use crate::run::remake::{Record, RecordedInput};
 use crate::run::seas::{Gathered, Opened};
-use crate::split::{Columns, joined};
+use crate::split::{PolarColumns, joined};
 use crate::tally::{RegionTallies, TallySet, WindowTally};
 use jiff::Timestamp;
 use serde::Serialize;
@@ -129,7 +129,7 @@ fn served<'s>(
     let groups = match recorded {
         Some(joined) => joined.iter().filter_map(|group| group.of(set)).collect(),
         None => {
-            let columns = Columns { tws_kn: performance.flat.tws_kn(), choice };
+            let columns = PolarColumns { tws_kn: performance.flat.tws_kn(), choice };
             let balances = performance.balances()?;
             Joining::new(&balances, columns, set, error_kn, &|_| ControlFlow::Continue(()))?.groups
         }
@@ -139,7 +139,7 @@ fn served<'s>(
 
 fn region<'s>(set: &'s TallySet, name: &str) -> Result<&'s RegionTallies> {
     let folded = name.to_lowercase();
-    let exact = set.regions.iter().find(|region| region.region.name == name);
+    let exact = set.region(name);
     let found =
         exact.or_else(|| set.regions.iter().find(|region| region.region.name.to_lowercase() == folded));
     found.ok_or_else(|| {
@@ -155,7 +155,7 @@ fn region<'s>(set: &'s TallySet, name: &str) -> Result<&'s RegionTallies> {
 fn window(region: &RegionTallies, time: Option<Timestamp>) -> Result<(Window, &WindowTally)> {
     let with_seas = || region.windows.iter().filter(|(_, part)| !part.tally.is_empty());
     let found = match time {
-        Some(time) => with_seas().find(|(window, _)| window.start <= time && time < window.end),
+        Some(time) => with_seas().find(|(window, _)| window.holds(time)),
         None if with_seas().count() == 1 => with_seas().next(),
         None => None,
     };

@@ -12,7 +12,7 @@ use crate::result::polar_csv;
 use crate::result::{Entry, index};
 use crate::result::{Part, audit};
 use crate::run::derate::Made;
-use crate::split::Derated;
+use crate::split::DeratedPart;
 
 /// Writes audit, corrected polars and their index; of an ensemble's members, where a job wants them, too.
 ///
@@ -32,27 +32,28 @@ pub(super) fn write(job: &Job, output: &OutputFolder, made: &Made) -> Result<()>
         made.regions.iter().map(|region| (&region.region, Vec::new())).collect();
     let of_members = made.of_members.iter();
     let of_members = of_members.flat_map(|(member, parts)| parts.iter().map(|part| (Some(*member), part)));
-    for (member, (region, window, _, cells)) in made.all.iter().map(|part| (None, part)).chain(of_members) {
-        let file = polar_file(&region.name, *window, job.tacks, member);
+    for (member, part) in made.all.iter().map(|part| (None, part)).chain(of_members) {
+        let (region, window, cells) = (part.region, part.window, &part.cells);
+        let file = polar_file(&region.name, window, job.tacks, member);
         let polar = match job.polar_csv.smoothing {
             Smoothing::None => corrected_polar(cells, job.tacks)?,
             Smoothing::Binomial => corrected_polar(&smoothed(cells), job.tacks)?,
         };
         output.write(&file, &polar_csv::to_bytes(&polar, &job.polar_csv)?)?;
         if let Some((_, entries)) = entries.iter_mut().find(|(known, _)| known.name == region.name) {
-            entries.push(Entry { window: *window, tacks: job.tacks, member, file });
+            entries.push(Entry { window, tacks: job.tacks, member, file });
         }
     }
     output.write("index.geojson", &index::to_bytes(&entries)?)
 }
 
 /// What the audit and the summary want of derated parts.
-pub(super) fn parts<'a>(derated: &'a [Derated]) -> impl Iterator<Item = Part<'a>> {
-    derated.iter().map(|(region, window, part, cells)| Part {
-        region: &region.name,
-        window: *window,
-        tally: &part.tally,
-        cells,
+pub(super) fn parts<'a>(derated: &'a [DeratedPart]) -> impl Iterator<Item = Part<'a>> {
+    derated.iter().map(|part| Part {
+        region: &part.region.name,
+        window: part.window,
+        tally: &part.tallied.tally,
+        cells: &part.cells,
     })
 }
 

@@ -5,16 +5,18 @@ use crate::base::Window;
 use crate::derate::{Balances, PolarCell};
 use crate::region::Region;
 use crate::run::derate::{Watch, derated};
-use crate::split::{Columns, Derated, ErrorLeft, Group, PartName, errors_left, groups, halves, joined};
+use crate::split::{
+    DeratedPart, ErrorLeft, PartGroup, PartName, PolarColumns, errors_left, groups, halves, joined,
+};
 use crate::tally::{TallySet, WindowTally};
 use std::collections::BTreeMap;
 
 /// Regions and windows derated by themselves, and how they are joined.
 pub(super) struct Joining<'a> {
-    columns: Columns<'a>,
-    parts: Vec<Derated<'a>>,
+    columns: PolarColumns<'a>,
+    parts: Vec<DeratedPart<'a>>,
     /// What is joined, in the order of the parts.
-    pub groups: Vec<Group>,
+    pub groups: Vec<PartGroup>,
     /// The cells of each group's polar, by its region's name and its window.
     cells: BTreeMap<PartName, Vec<PolarCell>>,
 }
@@ -26,22 +28,25 @@ impl<'a> Joining<'a> {
     /// seas are binned once more: a group in which it does is cut in two.
     pub(super) fn new(
         balances: &Balances,
-        columns: Columns<'a>,
+        columns: PolarColumns<'a>,
         set: &'a TallySet,
         error_kn: f64,
         watch: Watch,
     ) -> Result<Self> {
         let parts = derated(balances, set, columns.choice, watch)?;
-        let cells =
-            parts.iter().map(|(region, window, _, cells)| ((region.name.clone(), *window), cells.clone()));
+        let cells = parts.iter().map(|part| ((part.region.name.clone(), part.window), part.cells.clone()));
         let mut joining = Self { columns, cells: cells.collect(), parts, groups: Vec::new() };
         let mut open = groups(columns, &joining.parts, error_kn);
         while !open.is_empty() {
             open = joining.try_out(balances, set, open, error_kn, watch)?;
         }
-        let place: BTreeMap<(&str, Window), usize> =
-            joining.parts.iter().enumerate().map(|(at, part)| ((part.0.name.as_str(), part.1), at)).collect();
-        let first = |group: &Group| {
+        let place: BTreeMap<(&str, Window), usize> = joining
+            .parts
+            .iter()
+            .enumerate()
+            .map(|(at, part)| ((part.region.name.as_str(), part.window), at))
+            .collect();
+        let first = |group: &PartGroup| {
             let (region, window) = group.parts.first()?;
             place.get(&(region.as_str(), *window)).copied()
         };
@@ -54,10 +59,10 @@ impl<'a> Joining<'a> {
         &mut self,
         balances: &Balances,
         set: &TallySet,
-        open: Vec<Group>,
+        open: Vec<PartGroup>,
         error_kn: f64,
         watch: Watch,
-    ) -> Result<Vec<Group>> {
+    ) -> Result<Vec<PartGroup>> {
         let (alone, several): (Vec<_>, Vec<_>) = open.into_iter().partition(|group| group.parts.len() == 1);
         self.groups.extend(alone);
         let set = joined(set, &several)?;
@@ -73,23 +78,22 @@ impl<'a> Joining<'a> {
             // regions of a file may overlap, which no cut parts
             if halves.len() > 1 { too_far.extend(halves) } else { self.groups.push(group) }
         }
-        let cells =
-            joint.into_iter().map(|(region, window, _, cells)| ((region.name.clone(), window), cells));
+        let cells = joint.into_iter().map(|part| ((part.region.name.clone(), part.window), part.cells));
         self.cells.extend(cells);
         Ok(too_far)
     }
 
     /// The polars of all groups, whose tallies are those of a set.
-    pub(super) fn derated<'s>(&self, set: &'s TallySet) -> Vec<Derated<'s>> {
-        let known = |(region, window, part): (&'s Region, Window, &'s WindowTally)| {
+    pub(super) fn derated<'s>(&self, set: &'s TallySet) -> Vec<DeratedPart<'s>> {
+        let known = |(region, window, tallied): (&'s Region, Window, &'s WindowTally)| {
             let cells = self.cells.get(&(region.name.clone(), window))?;
-            Some((region, window, part, cells.clone()))
+            Some(DeratedPart { region, window, tallied, cells: cells.clone() })
         };
         set.parts().filter_map(known).collect()
     }
 
     /// How far the parts lie from the polars of their groups.
-    pub(super) fn errors_left(&self, joint: &[Derated]) -> Vec<ErrorLeft> {
+    pub(super) fn errors_left(&self, joint: &[DeratedPart]) -> Vec<ErrorLeft> {
         errors_left(self.columns.tws_kn, &self.parts, &self.groups, joint)
     }
 }

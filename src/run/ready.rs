@@ -1,10 +1,10 @@
 //! A boat and her polars, ready to be derated.
 
-use crate::balance::Tables;
+use crate::balance::BoatTables;
 use crate::base::units::kn_to_m_s;
 use crate::base::{Error, Result};
 use crate::boat::Boat;
-use crate::boat::Model;
+use crate::boat::BoatModel;
 use crate::boat::cache;
 use crate::boat::own_table_file;
 use crate::derate::Performance;
@@ -30,7 +30,7 @@ pub fn performance_of(boat: Boat, flat: Polar, choices: &Choices) -> Result<Perf
 
 /// A boat and her polars, read and checked; the tables, which take seconds, come last.
 pub(super) struct Ready {
-    model: Model,
+    model: BoatModel,
     flat: Polar,
     foils_up: Option<Polar>,
 }
@@ -49,7 +49,7 @@ impl Ready {
         let foils_up = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref());
         let foils_up = foils_up.map(|path| Polar::read(path)).transpose()?;
         let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;
-        let model = Model::new(boat, choices.added_resistance, own)?;
+        let model = BoatModel::new(boat, choices.added_resistance, own)?;
         model.sails()?;
         Ok(Self { model, flat, foils_up })
     }
@@ -59,7 +59,7 @@ impl Ready {
         let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
         let top_m_s = kn_to_m_s(fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest)));
         let responses = cache::response_table(&model, top_m_s);
-        Performance { tables: Tables::with_responses(model, responses, top_m_s), flat, foils_up }
+        Performance { tables: BoatTables::with_responses(model, responses, top_m_s), flat, foils_up }
     }
 }
 

@@ -8,7 +8,7 @@ use crate::job::{
     polar_csv,
 };
 use crate::result::folder::MANIFEST;
-use crate::split::Group;
+use crate::split::PartGroup;
 use crate::tally::TallySet;
 use jiff::Timestamp;
 use serde::Deserialize;
@@ -37,8 +37,8 @@ pub(super) struct RecordedGroup {
 
 impl RecordedGroup {
     /// The same regions and window of a set; none where it has no sea there.
-    pub(super) fn of(&self, set: &TallySet) -> Option<Group> {
-        Group::within(set, &self.regions, Window { start: self.window_start, end: self.window_end })
+    pub(super) fn of(&self, set: &TallySet) -> Option<PartGroup> {
+        PartGroup::within(set, &self.regions, Window { start: self.window_start, end: self.window_end })
     }
 }
 

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use crate::base::DirectionFrom;
 use crate::base::bearing::wrap180;
 use crate::base::units::G;
-use crate::sea::state::{Partition, PartitionKind, Partitions, Period, PeriodKind, Wind};
+use crate::sea::partition::{Partition, PartitionKind, Partitions, Period, PeriodKind, Wind};
 
 /// Wind sea is what travels slower than this times the wind's component along it (Hanson and Phillips 2001, J. Atmos.
 /// Oceanic Technol. 18, 277, from memory).
@@ -49,12 +49,6 @@ impl Spectrum2d {
             return None;
         }
         self.density.get(frequency * self.from.len() + direction).copied()
-    }
-
-    /// The spectrum over angular frequency: omega in rad/s, and density in m2 per (rad/s) and rad, in the same order.
-    pub fn over_omega(&self) -> (Vec<f64>, Vec<f64>) {
-        let omega = self.frequency_hz.iter().map(|f| f * TAU).collect();
-        (omega, self.density.iter().map(|d| d / TAU).collect())
     }
 
     /// Weights of the frequencies for an integral by the trapezoidal rule, Hz.
@@ -247,9 +241,6 @@ mod tests {
         );
         assert_relative_eq!(spectrum.period(PeriodKind::Peak).unwrap().seconds, 10.0, epsilon = 1e-12);
         assert_relative_eq!(spectrum.direction_widths_rad().iter().sum::<f64>(), TAU, epsilon = 1e-12);
-        let (omega, density) = spectrum.over_omega();
-        assert_relative_eq!(omega[9], TAU / 10.0);
-        assert_relative_eq!(density[9 * 36 + 30] * TAU, spectrum.at(9, 30).unwrap());
     }
 
     /// The 5 s waves run at 7.8 m/s, slower than 1.5 x 10 m/s; the 10 s waves come from 100 degrees off the wind.

@@ -14,29 +14,41 @@ use crate::derate::wind_match::column_seas;
 use crate::derate::{ColumnSeas, SeaChoice, SeaWind};
 use crate::region::{Region, rectangle};
 use crate::split::boxes;
-use crate::split::boxes::{Piece, boxes};
+use crate::split::piece::Piece;
 use crate::tally::{RegionTallies, TallySet, WindowTally};
 use geo::Rect;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A region and window with its cells.
-pub type Derated<'a> = (&'a Region, Window, &'a WindowTally, Vec<PolarCell>);
+/// A region and window with the seas tallied there and the polar they make.
+#[derive(Debug, Clone)]
+pub struct DeratedPart<'a> {
+    pub region: &'a Region,
+    pub window: Window,
+    /// The seas.
+    pub tallied: &'a WindowTally,
+    /// The corrected polar, cell by cell.
+    pub cells: Vec<PolarCell>,
+}
+
+impl DeratedPart<'_> {
+    /// What the part is found by.
+    pub(super) fn key(&self) -> (&str, Window) {
+        (self.region.name.as_str(), self.window)
+    }
+}
 
 /// A part by its region's name and its window.
 pub type PartName = (String, Window);
 
 /// What was joined into one region and window.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Group {
-    /// The region.
+pub struct PartGroup {
     pub region: Region,
-    /// The window.
     pub window: Window,
-    /// Its parts.
     pub parts: Vec<PartName>,
 }
 
-impl Group {
+impl PartGroup {
     /// The group of the parts of a set that have some sea in regions of these names and within this window.
     pub fn within(set: &TallySet, regions: &[String], window: Window) -> Option<Self> {
         let named = set.parts().filter(|(region, ..)| regions.contains(&region.name));
@@ -82,7 +94,7 @@ pub(super) fn common_region(one: &Region, parts: &[(&Region, Window)]) -> Region
 
 /// How polars are looked up and made.
 #[derive(Debug, Clone, Copy)]
-pub struct Columns<'a> {
+pub struct PolarColumns<'a> {
     /// The wind speeds of the polars' columns, kn, rising.
     pub tws_kn: &'a [f64],
     /// Which seas a column sees.
@@ -92,13 +104,13 @@ pub struct Columns<'a> {
 /// Groups derated parts so that each lies within `error_kn` of its group's polar: root mean square over the polar's
 /// headings and, weighted by their use, the columns that blow in the part, as far as the group's polar follows from
 /// those of its parts.
-pub fn groups(columns: Columns, parts: &[Derated], error_kn: f64) -> Vec<Group> {
-    let tiles: Vec<Option<Rect>> = parts.iter().map(|(region, ..)| rectangle(region)).collect();
+pub fn groups(columns: PolarColumns, parts: &[DeratedPart], error_kn: f64) -> Vec<PartGroup> {
+    let tiles: Vec<Option<Rect>> = parts.iter().map(|part| rectangle(part.region)).collect();
     let mut sets: Vec<Vec<usize>> = Vec::new();
-    for (index, (region, ..)) in parts.iter().enumerate() {
+    for (index, part) in parts.iter().enumerate() {
         let same = |set: &&mut Vec<usize>| {
             let other = set[0];
-            parts[other].0.name == region.name || (tiles[other].is_some() && tiles[index].is_some())
+            parts[other].region.name == part.region.name || (tiles[other].is_some() && tiles[index].is_some())
         };
         match sets.iter_mut().find(same) {
             Some(set) => set.push(index),
@@ -110,51 +122,53 @@ pub fn groups(columns: Columns, parts: &[Derated], error_kn: f64) -> Vec<Group> 
 
 /// Groups of parts that may be joined with each other.
 pub(super) fn grouped(
-    columns: Columns,
-    parts: &[Derated],
+    columns: PolarColumns,
+    parts: &[DeratedPart],
     tiles: &[Option<Rect>],
     set: &[usize],
     error_kn: f64,
-) -> Vec<Group> {
+) -> Vec<PartGroup> {
     let pieces: Vec<Piece> = set.iter().map(|index| piece(columns, &parts[*index], tiles[*index])).collect();
     let group = |members: Vec<usize>| {
-        let part = |member: usize| (parts[set[member]].0, parts[set[member]].1);
-        Group::of(&members.into_iter().map(part).collect::<Vec<_>>())
+        let part = |member: usize| (parts[set[member]].region, parts[set[member]].window);
+        PartGroup::of(&members.into_iter().map(part).collect::<Vec<_>>())
     };
-    boxes(&pieces, error_kn).into_iter().filter_map(group).collect()
+    boxes::boxes(&pieces, error_kn).into_iter().filter_map(group).collect()
 }
 
 /// Both halves of a group, or the group where nothing can be cut.
-pub fn halves(columns: Columns, parts: &[Derated], group: &Group) -> Vec<Group> {
+pub fn halves(columns: PolarColumns, parts: &[DeratedPart], group: &PartGroup) -> Vec<PartGroup> {
     let parts = by_name(parts);
-    let own: Vec<&Derated> = group
+    let own: Vec<&DeratedPart> = group
         .parts
         .iter()
         .filter_map(|(region, window)| parts.get(&(region.as_str(), *window)).copied())
         .collect();
-    let pieces: Vec<Piece> = own.iter().map(|part| piece(columns, part, rectangle(part.0))).collect();
+    let pieces: Vec<Piece> = own.iter().map(|part| piece(columns, part, rectangle(part.region))).collect();
     let half = |members: Vec<usize>| {
-        Group::of(&members.into_iter().map(|member| (own[member].0, own[member].1)).collect::<Vec<_>>())
+        PartGroup::of(
+            &members.into_iter().map(|member| (own[member].region, own[member].window)).collect::<Vec<_>>(),
+        )
     };
     boxes::halves(&pieces).into_iter().filter_map(half).collect()
 }
 
-pub(super) fn by_name<'d>(parts: &'d [Derated]) -> BTreeMap<(&'d str, Window), &'d Derated<'d>> {
-    parts.iter().map(|part| ((part.0.name.as_str(), part.1), part)).collect()
+pub(super) fn by_name<'d>(parts: &'d [DeratedPart]) -> BTreeMap<(&'d str, Window), &'d DeratedPart<'d>> {
+    parts.iter().map(|part| (part.key(), part)).collect()
 }
 
 /// Where a region of a file lies among its own hours: all in one place, which has some width as every place.
 pub(super) const ONE_PLACE: [[f64; 2]; 2] = [[0.0, 1.0]; 2];
 
-pub(super) fn piece(columns: Columns, (_, window, part, cells): &Derated, tile: Option<Rect>) -> Piece {
+pub(super) fn piece(columns: PolarColumns, part: &DeratedPart, tile: Option<Rect>) -> Piece {
     let [lat, lon] =
         tile.map_or(ONE_PLACE, |tile| [[tile.min().y, tile.max().y], [tile.min().x, tile.max().x]]);
-    let time = [window.start, window.end].map(|time| time.as_second() as f64);
-    let winds = winds(&part.tally);
+    let time = [part.window.start, part.window.end].map(|time| time.as_second() as f64);
+    let winds = winds(&part.tallied.tally);
     let seen = column_seas(columns.choice, columns.tws_kn, &winds);
     Piece {
         spans: [lat, lon, time],
-        speeds_kn: corrected_kn(cells),
+        speeds_kn: corrected_kn(&part.cells),
         uses: column_uses(columns.tws_kn, &winds),
         made_of: seen.iter().map(|column| made_of(column, &winds)).collect(),
     }
@@ -178,10 +192,10 @@ pub(super) fn corrected_kn(cells: &[PolarCell]) -> Vec<f64> {
 ///
 /// # Errors
 /// None for parts of one set: bins and windows agree.
-pub fn joined(set: &TallySet, groups: &[Group]) -> crate::base::error::Result<TallySet> {
+pub fn joined(set: &TallySet, groups: &[PartGroup]) -> crate::base::error::Result<TallySet> {
     let known: BTreeMap<(&str, Window), &WindowTally> =
         set.parts().map(|(region, window, part)| ((region.name.as_str(), window), part)).collect();
-    let mut regions: Vec<RegionTallies> = Vec::new();
+    let mut all = TallySet { bins: set.bins, regions: Vec::new() };
     for group in groups {
         let mut tally = WindowTally::new(set.bins);
         let mut steps: BTreeMap<Window, u64> = BTreeMap::new();
@@ -195,13 +209,13 @@ pub fn joined(set: &TallySet, groups: &[Group]) -> crate::base::error::Result<Ta
             continue;
         }
         tally.steps = steps.values().sum();
-        match regions.iter_mut().find(|region| region.region.name == group.region.name) {
+        match all.region_mut(&group.region.name) {
             Some(region) => region.windows.extend([(group.window, tally)]),
-            None => regions.push(RegionTallies {
+            None => all.regions.push(RegionTallies {
                 region: group.region.clone(),
                 windows: [(group.window, tally)].into(),
             }),
         }
     }
-    Ok(TallySet { bins: set.bins, regions })
+    Ok(all)
 }

@@ -9,9 +9,10 @@
 
 mod boxes;
 mod difference;
+mod error_left;
 mod groups;
-mod left;
+mod piece;
 mod rejoin;
 
-pub use groups::{Columns, Derated, Group, PartName, groups, halves, joined};
-pub use left::{ErrorLeft, errors_left};
+pub use error_left::{ErrorLeft, errors_left};
+pub use groups::{DeratedPart, PartGroup, PartName, PolarColumns, groups, halves, joined};

@@ -3,7 +3,7 @@
 //! A cut runs across its whole box, and so parts pieces that are alike on both sides of it. Two boxes with a whole face
 //! in common make one box again.
 
-use crate::split::boxes::{AXES, Piece};
+use crate::split::piece::{AXES, Piece};
 use std::collections::{BTreeSet, HashMap};
 
 type Spans = [[f64; 2]; AXES];

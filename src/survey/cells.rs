@@ -80,7 +80,6 @@ pub struct CellFactors {
 /// A region and when it is accounted for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AuditedRegion<'r> {
-    /// The region.
     pub region: &'r Region,
     /// The windows that its steps lie in.
     pub windows: Vec<Window>,
@@ -88,7 +87,7 @@ pub struct AuditedRegion<'r> {
 
 impl AuditedRegion<'_> {
     fn holds(&self, time: Timestamp) -> bool {
-        self.windows.iter().any(|window| window.start <= time && time < window.end)
+        self.windows.iter().any(|window| window.holds(time))
     }
 }
 
@@ -208,7 +207,7 @@ pub fn factors(
 ) -> Result<(Option<CellFactors>, Flags)> {
     let tws_kn = m_s_to_kn(sea.tws_m_s);
     let mut flags = sea.flags;
-    let mut sums = Sums::default();
+    let mut sums = FactorSums::default();
     for (tack, twa_deg) in performance.headings() {
         let signed = tack.signed(twa_deg);
         let flat_kn = match performance.flat.speed_kn(tws_kn, signed) {
@@ -230,14 +229,14 @@ pub fn factors(
 }
 
 #[derive(Default)]
-struct Sums {
+struct FactorSums {
     angles: f64,
     factor: f64,
     stages: [f64; STAGES],
     worst: Option<(f64, Tack, f64)>,
 }
 
-impl Sums {
+impl FactorSums {
     fn add(&mut self, tack: Tack, twa_deg: f64, speeds: &[f64; STAGES + 1]) {
         let factor = speeds[STAGES] / speeds[0];
         self.angles += 1.0;

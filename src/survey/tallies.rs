@@ -3,9 +3,9 @@
 use crate::base::window::step_spans_s;
 use crate::base::{Alignment, WindowLength, Windows};
 use crate::base::{Error, Result};
-use crate::forecast::System;
+use crate::forecast::SystemLabel;
 use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
-use crate::forecast::{Grid, Layout};
+use crate::forecast::{Grid, GridLayout};
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::region::{Region, cell_areas_m2};
 use crate::tally::{Bins, Coverage, Origin, RegionTallies, TallySet, WindowTally};
@@ -120,7 +120,7 @@ pub(super) fn stations_within(region: &Region, grid: &Grid) -> Vec<usize> {
 
 /// What to know where a forecast is of stations: which region's whole sea is taken to be that of which few places.
 pub fn station_notes(regions: &[Region], grid: &Grid) -> Vec<String> {
-    if grid.layout() != Layout::Stations {
+    if grid.layout() != GridLayout::Stations {
         return Vec::new();
     }
     let mut used = BTreeSet::new();
@@ -164,7 +164,7 @@ pub(crate) struct RegionCells {
 
 impl RegionCells {
     pub(crate) fn new(region: &Region, grid: &Grid) -> Self {
-        if grid.layout() == Layout::Stations {
+        if grid.layout() == GridLayout::Stations {
             return Self::of_stations(region, grid);
         }
         let (lat_bounds, lon_bounds) = bounds(grid);
@@ -225,12 +225,12 @@ pub(super) fn lack_words(lack: Lack) -> String {
     }
 }
 
-pub(super) fn system_words(system: System) -> String {
+pub(super) fn system_words(system: SystemLabel) -> String {
     match system {
-        System::Total => "the total sea".into(),
-        System::WindSea => "the wind sea".into(),
-        System::TotalSwell => "the total swell".into(),
-        System::Swell(number) => format!("swell {number}"),
+        SystemLabel::Total => "the total sea".into(),
+        SystemLabel::WindSea => "the wind sea".into(),
+        SystemLabel::TotalSwell => "the total swell".into(),
+        SystemLabel::Swell(number) => format!("swell {number}"),
     }
 }
 

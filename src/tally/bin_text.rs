@@ -5,12 +5,12 @@
 //! their spectrum have none: rows hold systems alone.
 
 use crate::sea::PartitionKind;
-use crate::tally::bins::{Key, Shape, SystemKey};
+use crate::tally::bins::{BinKey, ShapedBy, SystemKey};
 use arrayvec::ArrayVec;
 
 const MINOR: &str = "minor";
 
-pub(super) fn write(key: &Key) -> String {
+pub(super) fn write(key: &BinKey) -> String {
     let systems = key.systems.iter().map(|system| {
         let kind = kind_name(system.kind);
         match (system.period, system.off_wind, system.height) {
@@ -22,14 +22,14 @@ pub(super) fn write(key: &Key) -> String {
 }
 
 /// The key a text stands for, if it is one that [`write`] makes.
-pub(super) fn parse(text: &str) -> Option<Key> {
+pub(super) fn parse(text: &str) -> Option<BinKey> {
     let mut parts = text.split('|');
     let tws = parts.next()?.parse().ok()?;
     let mut systems = ArrayVec::new();
     for part in parts {
         systems.try_push(parse_system(part)?).ok()?;
     }
-    systems.is_sorted().then_some(Key { tws, systems, shape: Shape::Systems })
+    systems.is_sorted().then_some(BinKey { tws, systems, shape: ShapedBy::Systems })
 }
 
 fn parse_system(text: &str) -> Option<SystemKey> {
@@ -62,9 +62,9 @@ mod tests {
         let minor = SystemKey { kind: PartitionKind::WindSea, period: None, off_wind: None, height: None };
         let swell =
             SystemKey { kind: PartitionKind::Swell, period: Some(22), off_wind: Some(23), height: Some(-3) };
-        let key = Key { tws: 5, systems: [minor, swell].into_iter().collect(), shape: Shape::Systems };
+        let key = BinKey { tws: 5, systems: [minor, swell].into_iter().collect(), shape: ShapedBy::Systems };
         assert_eq!(write(&key), "5|wind-sea:minor|swell:22:23:-3");
-        for key in [key, Key { tws: 0, systems: ArrayVec::new(), shape: Shape::Systems }] {
+        for key in [key, BinKey { tws: 0, systems: ArrayVec::new(), shape: ShapedBy::Systems }] {
             assert_eq!(parse(&write(&key)), Some(key));
         }
     }

@@ -1,7 +1,7 @@
 //! Bin widths, and the key of the bin a sea state falls into.
 
 use crate::base::bearing::wrap360;
-use crate::hydro::wind_frame::{System, WindFrameSea};
+use crate::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use crate::sea::{MAX_PARTITIONS, PartitionKind};
 use arrayvec::ArrayVec;
 
@@ -42,7 +42,7 @@ pub struct SystemKey {
 
 /// What the waves of a sea state are shaped by; seas of one bin are of one kind, so that their shapes add.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Shape {
+pub enum ShapedBy {
     /// The spectra that its systems are assumed to have.
     Systems,
     /// Its own directional spectrum.
@@ -51,18 +51,18 @@ pub enum Shape {
 
 /// The bin of a sea state: wind speed, and its systems in a fixed order.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Key {
+pub struct BinKey {
     /// Bin of the true wind speed.
     pub tws: i16,
     /// Bins of the systems, sorted, so that swells that swap rank from cell to cell share a bin.
     pub systems: ArrayVec<SystemKey, MAX_PARTITIONS>,
     /// What shapes its waves.
-    pub shape: Shape,
+    pub shape: ShapedBy,
 }
 
 impl Bins {
     /// The key of a sea state, and which of its systems stands at each place of the key.
-    pub fn key(&self, sea: &WindFrameSea) -> (Key, ArrayVec<usize, MAX_PARTITIONS>) {
+    pub fn key(&self, sea: &WindFrameSea) -> (BinKey, ArrayVec<usize, MAX_PARTITIONS>) {
         let energy: f64 = sea.systems.iter().map(|system| system.hs2_m2).sum();
         let mut keyed: ArrayVec<(SystemKey, usize), MAX_PARTITIONS> = sea
             .systems
@@ -71,15 +71,15 @@ impl Bins {
             .map(|(index, system)| (self.system_key(system, energy), index))
             .collect();
         keyed.sort_unstable();
-        let key = Key {
+        let key = BinKey {
             tws: floor_i16(sea.tws_m_s / self.tws_m_s),
             systems: keyed.iter().map(|(key, _)| *key).collect(),
-            shape: if sea.spectrum.is_some() { Shape::Spectrum } else { Shape::Systems },
+            shape: if sea.spectrum.is_some() { ShapedBy::Spectrum } else { ShapedBy::Systems },
         };
         (key, keyed.iter().map(|(_, index)| *index).collect())
     }
 
-    fn system_key(&self, system: &System, energy: f64) -> SystemKey {
+    fn system_key(&self, system: &WaveSystem, energy: f64) -> SystemKey {
         if system.hs2_m2 < self.minor_energy * energy {
             return SystemKey { kind: system.kind, period: None, off_wind: None, height: None };
         }

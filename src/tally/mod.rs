@@ -12,6 +12,6 @@ mod rows;
 mod set;
 mod sums;
 
-pub use bins::{Bins, Key, Shape, SystemKey};
+pub use bins::{BinKey, Bins, ShapedBy, SystemKey};
 pub use set::{Origin, RegionTallies, TallySet, WindowTally};
-pub use sums::{BinSea, Coverage, Sums, SystemSums, Tally};
+pub use sums::{BinSums, Coverage, SeaBin, SystemSums, Tally};

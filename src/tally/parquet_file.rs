@@ -6,7 +6,7 @@ use crate::files::parquet_table::file_writer;
 use crate::files::whole_file;
 use crate::sea::MAX_PARTITIONS;
 use crate::tally::rows;
-use crate::tally::rows::Row;
+use crate::tally::rows::TallyRow;
 use crate::tally::set::TallySet;
 use crate::tally::sums::SystemSums;
 use jiff::Timestamp;
@@ -70,7 +70,7 @@ fn schema_text() -> String {
     format!("message tally {{ {head} {} }}", systems.collect::<String>())
 }
 
-fn to_bytes(rows: &[Row]) -> parquet::errors::Result<Vec<u8>> {
+fn to_bytes(rows: &[TallyRow]) -> parquet::errors::Result<Vec<u8>> {
     let mut writer = file_writer(Vec::new(), &schema_text())?;
     let mut group = writer.next_row_group()?;
     let mut index = 0;
@@ -83,18 +83,18 @@ fn to_bytes(rows: &[Row]) -> parquet::errors::Result<Vec<u8>> {
     writer.into_inner()
 }
 
-fn write_column(column: &mut ColumnWriter, index: usize, rows: &[Row]) -> parquet::errors::Result<()> {
-    let text = |row: &Row| match index {
+fn write_column(column: &mut ColumnWriter, index: usize, rows: &[TallyRow]) -> parquet::errors::Result<()> {
+    let text = |row: &TallyRow| match index {
         0 => ByteArray::from(row.region.as_str()),
         3 => ByteArray::from(row.kind.as_str()),
         _ => ByteArray::from(row.bin.as_str()),
     };
-    let whole = |row: &Row| match index {
+    let whole = |row: &TallyRow| match index {
         1 => row.window.start.as_microsecond(),
         2 => row.window.end.as_microsecond(),
         _ => i64::try_from(row.count).unwrap_or(i64::MAX),
     };
-    let real = |row: &Row| match index.checked_sub(KEY_COLUMNS.len() + SUM_COLUMNS.len()) {
+    let real = |row: &TallyRow| match index.checked_sub(KEY_COLUMNS.len() + SUM_COLUMNS.len()) {
         None if index == KEY_COLUMNS.len() => row.weight,
         None => row.tws,
         Some(at) => system_sums(&row.systems[at / SYSTEM_COLUMNS.len()])[at % SYSTEM_COLUMNS.len()],
@@ -118,7 +118,7 @@ fn system_sums(sums: &SystemSums) -> [f64; 4] {
     [sums.hs2, sums.hs2_tp, sums.hs2_cos, sums.hs2_sin]
 }
 
-fn read_rows(file: File) -> Result<Vec<Row>> {
+fn read_rows(file: File) -> Result<Vec<TallyRow>> {
     let unread = |error: parquet::errors::ParquetError| {
         let remedy = match error.to_string().contains("Disabled feature") {
             true => "write it with the compression snappy, or with none",
@@ -138,7 +138,7 @@ fn read_rows(file: File) -> Result<Vec<Row>> {
     Ok(rows)
 }
 
-fn read_row(fields: &BTreeMap<String, Field>) -> Result<Row> {
+fn read_row(fields: &BTreeMap<String, Field>) -> Result<TallyRow> {
     let mut systems = [SystemSums::default(); MAX_PARTITIONS];
     for (slot, sums) in systems.iter_mut().enumerate() {
         let [hs2, hs2_tp, hs2_cos, hs2_sin] = SYSTEM_COLUMNS;
@@ -154,7 +154,7 @@ fn read_row(fields: &BTreeMap<String, Field>) -> Result<Row> {
             Error::new("a window ends before it begins").found(format!("{} to {}", window.start, window.end))
         );
     }
-    Ok(Row {
+    Ok(TallyRow {
         region: text(fields, region)?,
         window,
         kind: text(fields, kind)?,

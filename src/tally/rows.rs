@@ -24,7 +24,7 @@ use crate::sea::MAX_PARTITIONS;
 use crate::tally::bin_text;
 use crate::tally::bins::Bins;
 use crate::tally::set::{RegionTallies, TallySet, WindowTally, check_apart, counted_twice};
-use crate::tally::sums::{Coverage, Sums, SystemSums};
+use crate::tally::sums::{BinSums, Coverage, SystemSums};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -36,7 +36,7 @@ const DROPPED: &str = "the tally file keeps the wave systems of seas that came w
 
 /// One row.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Row {
+pub(super) struct TallyRow {
     pub region: String,
     pub window: Window,
     pub kind: String,
@@ -49,20 +49,20 @@ pub(super) struct Row {
 
 /// What must be the same in all tallies that are added.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-struct Layout {
+struct TallyLayout {
     layout: u32,
     #[serde(flatten)]
     bins: Bins,
 }
 
 /// The rows of a set, sorted by region as in the set, window, and within it in a fixed order.
-pub(super) fn of(set: &TallySet) -> Result<Vec<Row>> {
-    let layout = serde_json::to_string(&Layout { layout: LAYOUT, bins: set.bins })
+pub(super) fn of(set: &TallySet) -> Result<Vec<TallyRow>> {
+    let layout = serde_json::to_string(&TallyLayout { layout: LAYOUT, bins: set.bins })
         .map_err(|error| Error::new(format!("cannot write the bin widths: {error}")))?;
     let mut rows = Vec::new();
     for (region, window, part) in set.parts() {
         let part = &without_spectra(part);
-        let mut writer = Writer { region: &region.name, window, rows: &mut rows };
+        let mut writer = RowWriter { region: &region.name, window, rows: &mut rows };
         writer.add("layout", &layout, 0.0, 1);
         writer.add("outline", &geometry::to_text(&region.polygons), 0.0, 1);
         writer.add_account(part);
@@ -80,15 +80,15 @@ fn without_spectra(part: &WindowTally) -> WindowTally {
     kept
 }
 
-struct Writer<'a> {
+struct RowWriter<'a> {
     region: &'a str,
     window: Window,
-    rows: &'a mut Vec<Row>,
+    rows: &'a mut Vec<TallyRow>,
 }
 
-impl Writer<'_> {
+impl RowWriter<'_> {
     fn add(&mut self, kind: &str, bin: &str, weight: f64, count: u64) {
-        self.rows.push(Row {
+        self.rows.push(TallyRow {
             region: self.region.to_owned(),
             window: self.window,
             kind: kind.to_owned(),
@@ -126,7 +126,7 @@ impl Writer<'_> {
     }
 
     fn add_seas(&mut self, part: &WindowTally) {
-        for (key, sums) in part.tally.cells() {
+        for (key, sums) in part.tally.bins() {
             self.add("sea", &bin_text::write(key), sums.weight, sums.count);
             if let Some(row) = self.rows.last_mut() {
                 row.tws = sums.tws;
@@ -142,8 +142,8 @@ impl Writer<'_> {
 ///
 /// # Errors
 /// Rows that don't belong together; a bin that cannot be read; a forecast file that counted twice.
-pub(super) fn to_set(rows: &[Row]) -> Result<TallySet> {
-    let mut parts: BTreeMap<(&str, Window), Vec<&Row>> = BTreeMap::new();
+pub(super) fn to_set(rows: &[TallyRow]) -> Result<TallySet> {
+    let mut parts: BTreeMap<(&str, Window), Vec<&TallyRow>> = BTreeMap::new();
     for row in rows {
         parts.entry((&row.region, row.window)).or_default().push(row);
     }
@@ -168,9 +168,9 @@ pub(super) fn to_set(rows: &[Row]) -> Result<TallySet> {
 }
 
 /// The rows of one region and window.
-fn part(region: &str, window: Window, rows: &[&Row]) -> Result<TallySet> {
+fn part(region: &str, window: Window, rows: &[&TallyRow]) -> Result<TallySet> {
     let layout = the_one(rows, "layout")?;
-    let layout: Layout = serde_json::from_str(layout).map_err(|_| other_layout(layout))?;
+    let layout: TallyLayout = serde_json::from_str(layout).map_err(|_| other_layout(layout))?;
     if layout.layout != LAYOUT {
         return Err(other_layout(&layout.layout.to_string()));
     }
@@ -193,7 +193,7 @@ fn other_layout(found: &str) -> Error {
 }
 
 /// The bin of a kind that all rows must agree on.
-fn the_one<'a>(rows: &[&'a Row], kind: &str) -> Result<&'a str> {
+fn the_one<'a>(rows: &[&'a TallyRow], kind: &str) -> Result<&'a str> {
     let mut bins: Vec<&str> =
         rows.iter().filter(|row| row.kind == kind).map(|row| row.bin.as_str()).collect();
     bins.sort_unstable();
@@ -210,7 +210,7 @@ fn the_one<'a>(rows: &[&'a Row], kind: &str) -> Result<&'a str> {
     }
 }
 
-fn read(row: &Row, part: &mut WindowTally) -> Result<()> {
+fn read(row: &TallyRow, part: &mut WindowTally) -> Result<()> {
     let coverage = &mut part.tally.coverage;
     match (row.kind.as_str(), row.bin.as_str()) {
         ("layout" | "outline", _) => {}
@@ -246,10 +246,10 @@ fn read(row: &Row, part: &mut WindowTally) -> Result<()> {
     Ok(())
 }
 
-fn read_sea(row: &Row, bin: &str, part: &mut WindowTally) -> Result<()> {
+fn read_sea(row: &TallyRow, bin: &str, part: &mut WindowTally) -> Result<()> {
     let key = bin_text::parse(bin).ok_or_else(|| unread(row))?;
     let systems = row.systems[..key.systems.len()].iter().copied().collect();
-    let sums = Sums { weight: row.weight, count: row.count, tws: row.tws, systems, spectrum: None };
+    let sums = BinSums { weight: row.weight, count: row.count, tws: row.tws, systems, spectrum: None };
     if !(sums.weight > 0.0
         && sums.tws >= 0.0
         && sums.systems.iter().all(|system| system.hs2 > 0.0 && system.hs2_tp > 0.0))
@@ -260,7 +260,7 @@ fn read_sea(row: &Row, bin: &str, part: &mut WindowTally) -> Result<()> {
     Ok(())
 }
 
-fn unread(row: &Row) -> Error {
+fn unread(row: &TallyRow) -> Error {
     Error::new("a row of the tally cannot be read")
         .found(format!("kind `{}`, bin `{}`, weight {}, count {}", row.kind, row.bin, row.weight, row.count))
         .expected("a row as `roughwater tally write` makes it, or sums of such rows")

@@ -19,7 +19,6 @@ pub struct TallySet {
 /// The tallies of one region.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RegionTallies {
-    /// The region.
     pub region: Region,
     /// Tallies by window, in order of time; windows don't overlap.
     pub windows: BTreeMap<Window, WindowTally>,
@@ -108,15 +107,26 @@ impl TallySet {
     pub fn merge(&mut self, other: &Self) -> Result<()> {
         for theirs in &other.regions {
             let name = &theirs.region.name;
-            match self.regions.iter_mut().find(|ours| ours.region.name == *name) {
-                None if self.bins == other.bins => self.regions.push(theirs.clone()),
-                None => return Tally::new(self.bins).merge(&Tally::new(other.bins)),
+            let widths = self.bins;
+            match self.region_mut(name) {
+                None if widths == other.bins => self.regions.push(theirs.clone()),
+                None => return Tally::new(widths).merge(&Tally::new(other.bins)),
                 Some(ours) => {
-                    ours.merge(theirs, self.bins).map_err(|error| error.at(format!("region \"{name}\"")))?;
+                    ours.merge(theirs, widths).map_err(|error| error.at(format!("region \"{name}\"")))?;
                 }
             }
         }
         Ok(())
+    }
+
+    /// A region by its name.
+    pub fn region(&self, name: &str) -> Option<&RegionTallies> {
+        self.regions.iter().find(|region| region.region.name == name)
+    }
+
+    /// As [`TallySet::region`], to be changed.
+    pub fn region_mut(&mut self, name: &str) -> Option<&mut RegionTallies> {
+        self.regions.iter_mut().find(|region| region.region.name == name)
     }
 
     /// All windows of all regions, in order of time.

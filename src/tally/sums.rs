@@ -7,11 +7,11 @@
 
 use crate::base::{Flag, Flags};
 use crate::hydro::response::DirectionalSpectrum;
-use crate::hydro::wind_frame::{System, WindFrameSea};
+use crate::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use crate::sea::{MAX_PARTITIONS, PartitionKind};
+use crate::tally::bins::BinKey;
 use crate::tally::bins::Bins;
-use crate::tally::bins::Key;
-use crate::tally::bins::Shape;
+use crate::tally::bins::ShapedBy;
 use arrayvec::ArrayVec;
 use std::collections::BTreeMap;
 
@@ -30,7 +30,7 @@ pub struct SystemSums {
 
 /// Sums over the sea states of a bin.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Sums {
+pub struct BinSums {
     /// Sum of the weights, m² s.
     pub weight: f64,
     /// Number of sea states.
@@ -78,7 +78,7 @@ impl Coverage {
 
 /// The mean sea state of one bin.
 #[derive(Debug, Clone, PartialEq)]
-pub struct BinSea {
+pub struct SeaBin {
     /// The mean sea.
     pub sea: WindFrameSea,
     /// Weight (area x time), m² s.
@@ -92,8 +92,8 @@ pub struct BinSea {
 /// The tally of one region and window.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tally {
-    bins: Bins,
-    cells: BTreeMap<Key, Sums>,
+    widths: Bins,
+    sums: BTreeMap<BinKey, BinSums>,
     /// How much of the region and window is covered.
     pub coverage: Coverage,
     /// Reservations that hold for some of the sea states.
@@ -103,13 +103,13 @@ pub struct Tally {
 impl Tally {
     /// An empty tally with the given bin widths.
     pub fn new(bins: Bins) -> Self {
-        Self { bins, cells: BTreeMap::new(), coverage: Coverage::default(), flags: Flags::empty() }
+        Self { widths: bins, sums: BTreeMap::new(), coverage: Coverage::default(), flags: Flags::empty() }
     }
 
     /// Adds one sea state with its weight (area x time, m² s).
     pub fn add(&mut self, sea: &WindFrameSea, weight: f64) {
-        let (key, order) = self.bins.key(sea);
-        let sums = self.cells.entry(key).or_default();
+        let (key, order) = self.widths.key(sea);
+        let sums = self.sums.entry(key).or_default();
         sums.weight += weight;
         sums.count += 1;
         sums.tws += weight * sea.tws_m_s;
@@ -129,13 +129,13 @@ impl Tally {
     /// # Errors
     /// When the bin widths differ: such sums don't belong together.
     pub fn merge(&mut self, other: &Tally) -> crate::base::error::Result<()> {
-        if self.bins != other.bins {
+        if self.widths != other.widths {
             return Err(crate::base::error::Error::new("tallies with different bin widths cannot be added")
-                .found(format!("{:?} and {:?}", self.bins, other.bins))
+                .found(format!("{:?} and {:?}", self.widths, other.widths))
                 .remedy("make both tallies with the same version and options"));
         }
-        for (key, sums) in &other.cells {
-            self.cells.entry(key.clone()).or_default().merge(sums);
+        for (key, sums) in &other.sums {
+            self.sums.entry(key.clone()).or_default().merge(sums);
         }
         self.coverage.merge(&other.coverage);
         self.flags |= other.flags;
@@ -144,52 +144,52 @@ impl Tally {
 
     /// The same seas by their systems alone; [`Flag::SpectrumDropped`] tells where a spectrum is lost by that.
     pub fn without_spectra(&self) -> Self {
-        let mut tally = Self { cells: BTreeMap::new(), ..self.clone() };
-        for (key, sums) in &self.cells {
-            if key.shape == Shape::Spectrum {
+        let mut tally = Self { sums: BTreeMap::new(), ..self.clone() };
+        for (key, sums) in &self.sums {
+            if key.shape == ShapedBy::Spectrum {
                 tally.flags |= Flag::SpectrumDropped;
             }
             tally.add_sums(
-                Key { shape: Shape::Systems, ..key.clone() },
-                &Sums { spectrum: None, ..sums.clone() },
+                BinKey { shape: ShapedBy::Systems, ..key.clone() },
+                &BinSums { spectrum: None, ..sums.clone() },
             );
         }
         tally
     }
 
     /// Adds sums to a bin; coverage stays as it is.
-    pub(super) fn add_sums(&mut self, key: Key, sums: &Sums) {
-        self.cells.entry(key).or_default().merge(sums);
+    pub(super) fn add_sums(&mut self, key: BinKey, sums: &BinSums) {
+        self.sums.entry(key).or_default().merge(sums);
     }
 
     /// Number of sea states added.
     pub fn count(&self) -> u64 {
-        self.cells.values().map(|sums| sums.count).sum()
+        self.sums.values().map(|sums| sums.count).sum()
     }
 
     /// Number of bins in use.
     pub fn bin_count(&self) -> usize {
-        self.cells.len()
+        self.sums.len()
     }
 
     /// Whether no sea state was added.
     pub fn is_empty(&self) -> bool {
-        self.cells.is_empty()
+        self.sums.is_empty()
     }
 
     /// Keys and sums, in the order of the keys.
-    pub fn cells(&self) -> impl Iterator<Item = (&Key, &Sums)> {
-        self.cells.iter()
+    pub fn bins(&self) -> impl Iterator<Item = (&BinKey, &BinSums)> {
+        self.sums.iter()
     }
 
     /// The mean sea state of every bin with its weight, in the order of the keys.
     pub fn seas(&self) -> impl Iterator<Item = (WindFrameSea, f64)> {
-        self.cells.iter().map(|(key, sums)| (sums.mean(key), sums.weight))
+        self.sums.iter().map(|(key, sums)| (sums.mean(key), sums.weight))
     }
 
     /// As [`Tally::seas`], with the count and the bin of wind speed.
-    pub fn bin_seas(&self) -> impl Iterator<Item = BinSea> {
-        self.cells.iter().map(|(key, sums)| BinSea {
+    pub fn bin_seas(&self) -> impl Iterator<Item = SeaBin> {
+        self.sums.iter().map(|(key, sums)| SeaBin {
             sea: sums.mean(key),
             weight: sums.weight,
             count: sums.count,
@@ -199,7 +199,7 @@ impl Tally {
 }
 
 impl SystemSums {
-    fn add(&mut self, system: &System, weight: f64) {
+    fn add(&mut self, system: &WaveSystem, weight: f64) {
         let energy = weight * system.hs2_m2;
         let (sin, cos) = system.off_wind_deg.to_radians().sin_cos();
         self.hs2 += energy;
@@ -215,8 +215,8 @@ impl SystemSums {
         self.hs2_sin += other.hs2_sin;
     }
 
-    fn mean(&self, kind: PartitionKind, weight: f64) -> System {
-        System {
+    fn mean(&self, kind: PartitionKind, weight: f64) -> WaveSystem {
+        WaveSystem {
             kind,
             hs2_m2: self.hs2 / weight,
             tp_s: self.hs2_tp / self.hs2,
@@ -225,8 +225,8 @@ impl SystemSums {
     }
 }
 
-impl Sums {
-    fn merge(&mut self, other: &Sums) {
+impl BinSums {
+    fn merge(&mut self, other: &BinSums) {
         self.weight += other.weight;
         self.count += other.count;
         self.tws += other.tws;
@@ -239,7 +239,7 @@ impl Sums {
         }
     }
 
-    fn mean(&self, key: &Key) -> WindFrameSea {
+    fn mean(&self, key: &BinKey) -> WindFrameSea {
         WindFrameSea {
             tws_m_s: self.tws / self.weight,
             systems: self
@@ -277,7 +277,7 @@ mod tests {
             tws_m_s,
             systems: systems
                 .iter()
-                .map(|&(hs, tp_s, off_wind_deg)| System {
+                .map(|&(hs, tp_s, off_wind_deg)| WaveSystem {
                     kind: PartitionKind::Swell,
                     hs2_m2: hs * hs,
                     tp_s,

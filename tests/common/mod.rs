@@ -2,7 +2,7 @@
 #![allow(dead_code)]
 
 use roughwater::boat::Boat;
-use roughwater::boat::Model;
+use roughwater::boat::BoatModel;
 use roughwater::hydro::response::Method;
 
 pub const FOILER: &str = "sleet-heron-15";
@@ -12,8 +12,8 @@ pub fn boat(name: &str) -> Boat {
     Boat::read(format!("examples/boats/{name}.toml").as_ref()).unwrap()
 }
 
-pub fn model(name: &str) -> Model {
-    Model::new(boat(name), Method::RadiatedEnergy, None).unwrap()
+pub fn model(name: &str) -> BoatModel {
+    BoatModel::new(boat(name), Method::RadiatedEnergy, None).unwrap()
 }
 
 /// SplitMix64 (Steele, Lea & Flood 2014): a fixed seed gives a fixed sequence.

@@ -1,4 +1,4 @@
-"""Values of the exponential integral E1(z) off the real axis, for src/hydro/expint.rs.
+"""Values of the exponential integral E1(z) off the real axis, for src/maths/expint.rs.
 
 Command: python tests/reference/exp1.py        (scipy 1.17.1, mpmath 1.4.1 as a second opinion)
 scipy loses digits near the negative real axis, so values are mpmath's at 40 digits; the script stops

@@ -1,12 +1,11 @@
 //! Fields packed as the integers of a codec: JPEG 2000 (template 5.40) and CCSDS (5.42).
 
-use std::fmt::Display;
-
 use grib_aec::{AecFlags, AecParams};
 use jpeg2k::{DecodeParameters, Image};
 
-use crate::base::{Error, Result};
+use crate::base::Result;
 use crate::forecast::grib2::octets::Section;
+use crate::forecast::grib2::unpacking::cannot;
 
 /// Values of a JPEG 2000 code stream (ISO/IEC 15444-1).
 ///
@@ -58,8 +57,4 @@ fn scaling(section5: Section) -> Result<impl Fn(f64) -> f32> {
     let binary = 2f64.powi(section5.i16(16)?.into());
     let decimal = 10f64.powi(-i32::from(section5.i16(18)?));
     Ok(move |x| ((reference + x * binary) * decimal) as f32)
-}
-
-fn cannot(found: impl Display) -> Error {
-    Error::new("the field cannot be unpacked").found(found).remedy(crate::forecast::grib2::decode::DAMAGED)
 }

@@ -13,10 +13,7 @@ use crate::forecast::grib2::codec;
 use crate::forecast::grib2::guard;
 use crate::forecast::grib2::octets::Section;
 use crate::forecast::grib2::scan::Scan;
-
-/// What helps when a field cannot be unpacked.
-pub(super) const DAMAGED: &str =
-    "the message is damaged or packed in a way that is not supported: get the file again, or repack it";
+use crate::forecast::grib2::unpacking::{DAMAGED, cannot};
 
 /// A section's place in its file.
 #[derive(Debug, Clone, Copy)]
@@ -85,8 +82,8 @@ fn unpack(packed: usize, mut representation: Vec<u8>, data: Vec<u8>) -> Result<V
     }));
     match unpacked {
         Ok(Ok(values)) => Ok(values),
-        Ok(Err(e)) => Err(Error::new("the field cannot be unpacked").found(e).remedy(DAMAGED)),
-        Err(_) => Err(Error::new("the field cannot be unpacked").found("data without sense").remedy(DAMAGED)),
+        Ok(Err(e)) => Err(cannot(e)),
+        Err(_) => Err(cannot("data without sense")),
     }
 }
 

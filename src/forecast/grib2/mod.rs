@@ -7,6 +7,7 @@ mod guard;
 mod octets;
 mod product;
 mod scan;
+mod unpacking;
 mod walk;
 
 pub(super) use walk::index;

@@ -1,4 +1,5 @@
-//! Big-endian numbers in a section, by octet number as the WMO tables count them (from 1), with bounds checked.
+//! Big-endian numbers in a section, by octet number as the WMO tables count them (from 1), with bounds checked: each
+//! is refused where the section ends before it.
 
 use crate::base::{Error, Result};
 

@@ -13,9 +13,9 @@ use crate::forecast::grib2::octets::Section;
 use crate::forecast::grib2::scan::Scan;
 use crate::forecast::grib2::{grid, product};
 use crate::forecast::grid::Grid;
-use crate::forecast::message::{Index, Lazy, Message};
+use crate::forecast::message::{FileIndex, Lazy, Message};
 use crate::forecast::names::grib2 as names;
-use crate::forecast::sniff::Kind;
+use crate::forecast::sniff::FileKind;
 
 /// Sections 1, 3, 4 and 5 of a field on a plain grid take some hundred octets; lists of points may take more.
 const LONGEST_HEADER: u32 = 1 << 20;
@@ -25,7 +25,7 @@ const LONGEST_HEADER: u32 = 1 << 20;
 ///
 /// # Errors
 /// A file that cannot be read, a message that is cut short or whose sections do not add up; names message and byte.
-pub fn index(path: &Path) -> Result<Index> {
+pub fn index(path: &Path) -> Result<FileIndex> {
     let file = File::open(path).map_err(|e| Error::io("open", path, &e))?;
     let size = file.metadata().map_err(|e| Error::io("read", path, &e))?.len();
     let path: Arc<Path> = path.into();
@@ -47,8 +47,8 @@ pub fn index(path: &Path) -> Result<Index> {
             .map_err(|e| e.file(&path).at(format!("message {number}, which starts at byte {start}")))?;
     }
     walk.stray_bytes += size - at;
-    Ok(Index {
-        kind: Kind::Grib2,
+    Ok(FileIndex {
+        kind: FileKind::Grib2,
         messages: walk.messages,
         spectra: Vec::new(),
         stray_bytes: walk.stray_bytes,

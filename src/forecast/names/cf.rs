@@ -9,17 +9,15 @@
 use crate::forecast::names::reading::{CURRENT_UNUSED, Reading};
 use crate::forecast::names::unit::{Conversion, from_unit};
 use crate::forecast::names::variables;
-use crate::forecast::quantity::{DirectionKind, Quantity, System};
+use crate::forecast::quantity::{DirectionKind, Quantity, SystemLabel};
 use crate::sea::PeriodKind;
 
 /// What a file says of a variable.
 #[derive(Debug, Clone, Copy)]
 pub struct Described<'a> {
-    /// Its name.
     pub name: &'a str,
     /// Its `standard_name`.
     pub standard_name: Option<&'a str>,
-    /// Its `units`.
     pub unit: Option<&'a str>,
 }
 
@@ -81,13 +79,13 @@ fn standard(name: &str) -> Option<Reading> {
         "sea_floor_depth_below_sea_surface" | "sea_floor_depth_below_geoid" | "sea_floor_depth" | "depth" => {
             Reading::plain(Quantity::Depth)
         }
-        "significant_height_of_wind_and_swell_waves" => Reading::plain(Quantity::Hs(System::Total)),
-        "significant_height_of_wind_waves" => Reading::plain(Quantity::Hs(System::WindSea)),
-        "significant_height_of_swell_waves" => Reading::plain(Quantity::Hs(System::TotalSwell)),
-        "wind_wave_period" => unstated_mean(System::WindSea),
-        "swell_wave_period" => unstated_mean(System::TotalSwell),
-        "direction_of_wind_wave_velocity" => towards(System::WindSea),
-        "direction_of_swell_wave_velocity" => towards(System::TotalSwell),
+        "significant_height_of_wind_and_swell_waves" => Reading::plain(Quantity::Hs(SystemLabel::Total)),
+        "significant_height_of_wind_waves" => Reading::plain(Quantity::Hs(SystemLabel::WindSea)),
+        "significant_height_of_swell_waves" => Reading::plain(Quantity::Hs(SystemLabel::TotalSwell)),
+        "wind_wave_period" => unstated_mean(SystemLabel::WindSea),
+        "swell_wave_period" => unstated_mean(SystemLabel::TotalSwell),
+        "direction_of_wind_wave_velocity" => towards(SystemLabel::WindSea),
+        "direction_of_swell_wave_velocity" => towards(SystemLabel::TotalSwell),
         _ if name.contains("sea_water_velocity") => Reading::unused(CURRENT_UNUSED),
         _ => {
             let (system, what) = system(name.strip_prefix("sea_surface_")?)?;
@@ -101,28 +99,28 @@ fn along_grid(quantity: Quantity) -> Reading {
     Reading::plain(quantity).noted("wind along the grid, which runs north and east")
 }
 
-fn unstated_mean(system: System) -> Reading {
+fn unstated_mean(system: SystemLabel) -> Reading {
     Reading::plain(Quantity::Period(system, PeriodKind::Tm01)).noted(UNSTATED_MEAN)
 }
 
-fn towards(system: System) -> Reading {
+fn towards(system: SystemLabel) -> Reading {
     Reading::converted(Quantity::From(system, DirectionKind::Mean), Conversion::Reverse)
 }
 
 /// The wave system that a name begins with, and the rest.
-fn system(name: &str) -> Option<(System, &str)> {
+fn system(name: &str) -> Option<(SystemLabel, &str)> {
     let systems = [
-        ("primary_swell_wave_", System::Swell(1)),
-        ("secondary_swell_wave_", System::Swell(2)),
-        ("tertiary_swell_wave_", System::Swell(3)),
-        ("swell_wave_", System::TotalSwell),
-        ("wind_wave_", System::WindSea),
-        ("wave_", System::Total),
+        ("primary_swell_wave_", SystemLabel::Swell(1)),
+        ("secondary_swell_wave_", SystemLabel::Swell(2)),
+        ("tertiary_swell_wave_", SystemLabel::Swell(3)),
+        ("swell_wave_", SystemLabel::TotalSwell),
+        ("wind_wave_", SystemLabel::WindSea),
+        ("wave_", SystemLabel::Total),
     ];
     systems.into_iter().find_map(|(prefix, system)| Some((system, name.strip_prefix(prefix)?)))
 }
 
-fn of_waves(system: System, what: &str) -> Option<Reading> {
+fn of_waves(system: SystemLabel, what: &str) -> Option<Reading> {
     use DirectionKind::{Mean, Peak};
     use Quantity::{From, Hs, Period, Spread};
     let moment = what.strip_prefix("mean_period_from_variance_spectral_density_");
@@ -152,7 +150,7 @@ mod tests {
     use super::*;
     use PeriodKind::{Peak, Tm01, Tm02, Tm10};
     use Quantity::*;
-    use System::{Swell, Total, TotalSwell, WindSea};
+    use SystemLabel::{Swell, Total, TotalSwell, WindSea};
 
     fn read(name: &str, standard_name: &str, unit: &str) -> (Option<Quantity>, Conversion) {
         let some = |text: &'static str| (!text.is_empty()).then_some(text);

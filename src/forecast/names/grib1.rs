@@ -6,7 +6,7 @@
 use std::fmt;
 
 use crate::forecast::names::reading::{CURRENT_UNUSED, Reading, mean_period};
-use crate::forecast::quantity::{DirectionKind, Quantity, System};
+use crate::forecast::quantity::{DirectionKind, Quantity, SystemLabel};
 use crate::sea::PeriodKind;
 
 /// What a GRIB1 message says it holds.
@@ -61,11 +61,11 @@ fn table_2(code: &Grib1Code, rank: u8) -> Option<Reading> {
         return None;
     }
     let swell = match (code.level, code.level_value) {
-        (SEQUENCE, 0) => System::Swell(rank),
-        (SEQUENCE, value) => System::Swell(u8::try_from(value).ok()?),
-        _ => System::TotalSwell,
+        (SEQUENCE, 0) => SystemLabel::Swell(rank),
+        (SEQUENCE, value) => SystemLabel::Swell(u8::try_from(value).ok()?),
+        _ => SystemLabel::TotalSwell,
     };
-    if let System::Swell(rank) = swell
+    if let SystemLabel::Swell(rank) = swell
         && !(1..=5).contains(&rank)
     {
         return None;
@@ -76,16 +76,16 @@ fn table_2(code: &Grib1Code, rank: u8) -> Option<Reading> {
         33 => Reading::plain(Quantity::WindEastward),
         34 => Reading::plain(Quantity::WindNorthward),
         47..=50 => Reading::unused(CURRENT_UNUSED),
-        100 => Reading::plain(Quantity::Hs(System::Total)),
-        101 => Reading::plain(Quantity::From(System::WindSea, Mean)),
-        102 => Reading::plain(Quantity::Hs(System::WindSea)),
-        103 => mean_period(code.centre, System::WindSea),
+        100 => Reading::plain(Quantity::Hs(SystemLabel::Total)),
+        101 => Reading::plain(Quantity::From(SystemLabel::WindSea, Mean)),
+        102 => Reading::plain(Quantity::Hs(SystemLabel::WindSea)),
+        103 => mean_period(code.centre, SystemLabel::WindSea),
         104 => Reading::plain(Quantity::From(swell, Mean)),
         105 => Reading::plain(Quantity::Hs(swell)),
         106 => mean_period(code.centre, swell),
         // "primary wave": the peak of the whole sea, as NOAA writes it
-        107 => Reading::plain(Quantity::From(System::Total, Peak)),
-        108 => Reading::plain(Quantity::Period(System::Total, PeriodKind::Peak)),
+        107 => Reading::plain(Quantity::From(SystemLabel::Total, Peak)),
+        108 => Reading::plain(Quantity::Period(SystemLabel::Total, PeriodKind::Peak)),
         _ => return None,
     })
 }
@@ -102,7 +102,7 @@ fn table_140(code: &Grib1Code) -> Option<Reading> {
     use DirectionKind::Mean;
     use PeriodKind::{Peak, Tm01, Tm02, Tm10};
     use Quantity::{From, Hs, Period};
-    use System::{Swell, Total, TotalSwell, WindSea};
+    use SystemLabel::{Swell, Total, TotalSwell, WindSea};
     let band = |low_s: u16, high_s| Quantity::BandHs { low_s, high_s };
     let quantity = match code.number {
         114 => band(10, 12),
@@ -159,13 +159,13 @@ mod tests {
     fn tables_2_and_140_are_read() {
         use DirectionKind::Mean;
         use PeriodKind::{Peak, Tm10};
-        assert_eq!(quantity(2, 105, SEQUENCE, 2), Some(Quantity::Hs(System::Swell(2))));
-        assert_eq!(quantity(2, 105, 1, 0), Some(Quantity::Hs(System::TotalSwell)));
-        assert_eq!(quantity(2, 106, SEQUENCE, 3), Some(Quantity::Period(System::Swell(3), Peak)));
+        assert_eq!(quantity(2, 105, SEQUENCE, 2), Some(Quantity::Hs(SystemLabel::Swell(2))));
+        assert_eq!(quantity(2, 105, 1, 0), Some(Quantity::Hs(SystemLabel::TotalSwell)));
+        assert_eq!(quantity(2, 106, SEQUENCE, 3), Some(Quantity::Period(SystemLabel::Swell(3), Peak)));
         assert_eq!(quantity(2, 105, SEQUENCE, 6), None);
         assert_eq!(quantity(2, 33, 100, 0), None);
-        assert_eq!(quantity(140, 125, 102, 0), Some(Quantity::From(System::Swell(2), Mean)));
-        assert_eq!(quantity(140, 129, 102, 0), Some(Quantity::Period(System::Swell(3), Tm10)));
+        assert_eq!(quantity(140, 125, 102, 0), Some(Quantity::From(SystemLabel::Swell(2), Mean)));
+        assert_eq!(quantity(140, 129, 102, 0), Some(Quantity::Period(SystemLabel::Swell(3), Tm10)));
         assert_eq!(quantity(140, 116, 102, 0), Some(Quantity::BandHs { low_s: 14, high_s: 17 }));
     }
 }

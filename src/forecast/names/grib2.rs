@@ -18,7 +18,7 @@
 use std::fmt;
 
 use crate::forecast::names::reading::{CURRENT_UNUSED, ECMWF, NOAA, Reading, mean_period};
-use crate::forecast::quantity::{DirectionKind, Quantity, System};
+use crate::forecast::quantity::{DirectionKind, Quantity, SystemLabel};
 use crate::sea::PeriodKind;
 
 /// What a GRIB2 message says it holds.
@@ -100,49 +100,49 @@ fn waves(code: &Grib2Code) -> Option<Reading> {
     let noaa = code.centre == NOAA;
     let ecmwf = code.centre == ECMWF;
     let reading = match code.number {
-        3 => Reading::plain(Hs(System::Total)),
-        10 => Reading::plain(From(System::Total, Peak)),
-        11 => Reading::plain(Period(System::Total, PeriodKind::Peak)),
-        14 => Reading::plain(From(System::Total, Mean)),
-        15 if !noaa => mean_period(code.centre, System::Total),
-        25 if !noaa => Reading::plain(Period(System::Total, PeriodKind::Tm01)),
-        28 if !noaa => Reading::plain(Period(System::Total, PeriodKind::Tm02)),
-        34 if !noaa => Reading::plain(Period(System::Total, PeriodKind::Peak)),
-        26 if ecmwf => Reading::plain(Period(System::WindSea, PeriodKind::Tm01)),
-        29 if ecmwf => Reading::plain(Period(System::WindSea, PeriodKind::Tm02)),
-        27 if ecmwf => Reading::plain(Period(System::TotalSwell, PeriodKind::Tm01)),
-        30 if ecmwf => Reading::plain(Period(System::TotalSwell, PeriodKind::Tm02)),
+        3 => Reading::plain(Hs(SystemLabel::Total)),
+        10 => Reading::plain(From(SystemLabel::Total, Peak)),
+        11 => Reading::plain(Period(SystemLabel::Total, PeriodKind::Peak)),
+        14 => Reading::plain(From(SystemLabel::Total, Mean)),
+        15 if !noaa => mean_period(code.centre, SystemLabel::Total),
+        25 if !noaa => Reading::plain(Period(SystemLabel::Total, PeriodKind::Tm01)),
+        28 if !noaa => Reading::plain(Period(SystemLabel::Total, PeriodKind::Tm02)),
+        34 if !noaa => Reading::plain(Period(SystemLabel::Total, PeriodKind::Peak)),
+        26 if ecmwf => Reading::plain(Period(SystemLabel::WindSea, PeriodKind::Tm01)),
+        29 if ecmwf => Reading::plain(Period(SystemLabel::WindSea, PeriodKind::Tm02)),
+        27 if ecmwf => Reading::plain(Period(SystemLabel::TotalSwell, PeriodKind::Tm01)),
+        30 if ecmwf => Reading::plain(Period(SystemLabel::TotalSwell, PeriodKind::Tm02)),
         40 if ecmwf => Reading::plain(Quantity::WindSpeed),
         41 if ecmwf => Reading::plain(Quantity::WindFrom),
         86 => Reading::unused("a two-dimensional spectrum in GRIB: not read"),
         // NOAA writes degrees here (XP(5) of PTMEAN); ECMWF's 31 is in radians
-        31 if noaa => Reading::plain(Spread(System::Total)),
-        32 if noaa => Reading::plain(Spread(System::WindSea)),
+        31 if noaa => Reading::plain(Spread(SystemLabel::Total)),
+        32 if noaa => Reading::plain(Spread(SystemLabel::WindSea)),
         33 if noaa => Reading::plain(Spread(swell)),
-        5 => Reading::plain(Hs(System::WindSea)),
-        6 => mean_period(code.centre, System::WindSea),
-        4 | 75 => Reading::plain(From(System::WindSea, Mean)),
-        35 => Reading::plain(Period(System::WindSea, PeriodKind::Peak)),
+        5 => Reading::plain(Hs(SystemLabel::WindSea)),
+        6 => mean_period(code.centre, SystemLabel::WindSea),
+        4 | 75 => Reading::plain(From(SystemLabel::WindSea, Mean)),
+        35 => Reading::plain(Period(SystemLabel::WindSea, PeriodKind::Peak)),
         8 => Reading::plain(Hs(swell)),
         9 => mean_period(code.centre, swell),
         7 | 74 => Reading::plain(From(swell, Mean)),
         36 => Reading::plain(Period(swell, PeriodKind::Peak)),
-        n @ 47..=49 => Reading::plain(Hs(System::Swell(n - 46))),
-        n @ 50..=52 => mean_period(code.centre, System::Swell(n - 49)),
-        n @ 53..=55 => Reading::plain(From(System::Swell(n - 52), Mean)),
-        n @ 65..=67 => Reading::plain(Period(System::Swell(n - 64), PeriodKind::Peak)),
+        n @ 47..=49 => Reading::plain(Hs(SystemLabel::Swell(n - 46))),
+        n @ 50..=52 => mean_period(code.centre, SystemLabel::Swell(n - 49)),
+        n @ 53..=55 => Reading::plain(From(SystemLabel::Swell(n - 52), Mean)),
+        n @ 65..=67 => Reading::plain(Period(SystemLabel::Swell(n - 64), PeriodKind::Peak)),
         _ => return None,
     };
     Some(reading)
 }
 
 /// Which swell a message is about: surface type 241 counts them ("ordered sequence of data").
-fn swell(code: &Grib2Code) -> Option<System> {
+fn swell(code: &Grib2Code) -> Option<SystemLabel> {
     match (code.surface, code.surface_value) {
         (241, Some(rank)) if (1.0..=5.0).contains(&rank) && rank.fract() == 0.0 => {
-            Some(System::Swell(rank as u8))
+            Some(SystemLabel::Swell(rank as u8))
         }
-        (1 | 101 | 102, _) => Some(System::TotalSwell),
+        (1 | 101 | 102, _) => Some(SystemLabel::TotalSwell),
         _ => None,
     }
 }
@@ -170,16 +170,19 @@ mod tests {
     #[test]
     fn one_number_is_a_peak_period_at_noaa_and_an_energy_period_at_ecmwf() {
         let at = |centre| quantity(centre, (10, 0, 6), 1, Some(1.0));
-        assert_eq!(at(7), Some(Period(System::WindSea, PeriodKind::Peak)));
-        assert_eq!(at(98), Some(Period(System::WindSea, PeriodKind::Tm10)));
-        assert_eq!(at(85), Some(Period(System::WindSea, PeriodKind::Tm01)));
+        assert_eq!(at(7), Some(Period(SystemLabel::WindSea, PeriodKind::Peak)));
+        assert_eq!(at(98), Some(Period(SystemLabel::WindSea, PeriodKind::Tm10)));
+        assert_eq!(at(85), Some(Period(SystemLabel::WindSea, PeriodKind::Tm01)));
     }
 
     #[test]
     fn the_surface_counts_the_swells() {
-        assert_eq!(quantity(7, (10, 0, 8), 241, Some(2.0)), Some(Hs(System::Swell(2))));
-        assert_eq!(quantity(7, (10, 0, 8), 1, Some(1.0)), Some(Hs(System::TotalSwell)));
-        assert_eq!(quantity(98, (10, 0, 55), 1, None), Some(From(System::Swell(3), DirectionKind::Mean)));
+        assert_eq!(quantity(7, (10, 0, 8), 241, Some(2.0)), Some(Hs(SystemLabel::Swell(2))));
+        assert_eq!(quantity(7, (10, 0, 8), 1, Some(1.0)), Some(Hs(SystemLabel::TotalSwell)));
+        assert_eq!(
+            quantity(98, (10, 0, 55), 1, None),
+            Some(From(SystemLabel::Swell(3), DirectionKind::Mean))
+        );
         assert_eq!(quantity(7, (10, 0, 8), 241, Some(9.0)), None);
     }
 

@@ -3,7 +3,7 @@
 use crate::forecast::names::unit::Conversion;
 use std::borrow::Cow;
 
-use crate::forecast::quantity::{Quantity, System};
+use crate::forecast::quantity::{Quantity, SystemLabel};
 use crate::sea::PeriodKind;
 
 /// The originating centres whose habits are known (WMO common code table C-11).
@@ -44,7 +44,7 @@ impl Reading {
 pub(super) const CURRENT_UNUSED: &str = "ocean current: not used";
 
 /// A period that GRIB calls a mean one without saying which mean.
-pub(super) fn mean_period(centre: u16, system: System) -> Reading {
+pub(super) fn mean_period(centre: u16, system: SystemLabel) -> Reading {
     let (kind, note) = match centre {
         NOAA => {
             (PeriodKind::Peak, Some("called a mean period; NOAA's wave model writes the peak period here"))

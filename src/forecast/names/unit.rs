@@ -101,7 +101,7 @@ pub(super) fn from_unit(quantity: Quantity, unit: &str) -> Option<Conversion> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::forecast::quantity::{DirectionKind, System};
+    use crate::forecast::quantity::{DirectionKind, SystemLabel};
     use crate::sea::PeriodKind;
 
     /// By hand: towards 090 is from 270; 3 pi / 2 radians are 270 degrees; 0.125 Hz are 8 s; 10 kn are 5.1444 m/s.
@@ -113,10 +113,10 @@ mod tests {
         assert_eq!(Conversion::Reciprocal.apply(0.125), 8.0);
         assert!(Conversion::Reciprocal.apply(0.0).is_nan());
         let from = |q, unit: &str| from_unit(q, unit);
-        let direction = Quantity::From(System::Total, DirectionKind::Mean);
+        let direction = Quantity::From(SystemLabel::Total, DirectionKind::Mean);
         assert_eq!(from(direction, "Degree true"), Some(Conversion::None));
         assert!((from(direction, "radians").unwrap().apply(1.5 * PI) - 270.0).abs() < 1e-4);
-        let period = Quantity::Period(System::Total, PeriodKind::Peak);
+        let period = Quantity::Period(SystemLabel::Total, PeriodKind::Peak);
         assert_eq!(from(period, "Hz"), Some(Conversion::Reciprocal));
         assert_eq!(from(period, "m"), None);
         assert!((from(Quantity::WindSpeed, "knots").unwrap().apply(10.0) - 5.1444).abs() < 1e-4);

@@ -5,13 +5,13 @@
 
 use crate::forecast::names::reading::{CURRENT_UNUSED, Reading};
 use crate::forecast::names::unit::Conversion;
-use crate::forecast::quantity::{DirectionKind, Quantity, System};
+use crate::forecast::quantity::{DirectionKind, Quantity, SystemLabel};
 use crate::sea::PeriodKind;
 
 use DirectionKind::{Mean, Peak as AtPeak};
 use PeriodKind::{Peak, Tm01, Tm02, Tm10};
 use Quantity::{From, Hs, Period, Spread};
-use System::{Swell, Total, TotalSwell, WindSea};
+use SystemLabel::{Swell, Total, TotalSwell, WindSea};
 
 /// Whether a variable's name is to be believed before its standard name: WAVEWATCH III states the means of the total
 /// sea as those of the wind sea, a peak direction by a name that is none, and nothing for `fp`.

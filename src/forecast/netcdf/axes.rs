@@ -8,18 +8,24 @@ use jiff::{SignedDuration, Timestamp};
 use crate::base::{Error, Result};
 use crate::forecast::grid::Grid;
 use crate::forecast::netcdf::file::{Dim, File, Pick, Variable};
+use crate::forecast::netcdf::layout::FieldLayout;
 use crate::forecast::netcdf::role::{Role, is_member_name, members, periods, role};
-use crate::forecast::netcdf::source::Layout;
 use crate::forecast::netcdf::stations;
 use crate::forecast::netcdf::stations::Stations;
 
 /// One field's place in time, and what to pick of each dimension.
 #[derive(Debug, Clone)]
-pub(super) struct Place {
+pub(super) struct FieldPlace {
     pub reference: Timestamp,
     pub valid: Timestamp,
     pub member: Option<u32>,
     pub picks: Vec<Pick>,
+}
+
+impl FieldPlace {
+    pub(super) fn at(reference: Timestamp) -> Self {
+        Self { reference, valid: reference, member: None, picks: Vec::new() }
+    }
 }
 
 /// All coordinates of a file.
@@ -37,11 +43,13 @@ pub(super) struct Axes {
     scalar_member: Option<u32>,
     reference: Option<Timestamp>,
     /// By the names of the latitude's and the longitude's dimension.
-    grids: BTreeMap<(String, String), Result<(Arc<Grid>, Layout)>>,
+    grids: BTreeMap<(String, String), Result<(Arc<Grid>, FieldLayout)>>,
     stations: Option<Stations>,
 }
 
 impl Axes {
+    /// # Errors
+    /// Coordinates that cannot be read or make no dates.
     pub fn read(file: &File, variables: &[Variable]) -> Result<Self> {
         let mut axes = Self {
             roles: BTreeMap::new(),
@@ -181,6 +189,9 @@ impl Axes {
     }
 
     /// The coordinate of one of the variable's dimensions.
+    ///
+    /// # Errors
+    /// A dimension without coordinate.
     pub fn variable(&self, variable: &Variable, role: Role) -> Result<&Variable> {
         let dim = self.dim(variable, role).and_then(|dim| self.named.get(&dim.name));
         dim.ok_or_else(|| Error::new("a spectrum lacks the values of its frequencies or directions"))
@@ -197,8 +208,8 @@ impl Axes {
     }
 
     /// A place for what has no time of its own.
-    pub fn start(&self) -> Place {
-        Place::at(self.all_times().next().map_or(Timestamp::UNIX_EPOCH, |(reference, _)| reference))
+    pub fn start(&self) -> FieldPlace {
+        FieldPlace::at(self.all_times().next().map_or(Timestamp::UNIX_EPOCH, |(reference, _)| reference))
     }
 
     fn all_times(&self) -> impl Iterator<Item = (Timestamp, Timestamp)> + '_ {
@@ -207,16 +218,19 @@ impl Axes {
     }
 
     /// The grid of a variable.
+    ///
+    /// # Errors
+    /// A variable without latitude and longitude, or with axes that make no grid.
     pub fn grid_of(&self, variable: &Variable) -> Result<Arc<Grid>> {
         self.entry(variable).map(|(grid, _)| grid)
     }
 
-    fn entry(&self, variable: &Variable) -> Result<(Arc<Grid>, Layout)> {
+    fn entry(&self, variable: &Variable) -> Result<(Arc<Grid>, FieldLayout)> {
         let dims = self.dim(variable, Role::Lat).zip(self.dim(variable, Role::Lon));
         let Some((lat, lon)) = dims else {
             if let Some(stations) = self.stations_of(variable) {
                 let grid = stations.grid.clone()?;
-                let layout = Layout {
+                let layout = FieldLayout {
                     rows: grid.rows(),
                     columns: grid.columns(),
                     lat_first: true,
@@ -249,17 +263,20 @@ impl Axes {
     }
 
     /// How a variable's slices lie in the file.
-    pub fn layout(&self, variable: &Variable) -> Result<Layout> {
+    ///
+    /// # Errors
+    /// As [`Axes::grid_of`].
+    pub fn layout(&self, variable: &Variable) -> Result<FieldLayout> {
         let (_, layout) = self.entry(variable)?;
         let position = |role| variable.dims.iter().position(|d| self.roles.get(&d.name) == Some(&role));
-        Ok(Layout { lat_first: position(Role::Lat) < position(Role::Lon), ..layout })
+        Ok(FieldLayout { lat_first: position(Role::Lat) < position(Role::Lon), ..layout })
     }
 
     /// Every time and member of a variable.
     ///
     /// # Errors
     /// A dimension of more than one that is none of those known.
-    pub fn places(&self, variable: &Variable) -> Result<Vec<Place>> {
+    pub fn places(&self, variable: &Variable) -> Result<Vec<FieldPlace>> {
         let mut found = vec![Draft::default()];
         for dim in &variable.dims {
             let role = self.roles.get(&dim.name).copied();
@@ -295,7 +312,7 @@ impl Axes {
     }
 
     /// A field without a time of its own, such as the depth, is there at every time of the file.
-    fn finish(&self, draft: Draft) -> Vec<Place> {
+    fn finish(&self, draft: Draft) -> Vec<FieldPlace> {
         let first = self.all_times().map(|(reference, _)| reference).min();
         let times = match draft.time.or(self.scalar_time) {
             Some(time) => vec![time],
@@ -303,7 +320,7 @@ impl Axes {
         };
         let period = self.scalar_period + draft.period;
         let place = |time: Timestamp| {
-            Some(Place {
+            Some(FieldPlace {
                 // with a forecast period, the time is when the forecast starts
                 reference: if period.is_zero() { first.unwrap_or(time) } else { time },
                 valid: time.checked_add(period).ok()?,
@@ -345,7 +362,7 @@ impl Draft {
     }
 }
 
-fn read_grid(file: &File, lat: &Variable, lon: &Variable) -> Result<(Arc<Grid>, Layout)> {
+fn read_grid(file: &File, lat: &Variable, lon: &Variable) -> Result<(Arc<Grid>, FieldLayout)> {
     let (mut lats, mut lons) = (file.coordinate(lat)?, file.coordinate(lon)?);
     let descends = |axis: &[f64]| matches!(axis, [first, .., last] if first > last);
     let southward = descends(&lats);
@@ -360,7 +377,7 @@ fn read_grid(file: &File, lat: &Variable, lon: &Variable) -> Result<(Arc<Grid>, 
     unbreak(&mut lons);
     let (rows, columns) = (lats.len(), lons.len());
     let grid = Grid::new(lats, lons)?;
-    Ok((Arc::new(grid), Layout { rows, columns, lat_first: true, southward, westward }))
+    Ok((Arc::new(grid), FieldLayout { rows, columns, lat_first: true, southward, westward }))
 }
 
 /// Makes eastward longitudes that jump back at 180 or 360 run on.

@@ -64,6 +64,8 @@ impl fmt::Display for Variable {
 }
 
 impl File {
+    /// # Errors
+    /// A file that cannot be opened, is damaged or no NetCDF.
     pub fn open(path: &Path) -> Result<Self> {
         let bytes = std::fs::metadata(path).map_err(|e| Error::io("open", path, &e))?.len();
         let options = NcOpenOptions { max_read_bytes: MOST_BYTES, ..NcOpenOptions::default() };
@@ -71,11 +73,16 @@ impl File {
         Ok(Self { nc, bytes })
     }
 
+    /// # Errors
+    /// A damaged file.
     pub fn variables(&self) -> Result<Vec<Variable>> {
         Ok(guarded(|| self.nc.variables())?.iter().map(describe).collect())
     }
 
     /// A whole one-dimensional or scalar variable.
+    ///
+    /// # Errors
+    /// An axis that is too long to be one; as [`File::values`].
     pub fn coordinate(&self, variable: &Variable) -> Result<Vec<f64>> {
         if let Some(dim) = variable.dims.iter().find(|dim| dim.size > LONGEST_AXIS) {
             return Err(too_long(&dim.name, dim.size));
@@ -84,6 +91,9 @@ impl File {
     }
 
     /// Values of a slice, unpacked, in the order of the file; not-a-number where missing.
+    ///
+    /// # Errors
+    /// A slice that does not fit the variable or is too large; a damaged file.
     pub fn values(&self, name: &str, picks: &[Pick]) -> Result<Vec<f64>> {
         let variable = guarded(|| self.nc.variable(name))?;
         let shape = variable.shape();
@@ -114,6 +124,9 @@ impl File {
     }
 
     /// Times of a coordinate in `unit since date`.
+    ///
+    /// # Errors
+    /// A unit or value that makes no date; as [`File::coordinate`].
     pub fn times(&self, variable: &Variable) -> Result<Vec<Timestamp>> {
         let values = self.coordinate(variable)?;
         let unit = variable.unit.as_deref().unwrap_or_default();

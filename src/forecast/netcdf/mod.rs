@@ -10,6 +10,7 @@
 
 mod axes;
 mod file;
+mod layout;
 mod role;
 mod source;
 mod spectra;

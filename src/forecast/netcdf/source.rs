@@ -8,36 +8,35 @@
 //! - **Values**: scale, offset, fill value, missing value and valid range by the conventions; the format's own default
 //!   fill value where a variable states none. Values are kept in 32 bits.
 
-use crate::forecast::netcdf::spectra;
 use std::borrow::Cow;
 use std::path::Path;
 use std::sync::Arc;
 
-use jiff::Timestamp;
-
 use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::grid::Grid;
-use crate::forecast::message::{Index, Lazy, Message};
+use crate::forecast::message::{FileIndex, Lazy, Message};
 use crate::forecast::names::{Conversion, Reading};
 use crate::forecast::names::{Described, cf};
-use crate::forecast::netcdf::axes::{Axes, Place};
+use crate::forecast::netcdf::axes::{Axes, FieldPlace};
 use crate::forecast::netcdf::file::{File, Pick, Variable};
+use crate::forecast::netcdf::layout::FieldLayout;
+use crate::forecast::netcdf::spectra;
 use crate::forecast::quantity::Quantity;
-use crate::forecast::sniff::Kind;
+use crate::forecast::sniff::FileKind;
 use crate::forecast::spectra::Spectra;
 
 /// Lists the fields of a file: one message a variable, time and member.
 ///
 /// # Errors
 /// A file that cannot be read, is damaged, or has times that make no dates.
-pub fn index(path: &Path, kind: Kind) -> Result<Index> {
+pub fn index(path: &Path, kind: FileKind) -> Result<FileIndex> {
     let file = Arc::new(File::open(path).map_err(|e| e.file(path))?);
     let variables = file.variables().map_err(|e| e.file(path))?;
     let axes = Axes::read(&file, &variables).map_err(|e| e.file(path))?;
-    let mut index = Index { kind, messages: Vec::new(), spectra: Vec::new(), stray_bytes: 0 };
+    let mut index = FileIndex { kind, messages: Vec::new(), spectra: Vec::new(), stray_bytes: 0 };
     for variable in variables.iter().filter(|v| !axes.is_coordinate(v)) {
-        let source = Source { path: path.into(), file: file.clone(), variable: variable.clone() };
+        let source = VariableSource { path: path.into(), file: file.clone(), variable: variable.clone() };
         if spectra::is_spectrum(variable, &axes) {
             source.spectra(&axes, &mut index.spectra)?;
         } else {
@@ -48,13 +47,13 @@ pub fn index(path: &Path, kind: Kind) -> Result<Index> {
 }
 
 /// One variable of one file.
-pub(super) struct Source {
+pub(super) struct VariableSource {
     path: Arc<Path>,
     file: Arc<File>,
     variable: Variable,
 }
 
-impl Source {
+impl VariableSource {
     fn fields(self, axes: &Axes, messages: &mut Vec<Message>) -> Result<()> {
         let variable = &self.variable;
         let reading = cf::netcdf(&Described {
@@ -138,7 +137,7 @@ impl Source {
     fn message<T>(
         &self,
         before: usize,
-        place: Place,
+        place: FieldPlace,
         reading: Reading,
         grid: Result<Arc<Grid>>,
         values: Lazy<T>,
@@ -168,41 +167,11 @@ pub(super) fn no_values<T: 'static>() -> Lazy<T> {
     Lazy::new(|| Err(Error::new("the variable is not used")))
 }
 
-/// How a slice of latitude and longitude lies in the file.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Layout {
-    pub(super) rows: usize,
-    pub(super) columns: usize,
-    /// Latitude varies slowest.
-    pub(super) lat_first: bool,
-    pub(super) southward: bool,
-    pub(super) westward: bool,
-}
-
-impl Layout {
-    /// Row and column in the file of a grid point.
-    pub(super) fn file_row_column(self, row: usize, column: usize) -> (usize, usize) {
-        let row = if self.southward { self.rows - 1 - row } else { row };
-        (row, if self.westward { self.columns - 1 - column } else { column })
-    }
-
-    /// The place of a grid point in a slice of the file.
-    fn in_file(self, row: usize, column: usize) -> usize {
-        let (row, column) = self.file_row_column(row, column);
-        if self.lat_first { row * self.columns + column } else { column * self.rows + row }
-    }
-
-    /// Places in the file in grid order.
-    fn order(self) -> impl Iterator<Item = usize> {
-        (0..self.rows).flat_map(move |row| (0..self.columns).map(move |column| self.in_file(row, column)))
-    }
-}
-
 pub(super) fn read_field(
     file: &File,
     name: &str,
     picks: &[Pick],
-    layout: Layout,
+    layout: FieldLayout,
     conversion: Conversion,
 ) -> Result<Field> {
     let values = file.values(name, picks)?;
@@ -214,11 +183,4 @@ pub(super) fn read_field(
         return Err(Error::new("a value is infinite").found(format!("point {at}")));
     }
     Ok(Field::from_decoded(ordered))
-}
-
-/// Where a time stands among the others: reference, validity and member, and what to pick of each dimension.
-impl Place {
-    pub(super) fn at(reference: Timestamp) -> Self {
-        Self { reference, valid: reference, member: None, picks: Vec::new() }
-    }
 }

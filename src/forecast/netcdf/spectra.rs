@@ -9,10 +9,10 @@ use std::sync::Arc;
 
 use crate::base::{DirectionFrom, DirectionTo};
 use crate::base::{Error, Result};
-use crate::forecast::netcdf::axes::{Axes, Place};
+use crate::forecast::netcdf::axes::{Axes, FieldPlace};
 use crate::forecast::netcdf::file::{File, Pick, Variable};
+use crate::forecast::netcdf::layout::FieldLayout;
 use crate::forecast::netcdf::role::Role;
-use crate::forecast::netcdf::source::Layout;
 use crate::forecast::spectra::Spectra;
 
 /// The standard name of densities in m2 s/rad.
@@ -20,7 +20,7 @@ const STANDARD_NAME: &str = "sea_surface_wave_directional_variance_spectral_dens
 
 /// How a variable's spectra are to be read.
 #[derive(Debug, Clone)]
-pub(super) struct How {
+pub(super) struct SpectraReading {
     frequency_hz: Arc<[f64]>,
     from: Arc<[DirectionFrom]>,
     logarithm: bool,
@@ -37,7 +37,11 @@ pub(super) fn is_spectrum(variable: &Variable, axes: &Axes) -> bool {
 }
 
 /// What reading the variable takes.
-pub(super) fn prepare(file: &File, variable: &Variable, axes: &Axes) -> Result<(Vec<Place>, Layout, How)> {
+pub(super) fn prepare(
+    file: &File,
+    variable: &Variable,
+    axes: &Axes,
+) -> Result<(Vec<FieldPlace>, FieldLayout, SpectraReading)> {
     let logarithm = variable.name == "d2fd";
     if !logarithm && variable.standard_name.as_deref() != Some(STANDARD_NAME) && variable.name != "efth" {
         return Err(Error::new("a spectrum without a known name cannot be read")
@@ -61,7 +65,14 @@ pub(super) fn prepare(file: &File, variable: &Variable, axes: &Axes) -> Result<(
         return Err(Error::new("a spectrum's frequencies do not ascend").found(format!("{frequency_hz:?}")));
     }
     let order = axes.whole_dimensions(variable);
-    let how = How { frequency_hz: frequency_hz.into(), from: from.into(), logarithm, factor, order, note };
+    let how = SpectraReading {
+        frequency_hz: frequency_hz.into(),
+        from: from.into(),
+        logarithm,
+        factor,
+        order,
+        note,
+    };
     Ok((axes.places(variable)?, layout, how))
 }
 
@@ -111,7 +122,13 @@ fn density_factor(variable: &Variable) -> Result<f64> {
 }
 
 /// Reads one time's spectra into grid order.
-pub(super) fn read(file: &File, name: &str, picks: &[Pick], layout: Layout, how: &How) -> Result<Spectra> {
+pub(super) fn read(
+    file: &File,
+    name: &str,
+    picks: &[Pick],
+    layout: FieldLayout,
+    how: &SpectraReading,
+) -> Result<Spectra> {
     let values = file.values(name, picks)?;
     let (frequencies, directions) = (how.frequency_hz.len(), how.from.len());
     let size = |role: Role| match role {

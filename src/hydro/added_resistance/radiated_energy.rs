@@ -64,16 +64,8 @@ pub fn from_motions(hull: &StripHull, motions: &Motions, mu_rad: f64) -> AddedRe
     }
 }
 
-/// As [`added_resistance`], but above [`MAX_FROUDE`] at the speed of that Froude number, flagged
-/// [`Flag::HeldAboveFn045`].
-pub fn held_at_fn(hull: &StripHull, speed_m_s: f64, omega: f64, mu_rad: f64) -> AddedResistance {
-    if mu_rad < FRAC_PI_2 {
-        return added_resistance(hull, speed_m_s, omega, mu_rad);
-    }
-    held_from_motions(hull, &hull.motions(speed_m_s, omega, mu_rad), mu_rad)
-}
-
-/// As [`held_at_fn`], for motions already computed at the same `mu_rad`.
+/// Added resistance by motions already computed at the same `mu_rad`; above [`MAX_FROUDE`] that at the speed of that
+/// Froude number, flagged [`Flag::HeldAboveFn045`].
 pub fn held_from_motions(hull: &StripHull, motions: &Motions, mu_rad: f64) -> AddedResistance {
     let limit = MAX_FROUDE * (G * hull.length_m()).sqrt();
     if motions.speed_m_s <= limit || mu_rad < FRAC_PI_2 {

@@ -16,7 +16,7 @@ use crate::base::{Flag, Flags};
 
 /// Main dimensions, as of a ship; trim is `draught_aft_m` less `draught_forward_m`.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Dimensions {
+pub struct ShipDimensions {
     /// Length between perpendiculars; of a yacht the waterline length.
     pub length_m: f64,
     /// Waterline beam.
@@ -25,7 +25,6 @@ pub struct Dimensions {
     pub draught_forward_m: f64,
     /// Canoe body draught at the aft end.
     pub draught_aft_m: f64,
-    /// Block coefficient.
     pub block_coefficient: f64,
     /// Radius of gyration in pitch.
     pub pitch_radius_m: f64,
@@ -55,7 +54,7 @@ const MAX_TRIM: f64 = 0.016;
 /// Inputs outside the fit enter at its edge: CB within 0.5 to 0.9, draught so that B/T lies within 2.2 to 4, trim up to
 /// 1.6 % of the length, and the speed of Fn 0.42 in every term. Exactly then [`Flag::SnnmClamped`] is set. Scatter
 /// against measured Wigley hulls: factor exp(±0.4).
-pub fn mean_added_resistance(hull: &Dimensions, speed_m_s: f64, omega: f64, mu: f64) -> (f64, Flags) {
+pub fn mean_added_resistance(hull: &ShipDimensions, speed_m_s: f64, omega: f64, mu: f64) -> (f64, Flags) {
     let draught_m = hull.draught_forward_m.max(hull.draught_aft_m);
     let used_draught_m = draught_m.max(hull.beam_m / MAX_BEAM_DRAUGHT).min(hull.beam_m / MIN_BEAM_DRAUGHT);
     let trim_m = hull.draught_aft_m - hull.draught_forward_m;
@@ -68,19 +67,14 @@ pub fn mean_added_resistance(hull: &Dimensions, speed_m_s: f64, omega: f64, mu: 
     };
     let clamped = used != Inputs::of(hull, speed_m_s);
     let flags = if clamped { Flags::only(Flag::SnnmClamped) } else { Flags::empty() };
-    (Wave::new(hull, used, omega, mu).added_resistance(), flags)
+    (HullInWave::new(hull, used, omega, mu).added_resistance(), flags)
 }
 
 /// The wave angles `mu`, ascending, at which the formula jumps or bends: where waves begin to meet a side of the fore
 /// or the aft body.
-pub fn breaks(hull: &Dimensions) -> [f64; 4] {
+pub fn breaks(hull: &ShipDimensions) -> [f64; 4] {
     let [fore, aft] = [hull.entrance_m, hull.run_m].map(|length| (0.495 * hull.beam_m / length).atan());
     [fore.min(aft), fore.max(aft), PI - fore.max(aft), PI - fore.min(aft)]
-}
-
-/// The published formulas with the hull's own numbers, whatever they are; B/T must exceed one.
-pub fn unclamped(hull: &Dimensions, speed_m_s: f64, omega: f64, mu: f64) -> f64 {
-    Wave::new(hull, Inputs::of(hull, speed_m_s), omega, mu).added_resistance()
 }
 
 /// The inputs that have limits.
@@ -93,7 +87,7 @@ struct Inputs {
 }
 
 impl Inputs {
-    fn of(hull: &Dimensions, speed_m_s: f64) -> Self {
+    fn of(hull: &ShipDimensions, speed_m_s: f64) -> Self {
         Self {
             draught_m: hull.draught_forward_m.max(hull.draught_aft_m),
             trim_m: (hull.draught_aft_m - hull.draught_forward_m).abs(),
@@ -104,8 +98,8 @@ impl Inputs {
 }
 
 /// One hull in one regular wave, in the symbols of the procedure: alpha is 0 in head, pi in following waves.
-struct Wave<'a> {
-    hull: &'a Dimensions,
+struct HullInWave<'a> {
+    hull: &'a ShipDimensions,
     input: Inputs,
     froude: f64,
     omega: f64,
@@ -113,8 +107,8 @@ struct Wave<'a> {
     alpha: f64,
 }
 
-impl<'a> Wave<'a> {
-    fn new(hull: &'a Dimensions, input: Inputs, omega: f64, mu: f64) -> Self {
+impl<'a> HullInWave<'a> {
+    fn new(hull: &'a ShipDimensions, input: Inputs, omega: f64, mu: f64) -> Self {
         let froude = input.speed_m_s / (G * hull.length_m).sqrt();
         let wave_length_m = 2.0 * PI * G / (omega * omega);
         Self { hull, input, froude, omega, wave_length_m, alpha: PI - mu }
@@ -126,7 +120,7 @@ impl<'a> Wave<'a> {
 
     /// R_M, the part that ship motions cause.
     fn motion(&self) -> f64 {
-        let Dimensions { length_m, beam_m, rho_kg_m3, .. } = *self.hull;
+        let ShipDimensions { length_m, beam_m, rho_kg_m3, .. } = *self.hull;
         let kyy = self.hull.pitch_radius_m / length_m;
         let trim = (self.input.trim_m / length_m).atan();
         let wbar = self.wbar(kyy);
@@ -202,7 +196,7 @@ impl<'a> Wave<'a> {
 
     /// R_R, the part that waves reflected from the waterline cause: fore body R1 + R2, aft body R3 + R4.
     fn reflection(&self) -> f64 {
-        let Dimensions { beam_m, entrance_m, run_m, rho_kg_m3, .. } = *self.hull;
+        let ShipDimensions { beam_m, entrance_m, run_m, rho_kg_m3, .. } = *self.hull;
         let pressure = 2.25 / 4.0 * rho_kg_m3 * G * beam_m;
         let fore = (0.495 * beam_m / entrance_m).atan();
         let aft = (0.495 * beam_m / run_m).atan();
@@ -263,8 +257,13 @@ mod tests {
     use super::*;
     use approx::assert_relative_eq;
 
+    /// The published formulas with the hull's own numbers, whatever they are; B/T must exceed one.
+    fn unclamped(hull: &ShipDimensions, speed_m_s: f64, omega: f64, mu: f64) -> f64 {
+        HullInWave::new(hull, Inputs::of(hull, speed_m_s), omega, mu).added_resistance()
+    }
+
     /// The container ship form S-175 of the ITTC comparisons.
-    const SHIP: Dimensions = Dimensions {
+    const SHIP: ShipDimensions = ShipDimensions {
         length_m: 175.0,
         beam_m: 25.4,
         draught_forward_m: 9.5,
@@ -277,7 +276,7 @@ mod tests {
     };
 
     /// An invented light yacht of 18 m.
-    const YACHT: Dimensions = Dimensions {
+    const YACHT: ShipDimensions = ShipDimensions {
         length_m: 18.0,
         beam_m: 4.0,
         draught_forward_m: 0.35,
@@ -291,16 +290,16 @@ mod tests {
 
     const LENGTHS: [f64; 7] = [0.3, 0.5, 0.8, 1.0, 1.2, 1.5, 2.0];
 
-    fn omega_at(hull: &Dimensions, relative_length: f64) -> f64 {
+    fn omega_at(hull: &ShipDimensions, relative_length: f64) -> f64 {
         (2.0 * PI * G / (relative_length * hull.length_m)).sqrt()
     }
 
-    fn speed_at(hull: &Dimensions, froude: f64) -> f64 {
+    fn speed_at(hull: &ShipDimensions, froude: f64) -> f64 {
         froude * (G * hull.length_m).sqrt()
     }
 
     /// R/(rho g zeta² B²/L), which does not depend on g at one Froude number and relative wave length.
-    fn coefficient(hull: &Dimensions, resistance: f64) -> f64 {
+    fn coefficient(hull: &ShipDimensions, resistance: f64) -> f64 {
         resistance / (hull.rho_kg_m3 * G * hull.beam_m * hull.beam_m / hull.length_m)
     }
 
@@ -339,7 +338,7 @@ mod tests {
     #[test]
     fn intermediate_values() {
         let speed = speed_at(&SHIP, 0.25);
-        let wave = Wave::new(&SHIP, Inputs::of(&SHIP, speed), omega_at(&SHIP, 1.0), PI);
+        let wave = HullInWave::new(&SHIP, Inputs::of(&SHIP, speed), omega_at(&SHIP, 1.0), PI);
         let (a1, a2) = wave.heading_factors();
         let wbar = wave.wbar(0.25);
         assert_relative_eq!(wbar, 1.09019, epsilon = 1e-5);
@@ -353,7 +352,7 @@ mod tests {
     /// The same prototype: draughts 9 and 10 m, Fn 0.2, lambda = L, head waves.
     #[test]
     fn trim() {
-        let hull = Dimensions { draught_forward_m: 9.0, draught_aft_m: 10.0, ..SHIP };
+        let hull = ShipDimensions { draught_forward_m: 9.0, draught_aft_m: 10.0, ..SHIP };
         let resistance = unclamped(&hull, speed_at(&hull, 0.2), omega_at(&hull, 1.0), PI);
         assert_relative_eq!(coefficient(&hull, resistance), 9.68240, max_relative = 5e-6);
     }
@@ -371,11 +370,11 @@ mod tests {
     fn each_limit_sets_the_flag() {
         let in_range = speed_at(&SHIP, 0.2);
         for (hull, speed) in [
-            (Dimensions { block_coefficient: 0.49, ..SHIP }, in_range),
-            (Dimensions { block_coefficient: 0.91, ..SHIP }, in_range),
-            (Dimensions { beam_m: 39.0, ..SHIP }, in_range),
-            (Dimensions { beam_m: 20.0, ..SHIP }, in_range),
-            (Dimensions { draught_forward_m: 6.5, ..SHIP }, in_range),
+            (ShipDimensions { block_coefficient: 0.49, ..SHIP }, in_range),
+            (ShipDimensions { block_coefficient: 0.91, ..SHIP }, in_range),
+            (ShipDimensions { beam_m: 39.0, ..SHIP }, in_range),
+            (ShipDimensions { beam_m: 20.0, ..SHIP }, in_range),
+            (ShipDimensions { draught_forward_m: 6.5, ..SHIP }, in_range),
             (SHIP, speed_at(&SHIP, 0.43)),
         ] {
             let (_, flags) = mean_added_resistance(&hull, speed, 0.6, PI);
@@ -386,7 +385,8 @@ mod tests {
     /// By hand: the clamped yacht is the same boat with CB 0.5 and a draught of 1 m at Fn 0.42.
     #[test]
     fn a_light_yacht_enters_at_the_edge_of_the_fit() {
-        let edge = Dimensions { block_coefficient: 0.5, draught_forward_m: 1.0, draught_aft_m: 1.0, ..YACHT };
+        let edge =
+            ShipDimensions { block_coefficient: 0.5, draught_forward_m: 1.0, draught_aft_m: 1.0, ..YACHT };
         let omega = omega_at(&YACHT, 1.2);
         let (resistance, flags) = mean_added_resistance(&YACHT, speed_at(&YACHT, 0.9), omega, 2.5);
         assert_eq!(flags, Flags::only(Flag::SnnmClamped));

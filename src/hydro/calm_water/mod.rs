@@ -3,7 +3,6 @@
 pub mod appendages;
 pub mod curve;
 pub mod delft;
-pub mod delft_1993;
 pub mod form;
 pub mod ittc57;
 pub mod power_law;

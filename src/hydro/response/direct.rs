@@ -1,6 +1,7 @@
 //! The response to a directional spectrum, integrated directly: what the tables are measured against.
 
 use crate::base::units::G;
+use crate::hydro::response::extent::SHORTEST_WAVE_M;
 use crate::hydro::response::quantities::{QUANTITIES, Response};
 use crate::hydro::response::regular::BoatInWaves;
 use crate::hydro::spectrum::Spectrum;
@@ -8,10 +9,8 @@ use crate::hydro::spreading::Spreading;
 use crate::hydro::wave_shape::WaveShape;
 use std::f64::consts::PI;
 
-/// Frequencies a sea is integrated over: from this multiple of the peak ...
+/// Frequencies a sea is integrated over: from this multiple of the peak to the shortest waves.
 const LOWEST_OF_PEAK: f64 = 0.4;
-/// ... to waves of this length, m: shorter ones move no boat, and spectra say little about them.
-const SHORTEST_WAVE_M: f64 = 0.5;
 
 /// Points of a direct integral, by Simpson's rule over frequency and direction.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -76,7 +75,7 @@ impl DirectIntegral {
 
     /// Angles off the mean direction, with weights that sum to one.
     fn directions(&self, spreading: Spreading) -> Vec<(f64, f64)> {
-        let half_width = half_width(spreading);
+        let half_width = spreading.half_width_rad();
         if half_width == 0.0 {
             return vec![(0.0, 1.0)];
         }
@@ -87,7 +86,7 @@ impl DirectIntegral {
 
     /// As [`DirectIntegral::directions`] with finer, equal steps.
     fn regression_directions(&self, spreading: Spreading) -> Vec<(f64, f64)> {
-        let half_width = half_width(spreading);
+        let half_width = spreading.half_width_rad();
         if half_width == 0.0 {
             return vec![(0.0, 1.0)];
         }
@@ -114,15 +113,6 @@ fn weighted(spreading: Spreading, points: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
     let dense: Vec<(f64, f64)> = points.into_iter().map(density).collect();
     let total: f64 = dense.iter().map(|(_, weight)| weight).sum();
     dense.into_iter().map(|(theta, weight)| (theta, weight / total)).collect()
-}
-
-/// Half the angles that hold energy: six standard deviations of a narrow sea, all of a wide one.
-fn half_width(spreading: Spreading) -> f64 {
-    match spreading {
-        Spreading::LongCrested => 0.0,
-        Spreading::HalfCosine { s } => (6.0 / (2.0 * s).sqrt()).min(PI / 2.0),
-        Spreading::FullCosine { s } => (6.0 / (s / 2.0).sqrt()).min(PI),
-    }
 }
 
 /// The wave angle within [0, pi] that a boat symmetric about her centreplane cannot tell from this one.

@@ -9,16 +9,12 @@
 //! so variance is kept); the integral over frequency uses the cubic base functions of the response's nodes.
 
 use crate::base::DirectionFrom;
-use crate::hydro::response::grid;
+use crate::hydro::response::extent::{HIGHEST_ORDER, ORDERS, log_frequency_range};
 use crate::maths::axis::Axis;
 use crate::maths::cubic::cubic;
 use crate::sea::Spectrum2d;
 use std::f64::consts::TAU;
 
-/// The highest Fourier order kept: half a wave of it is 10 degrees, the sectors of most wave models.
-pub(super) const HIGHEST_ORDER: usize = 18;
-/// Number of orders.
-pub(super) const ORDERS: usize = HIGHEST_ORDER + 1;
 /// Distance of the frequency nodes in their logarithm: spectra come in steps of 1.07 to 1.1.
 const LOG_FREQUENCY_STEP: f64 = 0.07;
 /// Points within one step of the spectrum's frequencies.
@@ -35,7 +31,7 @@ pub struct DirectionalSpectrum {
 
 /// The frequency nodes, ln(rad/s).
 pub(super) fn nodes() -> Axis {
-    let [lowest, highest] = grid::log_frequency_range();
+    let [lowest, highest] = log_frequency_range();
     Axis::covering(lowest, highest, LOG_FREQUENCY_STEP)
 }
 

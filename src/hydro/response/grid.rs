@@ -5,10 +5,9 @@
 //! jumps where waves begin to meet another side of the hull; it costs little and is sampled finely between the jumps.
 
 use crate::base::bearing::wrap_pi;
-use crate::base::units::G;
 use crate::hydro::added_resistance::snnm;
 use crate::hydro::response::direct::{add_scaled, fold};
-use crate::hydro::response::directional::ORDERS;
+use crate::hydro::response::extent::{ORDERS, log_frequency_range};
 use crate::hydro::response::quantities::{QUANTITIES, Response};
 use crate::hydro::response::regular::BoatInWaves;
 use crate::hydro::spreading::Spreading;
@@ -18,9 +17,6 @@ use crate::maths::cubic::mirrored;
 use std::f64::consts::{PI, TAU};
 
 const LOG_FREQUENCY_STEP: f64 = 0.035;
-const SHORTEST_WAVE_M: f64 = 0.5;
-/// The longest tabulated peak period, s.
-pub(super) const LONGEST_PERIOD_S: f64 = 26.0;
 /// Largest distance of the angles the regression is sampled at.
 const REGRESSION_STEP: f64 = PI / 360.0;
 /// Points within one step of the angle on which the spreading is integrated.
@@ -34,7 +30,7 @@ pub(super) const COSINES: usize = SPREADINGS.len();
 /// Responses by frequency and mean angle, or order.
 pub(super) type Smeared = Vec<Vec<[f64; QUANTITIES]>>;
 /// One number by frequency and angle.
-type Field = Vec<Vec<f64>>;
+type AngleField = Vec<Vec<f64>>;
 
 /// The spreadings tables are made for: of wind sea, then of swell.
 const SPREADINGS: [Spreading; 2] =
@@ -46,19 +42,19 @@ pub(super) struct RegularGrid<'b> {
     log_frequencies: Axis,
     angles: Axis,
     /// By average: for each mean angle or order, the weight of each angle of the grid.
-    kernels: [Field; AVERAGES],
+    kernels: [AngleField; AVERAGES],
     regression_angles: Vec<f64>,
     /// By average: for each mean angle or order, the weight of each angle of the regression.
-    regression_kernels: [Field; AVERAGES],
+    regression_kernels: [AngleField; AVERAGES],
 }
 
 /// Added resistances at one speed, which serve all speeds from where both methods are held.
 pub(super) struct Resistances {
     speed_m_s: f64,
     /// By frequency and angle of the grid.
-    radiated: Field,
+    radiated: AngleField,
     /// By average: by frequency and mean angle or order.
-    regression: [Field; AVERAGES],
+    regression: [AngleField; AVERAGES],
 }
 
 impl<'b> RegularGrid<'b> {
@@ -136,8 +132,8 @@ impl<'b> RegularGrid<'b> {
         response.to_array()
     }
 
-    fn regression(&self, speed_m_s: f64) -> [Field; AVERAGES] {
-        let mut averaged: [Field; AVERAGES] = Default::default();
+    fn regression(&self, speed_m_s: f64) -> [AngleField; AVERAGES] {
+        let mut averaged: [AngleField; AVERAGES] = Default::default();
         for omega in self.frequencies() {
             let at = |angle: &f64| self.boat.regression(speed_m_s, omega, *angle);
             let forces: Vec<f64> = self.regression_angles.iter().map(at).collect();
@@ -158,18 +154,13 @@ fn weighted(by_angle: &[[f64; QUANTITIES]], weights: &[f64]) -> [f64; QUANTITIES
     total
 }
 
-/// From waves of 0.4 of the longest tabulated peak's frequency to the shortest, ln(rad/s).
-pub(super) fn log_frequency_range() -> [f64; 2] {
-    [(0.4 * TAU / LONGEST_PERIOD_S).ln(), (TAU * G / SHORTEST_WAVE_M).sqrt().ln()]
-}
-
-fn averages(over: impl Fn(Spreading) -> Field, cosines: Field) -> [Field; AVERAGES] {
+fn averages(over: impl Fn(Spreading) -> AngleField, cosines: AngleField) -> [AngleField; AVERAGES] {
     let [wind_sea, swell] = SPREADINGS.map(over);
     [wind_sea, swell, cosines]
 }
 
 /// For each order, what the cosine series of an even function of the angle takes of each angle of the grid.
-fn cosine_kernel(angles: &Axis) -> Field {
+fn cosine_kernel(angles: &Axis) -> AngleField {
     let cells = (angles.len() - 1) * FINE;
     let width = PI / cells as f64;
     let of_order = |order: usize| {
@@ -186,7 +177,7 @@ fn cosine_kernel(angles: &Axis) -> Field {
 }
 
 /// As [`cosine_kernel`] for the cells of the regression.
-fn cosine_cell_kernel(cells: &[(f64, f64)]) -> Field {
+fn cosine_cell_kernel(cells: &[(f64, f64)]) -> AngleField {
     (0..ORDERS).map(|n| cells.iter().map(|(angle, width)| width * cosine(n, *angle)).collect()).collect()
 }
 
@@ -197,7 +188,7 @@ fn cosine(order: usize, angle: f64) -> f64 {
 
 /// For each mean angle, the spreading integrated against the base functions of the angles, so that a narrow swell is
 /// not sampled at a few points.
-fn kernel(angles: &Axis, spreading: Spreading) -> Field {
+fn kernel(angles: &Axis, spreading: Spreading) -> AngleField {
     let cells = 2 * (angles.len() - 1) * FINE;
     let step = TAU / cells as f64;
     let density = |i: usize| spreading.density(wrap_pi(step * i as f64)).unwrap_or(0.0);
@@ -230,7 +221,7 @@ fn cells(breaks: &[f64]) -> Vec<(f64, f64)> {
 }
 
 /// For each mean angle, the share of the spreading in each cell, from either side of the boat.
-fn cell_kernel(angles: &Axis, cells: &[(f64, f64)], spreading: Spreading) -> Field {
+fn cell_kernel(angles: &Axis, cells: &[(f64, f64)], spreading: Spreading) -> AngleField {
     let density = |theta: f64| spreading.density(wrap_pi(theta)).unwrap_or(0.0);
     let about = |mean: f64| {
         let shares =

@@ -2,6 +2,7 @@
 
 mod direct;
 mod directional;
+mod extent;
 mod grid;
 mod quantities;
 mod regular;

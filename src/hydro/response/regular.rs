@@ -62,7 +62,7 @@ pub struct BoatInWaves {
     /// Hull prepared for strip theory.
     pub strip: StripHull,
     /// Main dimensions for the regression method.
-    pub dimensions: snnm::Dimensions,
+    pub dimensions: snnm::ShipDimensions,
     /// Position of the bow forward of the aft end of the waterline, m.
     pub bow_x_m: f64,
     /// Length over which the bow averages the surface, m: the waterline beam.

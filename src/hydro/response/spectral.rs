@@ -1,8 +1,8 @@
 //! The spectra that the response tables are made for, as weights of grid frequencies.
 
-use crate::hydro::spectrum::{Shape, Spectrum, gamma_dnv};
+use crate::hydro::spectrum::{Spectrum, SpectrumShape, gamma_dnv};
 use crate::hydro::wave_shape::SWELL_GAMMA;
-use crate::maths::axis::{Axis, Place};
+use crate::maths::axis::{Axis, AxisPlace};
 use crate::maths::cubic::{Nodes, cubic};
 use crate::sea::PartitionKind;
 
@@ -41,7 +41,11 @@ impl SpectralWeights {
         for shape in 0..SHAPES {
             let gamma = if shape == SWELL { SWELL_GAMMA } else { log_gammas().node(shape).exp() };
             for log_period in log_periods.nodes() {
-                entries.push(trimmed(weights(log_frequencies, Shape::Jonswap { gamma }, log_period.exp())));
+                entries.push(trimmed(weights(
+                    log_frequencies,
+                    SpectrumShape::Jonswap { gamma },
+                    log_period.exp(),
+                )));
             }
         }
         Self { periods: log_periods.len(), entries }
@@ -55,7 +59,7 @@ impl SpectralWeights {
 }
 
 /// Integrals of the spectrum of unit Hs times the base functions of the grid.
-fn weights(log_frequencies: &Axis, shape: Shape, tp_s: f64) -> Vec<f64> {
+fn weights(log_frequencies: &Axis, shape: SpectrumShape, tp_s: f64) -> Vec<f64> {
     let spectrum = Spectrum::new(shape, 1.0, tp_s);
     let mut weights = vec![0.0; log_frequencies.len()];
     let width = log_frequencies.step();
@@ -71,7 +75,7 @@ fn weights(log_frequencies: &Axis, shape: Shape, tp_s: f64) -> Vec<f64> {
                 2.0
             };
             let energy = spectrum.density(omega) * omega * width / SUBSTEPS as f64 * simpson / 3.0;
-            let place = Place { lower, upper_weight, outside: false };
+            let place = AxisPlace { lower, upper_weight, outside: false };
             for (node, weight) in cubic(place, log_frequencies.len()) {
                 weights[node] += energy * weight;
             }

@@ -7,8 +7,9 @@
 //! frequencies, for seas that come with their spectrum.
 
 use crate::hydro::response::direct::add_scaled;
-use crate::hydro::response::directional::{DirectionalSpectrum, ORDERS, nodes};
-use crate::hydro::response::grid::{AVERAGES, COSINES, LONGEST_PERIOD_S, RegularGrid, Smeared};
+use crate::hydro::response::directional::{DirectionalSpectrum, nodes};
+use crate::hydro::response::extent::{LONGEST_PERIOD_S, ORDERS};
+use crate::hydro::response::grid::{AVERAGES, COSINES, RegularGrid, Smeared};
 use crate::hydro::response::quantities::{QUANTITIES, Response};
 use crate::hydro::response::regular::BoatInWaves;
 use crate::hydro::response::spectral::{SHAPES, SWELL, SpectralWeights, shapes};
@@ -27,7 +28,7 @@ const LAYOUT_VERSION: u32 = 2;
 /// Coefficients of a spectrum below this part of its variance are left out.
 const NEGLIGIBLE: f64 = 1e-7;
 
-type Row = [f32; QUANTITIES];
+type SpeedRow = [f32; QUANTITIES];
 
 /// Responses per Hs², by shape, peak period, wave angle and speed, then per variance by frequency, order and speed; the
 /// speeds of one entry lie side by side.
@@ -36,7 +37,7 @@ pub struct ResponseTable {
     speeds: Speeds,
     log_periods: Axis,
     angles: Axis,
-    rows: Vec<Row>,
+    rows: Vec<SpeedRow>,
 }
 
 impl ResponseTable {
@@ -48,7 +49,7 @@ impl ResponseTable {
         let [first, second] = boat.held_speeds_m_s();
         let held = grid.resistances(first.max(second));
         let nodes: Vec<f64> = table.speeds.nodes().collect();
-        let columns: Vec<Vec<(usize, Row)>> = nodes
+        let columns: Vec<Vec<(usize, SpeedRow)>> = nodes
             .par_iter()
             .enumerate()
             .map(|(index, speed)| {
@@ -68,7 +69,7 @@ impl ResponseTable {
     pub fn from_bytes(boat: &BoatInWaves, max_speed_m_s: f64, bytes: &[u8]) -> Option<Self> {
         let mut table = Self::empty(boat, max_speed_m_s);
         let numbers = bytes.chunks_exact(size_of::<f32>());
-        if bytes.len() != table.rows.len() * size_of::<Row>() {
+        if bytes.len() != table.rows.len() * size_of::<SpeedRow>() {
             return None;
         }
         let values = numbers.map(|number| f32::from_le_bytes([number[0], number[1], number[2], number[3]]));
@@ -115,7 +116,14 @@ impl ResponseTable {
     /// Adds the response to one wave system at every speed of the table to `curve` (one entry a speed).
     ///
     /// Returns whether the peak period lies within the table; outside, the nearest tabulated period stands in.
-    pub fn add_curve(&self, kind: PartitionKind, hs2_m2: f64, tp_s: f64, mu: f64, curve: &mut [Row]) -> bool {
+    pub fn add_curve(
+        &self,
+        kind: PartitionKind,
+        hs2_m2: f64,
+        tp_s: f64,
+        mu: f64,
+        curve: &mut [SpeedRow],
+    ) -> bool {
         let period = self.log_periods.place(tp_s.ln());
         let angle = self.angles.place(mu);
         for (shape, shape_weight) in shapes(kind, hs2_m2.sqrt(), tp_s) {
@@ -132,7 +140,7 @@ impl ResponseTable {
     }
 
     /// Adds the response to a sea's spectrum about the wind, sailed at a signed true wind angle, at every speed.
-    pub fn add_spectrum(&self, spectrum: &DirectionalSpectrum, twa_deg: f64, curve: &mut [Row]) {
+    pub fn add_spectrum(&self, spectrum: &DirectionalSpectrum, twa_deg: f64, curve: &mut [SpeedRow]) {
         let least = (NEGLIGIBLE * spectrum.m0()) as f32;
         // the wave angle is off-wind + 180 + TWA, see `bearing::wave_angle_rad`
         for (node, orders) in spectrum.turned(PI + twa_deg.to_radians()).enumerate() {
@@ -144,7 +152,7 @@ impl ResponseTable {
 
     /// The response at one speed of a curve made by [`ResponseTable::add_curve`] or [`ResponseTable::add_spectrum`];
     /// cubic between speeds.
-    pub fn at_speed(&self, curve: &[Row], speed_m_s: f64) -> Response {
+    pub fn at_speed(&self, curve: &[SpeedRow], speed_m_s: f64) -> Response {
         Self::at_place(curve, &self.place(speed_m_s))
     }
 
@@ -154,7 +162,7 @@ impl ResponseTable {
     }
 
     /// As [`ResponseTable::at_speed`], at a place.
-    pub(crate) fn at_place(curve: &[Row], place: &SpeedPlace) -> Response {
+    pub(crate) fn at_place(curve: &[SpeedRow], place: &SpeedPlace) -> Response {
         let mut total = [0.0; QUANTITIES];
         for (node, weight) in place.cubic {
             for (sum, value) in total.iter_mut().zip(&curve[node]) {
@@ -170,11 +178,11 @@ impl ResponseTable {
     }
 
     /// An empty curve for [`ResponseTable::add_curve`].
-    pub fn empty_curve(&self) -> Vec<Row> {
+    pub fn empty_curve(&self) -> Vec<SpeedRow> {
         vec![[0.0; QUANTITIES]; self.speeds.len()]
     }
 
-    fn add_block(&self, start: usize, weight: f32, curve: &mut [Row]) {
+    fn add_block(&self, start: usize, weight: f32, curve: &mut [SpeedRow]) {
         let block = &self.rows[start..start + self.speeds.len()];
         for (sum, row) in curve.iter_mut().zip(block) {
             for q in 0..QUANTITIES {
@@ -192,7 +200,7 @@ impl ResponseTable {
     }
 
     /// All entries of the regular-wave response at one speed: the finer frequencies averaged about the nodes.
-    fn regular_column(&self, speed: usize, by_order: &Smeared, frequencies: &Axis) -> Vec<(usize, Row)> {
+    fn regular_column(&self, speed: usize, by_order: &Smeared, frequencies: &Axis) -> Vec<(usize, SpeedRow)> {
         let mut column = Vec::with_capacity(nodes().len() * ORDERS);
         for (node, log_frequency) in nodes().nodes().enumerate() {
             let around = averaged(frequencies, log_frequency, nodes().step());
@@ -213,7 +221,7 @@ impl ResponseTable {
         speed: usize,
         by_spreading: &[Smeared; AVERAGES],
         weights: &SpectralWeights,
-    ) -> Vec<(usize, Row)> {
+    ) -> Vec<(usize, SpeedRow)> {
         let mut column = Vec::with_capacity(SHAPES * self.log_periods.len() * self.angles.len());
         for shape in 0..SHAPES {
             let smeared = &by_spreading[usize::from(shape == SWELL)];

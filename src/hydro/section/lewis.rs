@@ -62,26 +62,30 @@ impl Lewis {
         let inverse = s.conj();
         Complex64::i() * self.scale_m * (s - self.a1 * inverse - 3.0 * self.a3 * inverse * inverse * inverse)
     }
+}
 
+/// What tests hold against the dimensions that a section was fitted to.
+#[cfg(test)]
+impl Lewis {
     /// Full beam, m.
-    pub fn beam_m(&self) -> f64 {
+    pub(crate) fn beam_m(&self) -> f64 {
         2.0 * self.scale_m * (1.0 + self.a1 + self.a3)
     }
 
     /// Draught, m.
-    pub fn draught_m(&self) -> f64 {
+    pub(crate) fn draught_m(&self) -> f64 {
         self.scale_m * (1.0 - self.a1 + self.a3)
     }
 
     /// Immersed area of both sides, m².
-    pub fn area_m2(&self) -> f64 {
+    pub(crate) fn area_m2(&self) -> f64 {
         FRAC_PI_2 * self.scale_m * self.scale_m * (1.0 - self.a1 * self.a1 - 3.0 * self.a3 * self.a3)
     }
 
     /// Added mass in heave over fluid density as frequency grows without bound, m²:
     /// (pi/8) B² ((1+a1)² + 3 a3²)/(1+a1+a3)² (Lewis 1929, Grim 1959, from
     /// memory; the multipole solution tends to it, see its tests).
-    pub fn added_mass_limit_m2(&self) -> f64 {
+    pub(crate) fn added_mass_limit_m2(&self) -> f64 {
         let Self { a1, a3, .. } = *self;
         let form = ((1.0 + a1).powi(2) + 3.0 * a3 * a3) / (1.0 + a1 + a3).powi(2);
         PI / 8.0 * self.beam_m() * self.beam_m() * form

@@ -36,7 +36,8 @@ pub struct HeaveSolution {
 /// Solves for wave number `k_e` = w_e²/g (1/m, > 0); `angles` are those of [`Lewis::point`].
 pub fn heave(form: &Lewis, k_e: f64, angles: &[f64]) -> HeaveSolution {
     let points = &*GAUSS;
-    let fields: Vec<Field> = points.iter().map(|&(t, _)| Field::at(form, k_e, t)).collect();
+    let fields: Vec<PointPotentials> =
+        points.iter().map(|&(t, _)| PointPotentials::at(form, k_e, t)).collect();
     let strengths = Strengths::solve(form, points, &fields);
 
     let mut impulse = Complex64::new(0.0, 0.0);
@@ -47,18 +48,18 @@ pub fn heave(form: &Lewis, k_e: f64, angles: &[f64]) -> HeaveSolution {
         added_mass_m2: 2.0 * impulse.re,
         damping_m2: 2.0 * impulse.im,
         wave_ratio: k_e * PI * strengths.source.norm(),
-        potential: angles.iter().map(|&t| strengths.potential(&Field::at(form, k_e, t))).collect(),
+        potential: angles.iter().map(|&t| strengths.potential(&PointPotentials::at(form, k_e, t))).collect(),
     }
 }
 
 /// Complex potentials of every singularity at one point of the section.
-struct Field {
+struct PointPotentials {
     source: Complex64,
     wave: Complex64,
     wave_free: [Complex64; MULTIPOLES],
 }
 
-impl Field {
+impl PointPotentials {
     fn at(form: &Lewis, k_e: f64, t: f64) -> Self {
         let v = -Complex64::i() * k_e * form.point(t);
         let wave = v.exp();
@@ -85,7 +86,7 @@ struct Strengths {
 impl Strengths {
     /// The wave-free columns are real, so an orthonormal basis of them reduces the fit to one complex unknown,
     /// the source strength, and two real back substitutions.
-    fn solve(form: &Lewis, points: &[(f64, f64)], fields: &[Field]) -> Self {
+    fn solve(form: &Lewis, points: &[(f64, f64)], fields: &[PointPotentials]) -> Self {
         let column = |value: &dyn Fn(usize) -> f64| -> Vec<f64> {
             (0..points.len()).map(|i| value(i) * points[i].1.sqrt()).collect()
         };
@@ -100,7 +101,7 @@ impl Strengths {
         Self { source: q, wave_free: basis.back_substitute(std::array::from_fn(rest)) }
     }
 
-    fn potential(&self, field: &Field) -> Complex64 {
+    fn potential(&self, field: &PointPotentials) -> Complex64 {
         let from_source = self.source * Complex64::new(field.source.re, PI * field.wave.re);
         self.wave_free.iter().zip(&field.wave_free).fold(from_source, |sum, (p, f)| sum + p * f.re)
     }

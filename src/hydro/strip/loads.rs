@@ -1,12 +1,12 @@
 //! What one regular wave does along a section's outline.
 
-use crate::hydro::strip::prepared::Section;
+use crate::hydro::strip::prepared::HullSection;
 use crate::hydro::strip::table::WIDTH;
 use num_complex::Complex64;
 
 /// Wave number with its parts along and across the hull, 1/m, and the sine of the wave angle.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Wave {
+pub(super) struct IncidentWave {
     pub(super) k: f64,
     pub(super) along: f64,
     pub(super) across: f64,
@@ -22,7 +22,7 @@ pub(super) struct SectionLoad {
     pub(super) diffraction: Complex64,
 }
 
-impl Wave {
+impl IncidentWave {
     pub(super) fn new(k: f64, mu_rad: f64) -> Self {
         Self { k, along: k * mu_rad.cos(), across: k * mu_rad.sin(), sin_mu: mu_rad.sin() }
     }
@@ -33,7 +33,7 @@ impl Wave {
     }
 
     /// Mean of e^(kz) cos(k y sin mu) over the breadth of a section: the effective wave of the relative motion.
-    pub(super) fn effective(&self, section: &Section) -> f64 {
+    pub(super) fn effective(&self, section: &HullSection) -> f64 {
         if section.half_beam <= 0.0 {
             return 0.0;
         }
@@ -45,7 +45,7 @@ impl Wave {
         sum / section.half_beam
     }
 
-    pub(super) fn load(&self, section: &Section, values: &[Complex64; WIDTH]) -> SectionLoad {
+    pub(super) fn load(&self, section: &HullSection, values: &[Complex64; WIDTH]) -> SectionLoad {
         let mut breadth = 0.0;
         let mut diffraction = Complex64::new(0.0, 0.0);
         for (node, phi) in section.nodes.iter().zip(&values[1..]) {

@@ -9,8 +9,5 @@ mod prepared;
 mod strips;
 mod table;
 
-pub use motions::{Coefficients, Motions};
+pub use motions::{MotionCoefficients, Motions};
 pub use prepared::StripHull;
-
-/// Points per half section at which the potential is kept (Gauss-Legendre in the angle of the Lewis form).
-const NODES: usize = 6;

@@ -5,7 +5,7 @@
 //! stay finite where w passes through zero in following seas.
 
 use crate::base::units::G;
-use crate::hydro::strip::loads::Wave;
+use crate::hydro::strip::loads::IncidentWave;
 use crate::hydro::strip::prepared::StripHull;
 use crate::hydro::strip::table::Interpolated;
 use num_complex::Complex64;
@@ -29,13 +29,13 @@ pub struct Motions {
     /// Speed of the hull, m/s.
     pub speed_m_s: f64,
     radiation: [[Complex64; 2]; 2],
-    pub(super) wave: Wave,
+    pub(super) wave: IncidentWave,
     cg_m: f64,
 }
 
 /// The hull's added mass and damping in heave (3) and pitch (5), with forward speed, about the centre of gravity.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Coefficients {
+pub struct MotionCoefficients {
     /// Added mass, kg.
     pub a33: f64,
     /// Damping, kg/s.
@@ -64,7 +64,7 @@ impl StripHull {
     /// w_e much above U d/dx (Salvesen, Tuck & Faltinsen 1970, from memory), and at zero encounter frequency, where boat and
     /// wave keep pace, the hull then floats on the wave's profile as if it stood still.
     pub fn motions(&self, speed_m_s: f64, omega: f64, mu_rad: f64) -> Motions {
-        let wave = Wave::new(omega * omega / G, mu_rad);
+        let wave = IncidentWave::new(omega * omega / G, mu_rad);
         let omega_e = omega - wave.along * speed_m_s;
         let table = self.table.at(omega_e);
         let u = speed_m_s * table.fade;
@@ -72,7 +72,7 @@ impl StripHull {
         let met = omega_e + wave.along * u;
         let sums = self.sums(&wave, &table, met * omega_e);
         let i_w = Complex64::i() * omega_e;
-        let Sums { c0, c1, c2, aft, .. } = sums;
+        let StripSums { c0, c1, c2, aft, .. } = sums;
         let c_aft_x = aft.c * aft.x;
 
         let h33 = i_w * i_w * c0 + i_w * u * aft.c;
@@ -91,8 +91,8 @@ impl StripHull {
         Motions { heave, pitch, omega_e, omega, excitation, speed_m_s, radiation, wave, cg_m: self.cg_m }
     }
 
-    fn sums(&self, wave: &Wave, table: &Interpolated<'_>, diffracted: f64) -> Sums {
-        let mut sums = Sums::default();
+    fn sums(&self, wave: &IncidentWave, table: &Interpolated<'_>, diffracted: f64) -> StripSums {
+        let mut sums = StripSums::default();
         for (index, section) in self.sections.iter().enumerate() {
             let values = table.section(index);
             let load = wave.load(section, &values);
@@ -125,7 +125,7 @@ impl StripHull {
 /// Sums over the length per unit density. `aft` holds the end terms of a transom; they vanish with the aft
 /// section's coefficient where the hull closes to a point.
 #[derive(Default)]
-struct Sums {
+struct StripSums {
     c0: Complex64,
     c1: Complex64,
     c2: Complex64,
@@ -182,20 +182,8 @@ impl Motions {
         self.displacement(x_m) - self.wave_elevation(x_m)
     }
 
-    /// Rate at which the relative displacement at `x_m` changes as seen on board, m/s per m.
-    pub fn relative_rate(&self, x_m: f64) -> Complex64 {
-        Complex64::i() * self.omega_e * self.relative_displacement(x_m)
-    }
-
-    /// Vertical velocity of the hull's surface against the water at `x_m`, m/s per m: the trimmed hull's own
-    /// motion through the water less the orbital velocity at the surface.
-    pub fn relative_velocity(&self, x_m: f64) -> Complex64 {
-        self.velocity(x_m) + self.speed_m_s * self.pitch
-            - Complex64::i() * self.omega * self.wave_elevation(x_m)
-    }
-
     /// Added mass and damping with forward speed; `None` at zero encounter frequency, where they have no meaning.
-    pub fn coefficients(&self) -> Option<Coefficients> {
+    pub fn coefficients(&self) -> Option<MotionCoefficients> {
         let w = self.omega_e;
         if w == 0.0 {
             return None;
@@ -206,6 +194,6 @@ impl Motions {
         };
         let ((a33, b33), (a35, b35)) = (pair(0, 0), pair(0, 1));
         let ((a53, b53), (a55, b55)) = (pair(1, 0), pair(1, 1));
-        Some(Coefficients { a33, b33, a35, b35, a53, b53, a55, b55 })
+        Some(MotionCoefficients { a33, b33, a35, b35, a53, b53, a55, b55 })
     }
 }

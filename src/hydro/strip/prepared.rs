@@ -5,8 +5,7 @@ use crate::base::{Flag, Flags};
 use crate::hull::{Hull, Station};
 use crate::hydro::section::gauss_quarter_turn;
 use crate::hydro::section::lewis::{Fit, Lewis};
-use crate::hydro::strip::NODES;
-use crate::hydro::strip::table::Table;
+use crate::hydro::strip::table::{NODES, SectionTable};
 use crate::maths::quadrature::station_weights;
 
 /// A section shallower than this part of its beam has the added mass of a flat plate and no definite form.
@@ -17,8 +16,8 @@ const NARROW: f64 = 1e-4;
 /// A hull with its sectional hydrodynamics tabulated. Deep water, per unit fluid density inside.
 #[derive(Debug, Clone)]
 pub struct StripHull {
-    pub(super) sections: Vec<Section>,
-    pub(super) table: Table,
+    pub(super) sections: Vec<HullSection>,
+    pub(super) table: SectionTable,
     pub(super) rho_kg_m3: f64,
     pub(super) length_m: f64,
     pub(super) cg_m: f64,
@@ -38,7 +37,7 @@ pub(super) struct Waterplane {
 
 /// One section: where it is, its weight in the integral over the length, its outline at the nodes.
 #[derive(Debug, Clone)]
-pub(super) struct Section {
+pub(super) struct HullSection {
     /// Forward of the centre of gravity, m.
     pub(super) x: f64,
     pub(super) weight: f64,
@@ -89,7 +88,7 @@ impl StripHull {
             .into_iter()
             .zip(hull.stations())
             .zip(&forms)
-            .map(|((weight, station), lewis)| Section {
+            .map(|((weight, station), lewis)| HullSection {
                 x: station.x_m - form.lcb_m,
                 weight,
                 half_beam: station.beam_m() / 2.0,
@@ -99,7 +98,7 @@ impl StripHull {
         let lever = form.lcf_m - form.lcb_m;
         Ok(Self {
             sections,
-            table: Table::new(&forms, &angles, form.lwl_m),
+            table: SectionTable::new(&forms, &angles, form.lwl_m),
             rho_kg_m3,
             length_m: form.lwl_m,
             cg_m: form.lcb_m,

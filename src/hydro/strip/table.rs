@@ -4,10 +4,11 @@ use crate::base::units::G;
 use crate::hydro::section::heave;
 use crate::hydro::section::lewis::Lewis;
 use crate::hydro::section::multipole::HeaveSolution;
-use crate::hydro::strip::NODES;
 use num_complex::Complex64;
 use rayon::prelude::*;
 
+/// Points per half section at which the potential is kept (Gauss-Legendre in the angle of the Lewis form).
+pub(super) const NODES: usize = 6;
 /// Values kept per section: the coefficient c = a33 - i b33/w, then the potential at the nodes.
 pub(super) const WIDTH: usize = 1 + NODES;
 const FREQUENCIES: usize = 72;
@@ -23,14 +24,14 @@ const RANGE: (f64, f64) = (0.763_0, 2_000.0);
 
 /// Per unit fluid density, time factor exp(i w t), for |w_e|.
 #[derive(Debug, Clone)]
-pub(super) struct Table {
+pub(super) struct SectionTable {
     log_low: f64,
     log_step: f64,
     row: usize,
     values: Vec<Complex64>,
 }
 
-impl Table {
+impl SectionTable {
     pub(super) fn new(forms: &[Option<Lewis>], angles: &[f64; NODES], length_m: f64) -> Self {
         let [log_low, log_high] = [RANGE.0, RANGE.1].map(|kl| (kl * G / length_m).sqrt().ln());
         let log_step = (log_high - log_low) / (FREQUENCIES - 1) as f64;
@@ -116,7 +117,7 @@ mod tests {
         let angles = [0.1, 0.4, 0.7, 1.0, 1.3, 1.5];
         for (beam, draught, area, length) in [(4.0, 0.35, 0.924, 18.0), (0.3, 0.1875, 0.0375, 3.0)] {
             let form = Lewis::fit(beam, draught, area).0;
-            let table = Table::new(&[Some(form)], &angles, length);
+            let table = SectionTable::new(&[Some(form)], &angles, length);
             for i in 0..40 {
                 let omega_e = (table.log_low + (1.37 * f64::from(i) + 0.5) * table.log_step).exp();
                 let direct = entry(&heave(&form, omega_e * omega_e / G, &angles));
@@ -136,7 +137,7 @@ mod tests {
     #[test]
     fn radiation_fades_towards_zero_frequency() {
         let form = Lewis::fit(4.0, 0.35, 0.924).0;
-        let table = Table::new(&[Some(form)], &[0.7; NODES], 18.0);
+        let table = SectionTable::new(&[Some(form)], &[0.7; NODES], 18.0);
         let still = table.at(0.0).section(0)[0];
         let lowest = table.at(table.log_low.exp()).section(0)[0];
         assert_eq!(still.im, 0.0);

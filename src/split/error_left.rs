@@ -2,7 +2,7 @@
 
 use crate::derate::column_use::{column_uses, winds};
 use crate::split::difference::{largest_kn, rms_kn};
-use crate::split::groups::{Derated, Group, by_name, corrected_kn};
+use crate::split::groups::{DeratedPart, PartGroup, by_name, corrected_kn};
 use serde::Serialize;
 
 /// How far the parts of a group lie from the polar they share.
@@ -12,7 +12,6 @@ use serde::Serialize;
 /// in the part not at all: so the means bound from above those of the differences that a router meets.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ErrorLeft {
-    /// The region.
     pub region: String,
     /// First instant of the window.
     pub window_start: String,
@@ -37,12 +36,12 @@ pub struct ErrorLeft {
 /// How far the parts of each group lie from its polar, which is looked up in `joint`.
 pub fn errors_left(
     columns_kn: &[f64],
-    parts: &[Derated],
-    groups: &[Group],
-    joint: &[Derated],
+    parts: &[DeratedPart],
+    groups: &[PartGroup],
+    joint: &[DeratedPart],
 ) -> Vec<ErrorLeft> {
     let (parts, joint) = (by_name(parts), by_name(joint));
-    let of_group = |group: &Group| {
+    let of_group = |group: &PartGroup| {
         let shared = joint.get(&(group.region.name.as_str(), group.window))?;
         let own = group.parts.iter().filter_map(|(region, window)| parts.get(&(region.as_str(), *window)));
         Some(error_left(columns_kn, group, &own.copied().collect::<Vec<_>>(), shared))
@@ -50,8 +49,13 @@ pub fn errors_left(
     groups.iter().filter_map(of_group).collect()
 }
 
-fn error_left(columns_kn: &[f64], group: &Group, parts: &[&Derated], joint: &Derated) -> ErrorLeft {
-    let shared = corrected_kn(&joint.3);
+fn error_left(
+    columns_kn: &[f64],
+    group: &PartGroup,
+    parts: &[&DeratedPart],
+    joint: &DeratedPart,
+) -> ErrorLeft {
+    let shared = corrected_kn(&joint.cells);
     let alike = vec![1.0 / columns_kn.len() as f64; columns_kn.len()];
     let mut left = ErrorLeft {
         region: group.region.name.clone(),
@@ -66,8 +70,8 @@ fn error_left(columns_kn: &[f64], group: &Group, parts: &[&Derated], joint: &Der
         all_columns_largest_kn: 0.0,
     };
     let (mut squares, mut all_squares) = (0.0, 0.0);
-    for (.., part, cells) in parts {
-        let (own, uses) = (corrected_kn(cells), column_uses(columns_kn, &winds(&part.tally)));
+    for part in parts {
+        let (own, uses) = (corrected_kn(&part.cells), column_uses(columns_kn, &winds(&part.tallied.tally)));
         let rms = rms_kn(&own, &shared, &uses);
         squares += rms.powi(2);
         all_squares += rms_kn(&own, &shared, &alike).powi(2);

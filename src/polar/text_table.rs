@@ -5,21 +5,22 @@ use crate::base::{Error, Result};
 const DELIMITERS: [char; 3] = ['\t', ';', ','];
 
 /// The rows of a file that hold anything.
-pub(super) struct Table {
-    pub rows: Vec<Row>,
+pub(super) struct TextTable {
+    pub rows: Vec<TextRow>,
     delimiter: char,
     decimal: Option<char>,
 }
 
-/// One row.
-pub(super) struct Row {
+pub(super) struct TextRow {
     /// The line in the file, from 1.
     pub line: usize,
     /// The fields without surrounding space.
     pub fields: Vec<String>,
 }
 
-impl Table {
+impl TextTable {
+    /// # Errors
+    /// Text without data, or of one column.
     pub fn parse(text: &str) -> Result<Self> {
         // comments become empty lines, so that line numbers hold
         let lines = text.split('\n').map(|line| if line.trim_start().starts_with('#') { "" } else { line });
@@ -43,7 +44,10 @@ impl Table {
     }
 
     /// The number in a field of a row; `what` names it in the error.
-    pub fn number(&self, row: &Row, column: usize, what: &str) -> Result<f64> {
+    ///
+    /// # Errors
+    /// A field that is empty or no finite number.
+    pub fn number(&self, row: &TextRow, column: usize, what: &str) -> Result<f64> {
         let field = row.fields.get(column).map_or("", String::as_str);
         if field.is_empty() {
             return Err(Error::new(format!("{what} is missing"))
@@ -65,7 +69,7 @@ impl Table {
         point.parse::<f64>().ok().filter(|value| value.is_finite())
     }
 
-    fn not_a_number(&self, row: &Row, column: usize, what: &str) -> Error {
+    fn not_a_number(&self, row: &TextRow, column: usize, what: &str) -> Error {
         let field = &row.fields[column];
         let error = Error::new(format!("{what} is not a number"))
             .at(at(row.line, column))
@@ -80,7 +84,7 @@ impl Table {
 
     /// Adds to an error about the table's shape what may be behind it.
     pub fn shape_remedy(&self, error: Error, otherwise: &str) -> Error {
-        let whole_numbers = |row: &Row| row.fields.iter().skip(1).all(|field| !field.contains('.'));
+        let whole_numbers = |row: &TextRow| row.fields.iter().skip(1).all(|field| !field.contains('.'));
         if self.delimiter == ',' && self.rows.iter().all(whole_numbers) {
             error.remedy(format!("{otherwise}; {DECIMAL_COMMA}"))
         } else {
@@ -123,7 +127,7 @@ fn outside_quotes(line: &str) -> impl Iterator<Item = char> {
     line.split('"').step_by(2).flat_map(str::chars)
 }
 
-fn rows(body: &str, delimiter: char) -> Result<Vec<Row>> {
+fn rows(body: &str, delimiter: char) -> Result<Vec<TextRow>> {
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
@@ -139,7 +143,7 @@ fn rows(body: &str, delimiter: char) -> Result<Vec<Row>> {
         let fields: Vec<String> = record.iter().map(str::to_owned).collect();
         // spreadsheets pad tables with empty rows
         if fields.iter().any(|field| !field.is_empty()) {
-            rows.push(Row { line: line_at(body, start), fields });
+            rows.push(TextRow { line: line_at(body, start), fields });
         }
     }
     Ok(rows)
@@ -152,7 +156,7 @@ fn line_at(body: &str, start: usize) -> usize {
 }
 
 /// The decimal mark in use, if any number has one.
-fn decimal_mark(rows: &[Row], delimiter: char) -> Result<Option<char>> {
+fn decimal_mark(rows: &[TextRow], delimiter: char) -> Result<Option<char>> {
     if delimiter == ',' {
         return Ok(Some('.'));
     }

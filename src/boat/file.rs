@@ -1,0 +1,34 @@
+//! Reading a boat file.
+
+use crate::base::Result;
+use crate::boat::check;
+use crate::boat::spec::Boat;
+use crate::files::{strict_toml, text_file};
+use std::path::{Path, PathBuf};
+
+impl Boat {
+    /// Reads and checks a boat file.
+    ///
+    /// # Errors
+    /// A file that cannot be read, an unknown or missing key, or a value outside its plausible range, with its line.
+    pub fn read(path: &Path) -> Result<Self> {
+        let text = text_file::read(path)?;
+        let boat: Boat = strict_toml::parse(&text, path)?;
+        check::check(&boat, &text, path)?;
+        Ok(boat.resolved(path.parent().unwrap_or(Path::new(""))))
+    }
+
+    /// Takes the paths in the file as relative to `folder`.
+    fn resolved(mut self, folder: &Path) -> Self {
+        let resolve = |path: &mut Option<PathBuf>| {
+            if let Some(path) = path {
+                *path = folder.join(&*path);
+            }
+        };
+        resolve(&mut self.hull.sections);
+        if let Some(foils) = &mut self.foils {
+            resolve(&mut foils.foils_up_polar);
+        }
+        self
+    }
+}
