@@ -191,6 +191,19 @@ pub enum Side {
     Starboard,
 }
 
+impl Side {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Port, Self::Starboard];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Port => "port",
+            Self::Starboard => "starboard",
+        }
+    }
+}
+
 impl Boat {
     /// Reads and checks a boat file.
     ///
