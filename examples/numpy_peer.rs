@@ -184,7 +184,7 @@ fn responses(
 fn balance(performance: &Performance, speeds: &[f64]) -> Result<Vec<f32>, Box<dyn Error>> {
     let flat = &performance.flat;
     let mut values = Vec::new();
-    for tack in Tack::BOTH {
+    for tack in Tack::ALL {
         for twa_deg in flat.twa_deg() {
             for tws_kn in flat.tws_kn() {
                 let signed = tack.signed(*twa_deg);

@@ -154,7 +154,7 @@ fn a_swell_off_the_wind_tells_the_tacks_apart_and_its_mirror_swaps_them() {
             cells(&performance, sea(&systems))
         };
         let (right, left) = (crossing(60.0), crossing(-60.0));
-        for tack in Tack::BOTH {
+        for tack in Tack::ALL {
             let other = if tack == Tack::Port { Tack::Starboard } else { Tack::Port };
             for (a, b) in of_tack(&right, tack).into_iter().zip(of_tack(&left, other)) {
                 assert_eq!(PolarCell { tack: other, ..a.clone() }, *b);

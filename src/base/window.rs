@@ -24,6 +24,19 @@ pub enum Alignment {
     FirstStep,
 }
 
+impl Alignment {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Midnight, Self::FirstStep];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Midnight => "midnight",
+            Self::FirstStep => "first-step",
+        }
+    }
+}
+
 /// A half-open interval [start, end) of UTC.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 pub struct Window {

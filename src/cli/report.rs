@@ -1,6 +1,7 @@
 //! `report`: the page of a result, made again from its files.
 
-use super::{Outcome, print};
+use crate::cli::outcome::Outcome;
+use crate::cli::print::print;
 use clap::Args;
 use roughwater::base::Result;
 use roughwater::files::whole_file;
@@ -28,7 +29,7 @@ roughwater report out/south-pacific --passage timed.gpx --output passage.html\n\
 The page is one file that opens offline. A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Runs the command.
-pub fn run(options: &Options) -> Result<Outcome> {
+pub(super) fn run(options: &Options) -> Result<Outcome> {
     let sailed = options.passage.as_deref().map(sailed).transpose()?;
     let page = to_bytes(&options.result, sailed.as_ref())?;
     let output = options.output.clone().unwrap_or_else(|| options.result.join(REPORT));

@@ -1,6 +1,7 @@
 //! Options that say which seas: forecast, regions, windows. `derate` and `tally write` share them.
 
-use clap::{Args, ValueEnum};
+use crate::cli::named::any;
+use clap::Args;
 use roughwater::base::Alignment;
 use roughwater::job::{CorridorChoice, JobFile, OneOrMore, TileSize, WindowText};
 use std::path::PathBuf;
@@ -30,17 +31,8 @@ pub(super) struct SeaOptions {
     #[arg(long, value_parser = window)]
     window: Option<WindowText>,
     /// Where windows begin
-    #[arg(long, value_enum)]
-    window_alignment: Option<AlignmentChoice>,
-}
-
-/// Where windows begin.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum AlignmentChoice {
-    /// At multiples of their length from midnight UTC (default)
-    Midnight,
-    /// At the first step of the forecast
-    FirstStep,
+    #[arg(long, value_parser = any::<Alignment>())]
+    window_alignment: Option<Alignment>,
 }
 
 impl SeaOptions {
@@ -65,11 +57,7 @@ impl SeaOptions {
             });
         }
         job.window = self.window.or(job.window);
-        let alignment = self.window_alignment.map(|choice| match choice {
-            AlignmentChoice::Midnight => Alignment::Midnight,
-            AlignmentChoice::FirstStep => Alignment::FirstStep,
-        });
-        job.window_alignment = alignment.or(job.window_alignment);
+        job.window_alignment = self.window_alignment.or(job.window_alignment);
     }
 }
 

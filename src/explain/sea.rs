@@ -8,13 +8,13 @@ use crate::base::units::G;
 use crate::base::{Flag, Flags};
 use crate::derate::{BAND_LN, Performance};
 use crate::explain::cell::kn;
+use crate::explain::stage_value::{StageValue, as_map};
 use crate::hydro::dispersion::wave_length_m;
 use crate::hydro::response::Response;
 use crate::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use crate::sea::PartitionKind;
 use crate::tally::SeaBin;
 use serde::Serialize;
-use serde_json::{Map, Value, json};
 
 /// One sea of a cell.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -30,7 +30,8 @@ pub struct SeaAccount {
     /// Its wave systems.
     pub systems: Vec<SystemAccount>,
     /// Speed in flat water and after each stage, kn.
-    pub speeds_kn: Map<String, Value>,
+    #[serde(serialize_with = "as_map")]
+    pub speeds_kn: Vec<StageValue>,
     /// Speed after the last stage with the second method of added resistance, kn.
     pub second_method_kn: f64,
     /// The same at both ends of the model band, kn.
@@ -115,7 +116,7 @@ pub struct FoilAccount {
 impl SeaAccount {
     /// Speed after the last stage, kn.
     pub fn corrected_kn(&self) -> f64 {
-        self.speeds_kn.values().last().and_then(Value::as_f64).unwrap_or(0.0)
+        self.speeds_kn.last().map_or(0.0, |speed| speed.value)
     }
 }
 
@@ -148,7 +149,7 @@ pub(super) fn account(
             .collect(),
         speeds_kn: names
             .zip(outcome.speeds)
-            .map(|(name, speed)| (name.to_owned(), json!(kn(speed))))
+            .map(|(stage, speed)| StageValue { stage, value: kn(speed) })
             .collect(),
         second_method_kn: last(Added::Second),
         band_kn: [BAND_LN, -BAND_LN].map(|ln| last(Added::Used(ln.exp()))),

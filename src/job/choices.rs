@@ -38,6 +38,19 @@ pub enum Split {
     Auto,
 }
 
+impl Split {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Given, Self::Auto];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Given => "given",
+            Self::Auto => "auto",
+        }
+    }
+}
+
 /// Which tacks a corrected polar holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -55,6 +68,22 @@ pub enum TackChoice {
     Signed,
 }
 
+impl TackChoice {
+    /// All of them.
+    pub const ALL: [Self; 5] = [Self::Mean, Self::Slower, Self::Starboard, Self::Port, Self::Signed];
+
+    /// The name in files, and in their names.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Mean => "mean",
+            Self::Slower => "slower",
+            Self::Starboard => "starboard",
+            Self::Port => "port",
+            Self::Signed => "signed",
+        }
+    }
+}
+
 /// Whether the members of an ensemble get polars of their own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -64,6 +93,19 @@ pub enum MemberChoice {
     Together,
     /// Besides, one polar for each member.
     Each,
+}
+
+impl MemberChoice {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Together, Self::Each];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Together => "together",
+            Self::Each => "each",
+        }
+    }
 }
 
 /// A choice of the cell audit, as written.
@@ -78,6 +120,20 @@ pub enum CellAuditWord {
     None,
 }
 
+impl CellAuditWord {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Csv, Self::Parquet, Self::None];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Csv => "csv",
+            Self::Parquet => "parquet",
+            Self::None => "none",
+        }
+    }
+}
+
 /// The format of a long table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -89,8 +145,11 @@ pub enum TableFormat {
 }
 
 impl TableFormat {
-    /// The ending of such a file's name.
-    pub fn extension(self) -> &'static str {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Csv, Self::Parquet];
+
+    /// The name in files, which is also the ending of such a file's name.
+    pub fn name(self) -> &'static str {
         match self {
             Self::Csv => "csv",
             Self::Parquet => "parquet",
@@ -118,8 +177,9 @@ impl CellAudit {
             TableFormat::Csv => CellAuditWord::Csv,
             TableFormat::Parquet => CellAuditWord::Parquet,
         };
-        let formats = [TableFormat::Csv, TableFormat::Parquet];
-        Some(Self::Formats(formats.into_iter().filter(|format| words.contains(&word(*format))).collect()))
+        Some(Self::Formats(
+            TableFormat::ALL.into_iter().filter(|format| words.contains(&word(*format))).collect(),
+        ))
     }
 
     /// Whether it must be written.

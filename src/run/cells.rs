@@ -59,9 +59,7 @@ pub(super) fn write<'s>(
     let columns = cells::columns(!set.origin().members.is_empty());
     let mut tables = formats
         .iter()
-        .map(|format| {
-            Table::new(*format, output.create_file(format!("cells.{}", format.extension()))?, columns)
-        })
+        .map(|format| Table::new(*format, output.create_file(format!("cells.{}", format.name()))?, columns))
         .collect::<Result<Vec<_>>>()?;
     let audited = |part: &'s RegionTallies| AuditedRegion {
         region: &part.region,

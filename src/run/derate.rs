@@ -4,7 +4,7 @@ use crate::base::Window;
 use crate::base::{Error, Result};
 use crate::derate::SeaChoice;
 use crate::derate::column_use::{column_uses, winds};
-use crate::derate::{Balances, derate};
+use crate::derate::{Balances, Tack, derate};
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::job::Job;
 use crate::report;
@@ -25,6 +25,7 @@ use crate::split::{DeratedPart, ErrorLeft, PolarColumns, joined};
 use crate::tally::{RegionTallies, Tally, TallySet};
 use jiff::SignedDuration;
 use rayon::prelude::*;
+use serde::Serialize;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
@@ -78,8 +79,23 @@ pub struct PartSummary {
     pub hs_m: f64,
     /// Mean corrected over flat speed of all cells.
     pub mean_factor: f64,
-    /// The cell that loses most, of the winds that blow there: tack, TWS kn, TWA deg, factor, dominant stage.
-    pub worst: Option<(String, f64, f64, f64, String)>,
+    /// The cell that loses most, of the winds that blow there.
+    pub worst: Option<WorstCell>,
+}
+
+/// The cell of a polar that loses most.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct WorstCell {
+    /// Its tack.
+    pub tack: Tack,
+    /// True wind speed, kn.
+    pub tws_kn: f64,
+    /// True wind angle, 0 to 180 degrees.
+    pub twa_deg: f64,
+    /// Corrected over flat speed.
+    pub factor: f64,
+    /// The stage that takes most, or `none`.
+    pub dominant_stage: &'static str,
 }
 
 /// Told what happens; whoever watches may end the job there.
@@ -239,9 +255,12 @@ pub(super) fn part_summary(part: &Part, columns_kn: &[f64]) -> PartSummary {
         .filter(|(_, used)| **used > 0.0)
         .filter_map(|(cell, _)| cell.factor().map(|factor| (cell, factor)))
         .min_by(|a, b| a.1.total_cmp(&b.1))
-        .map(|(cell, factor)| {
-            let stage = cell.dominant_stage().unwrap_or("none").to_owned();
-            (cell.tack.name().to_owned(), cell.tws_kn, cell.twa_deg, factor, stage)
+        .map(|(cell, factor)| WorstCell {
+            tack: cell.tack,
+            tws_kn: cell.tws_kn,
+            twa_deg: cell.twa_deg,
+            factor,
+            dominant_stage: cell.dominant_stage().unwrap_or("none"),
         });
     let weight: f64 = part.tally.seas().map(|(_, weight)| weight).sum();
     let hs2: f64 = part.tally.seas().map(|(sea, weight)| weight * sea.hs_m().powi(2)).sum();

@@ -60,8 +60,7 @@ pub(super) fn parts<'a>(derated: &'a [DeratedPart]) -> impl Iterator<Item = Part
 /// `polars/<region>/<start>-<tacks>.csv`, the start in ISO 8601's basic form, which every file system takes; of a
 /// member, `-member-NN` before the ending.
 fn polar_file(region: &str, window: Window, tacks: TackChoice, member: Option<u32>) -> String {
-    let tacks = serde_json::to_value(tacks).ok().and_then(|value| value.as_str().map(str::to_owned));
     let start = window.start.strftime("%Y%m%dT%H%M%SZ");
     let member = member.map(|member| format!("-member-{member:02}")).unwrap_or_default();
-    format!("polars/{region}/{start}-{}{member}.csv", tacks.unwrap_or_default())
+    format!("polars/{region}/{start}-{}{member}.csv", tacks.name())
 }

@@ -11,7 +11,7 @@ mod ready;
 mod remake;
 pub mod seas;
 
-pub use derate::{PartSummary, Progress, Summary, Watch, job_seas, read_job, run};
+pub use derate::{PartSummary, Progress, Summary, Watch, WorstCell, job_seas, read_job, run};
 pub use explain::{AuditRow, Explained, Question, explain_cell};
 pub use gaps::gaps;
 pub use ready::{performance, performance_of};

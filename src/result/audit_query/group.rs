@@ -2,11 +2,10 @@
 
 use crate::result::audit_query::row::Row;
 use crate::result::audit_query::summary::Stats;
-use enumset::EnumSetType;
 use std::collections::HashMap;
 
 /// What rows are grouped by.
-#[derive(Debug, EnumSetType)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Key {
     /// The region.
     Region,
@@ -34,6 +33,10 @@ pub struct Group {
 }
 
 impl Key {
+    /// All of them.
+    pub const ALL: [Self; 7] =
+        [Self::Region, Self::Window, Self::Tack, Self::Tws, Self::Twa, Self::Stage, Self::Flag];
+
     /// The name it is asked for by.
     pub fn name(self) -> &'static str {
         match self {

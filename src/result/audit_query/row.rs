@@ -83,18 +83,6 @@ impl Row {
     pub fn derated(&self) -> bool {
         self.factor.is_some_and(|factor| factor < DERATED_BELOW)
     }
-
-    /// The cell in words.
-    pub fn words(&self) -> String {
-        let start = self.window.start.strftime("%Y-%m-%d %H:%M");
-        format!(
-            "{} tack, TWS {} kn, TWA {} in {} from {start} UTC",
-            self.tack(),
-            self.tws_kn,
-            self.twa_deg,
-            self.region()
-        )
-    }
 }
 
 fn number(fields: &StringRecord, column: usize) -> Result<f64> {

@@ -1,9 +1,7 @@
-//! Counts and means over rows, and the answer in words.
+//! Counts and means over rows.
 
 use crate::result::audit_query::row::Row;
-use jiff::Timestamp;
 use serde::Serialize;
-use std::collections::BTreeSet;
 
 /// Counts and means over some cells, each counted alike.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -48,8 +46,6 @@ impl Stats {
 /// Which cells were derated, by how much and why.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Summary {
-    /// The answer in one sentence.
-    pub words: String,
     /// Cells asked for.
     pub cells: usize,
     /// Those that she sails at all: flat speed is above zero.
@@ -84,7 +80,6 @@ impl Summary {
         }
         stages.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
         Self {
-            words: words(rows, &all, &derated, &stages),
             cells: all.cells,
             cells_with_speed: all.sailed,
             derated: derated.cells,
@@ -94,72 +89,4 @@ impl Summary {
             stages,
         }
     }
-}
-
-fn words(rows: &[Row], all: &Stats, derated: &Stats, stages: &[(String, usize)]) -> String {
-    let still = all.cells - all.sailed;
-    let still = match still {
-        0 => String::new(),
-        1 => " (1 more has no flat speed)".to_owned(),
-        _ => format!(" ({still} more have no flat speed)"),
-    };
-    let (Some(mean), Some(worst)) = (derated.mean_factor(), rows.first()) else {
-        return match all.cells {
-            0 => "no cell matches".to_owned(),
-            _ => format!("none of {} cells is derated{still}", all.sailed),
-        };
-    };
-    format!(
-        "{} of {} cells derated{still}: {}. By {:.1} % on average, {:.1} % at most ({}). {}.",
-        derated.cells,
-        all.sailed,
-        extent(rows),
-        100.0 * (1.0 - mean),
-        100.0 * (1.0 - worst.factor.unwrap_or(1.0)),
-        worst.words(),
-        causes(stages, derated.cells)
-    )
-}
-
-/// Where the derated cells lie, in words.
-fn extent(rows: &[Row]) -> String {
-    let derated = || rows.iter().filter(|row| row.derated());
-    let range = |value: fn(&Row) -> f64| {
-        let low = derated().map(value).fold(f64::INFINITY, f64::min);
-        let high = derated().map(value).fold(f64::NEG_INFINITY, f64::max);
-        if low == high { low.to_string() } else { format!("{low} to {high}") }
-    };
-    let tacks: BTreeSet<&str> = derated().map(Row::tack).collect();
-    let tacks = match tacks.first() {
-        Some(tack) if tacks.len() == 1 => format!("{tack} tack"),
-        _ => "both tacks".to_owned(),
-    };
-    let regions: BTreeSet<&str> = derated().map(Row::region).collect();
-    let regions = match regions.first() {
-        Some(region) if regions.len() == 1 => (*region).to_owned(),
-        _ => format!("{} regions", regions.len()),
-    };
-    let windows = derated().map(|row| row.window.start).collect::<BTreeSet<Timestamp>>().len();
-    let windows = if windows == 1 { "1 window".to_owned() } else { format!("{windows} windows") };
-    format!(
-        "TWS {} kn, TWA {}, {tacks}, in {regions}, {windows}",
-        range(|row| row.tws_kn),
-        range(|row| row.twa_deg)
-    )
-}
-
-fn causes(stages: &[(String, usize)], derated: usize) -> String {
-    let share = |count: usize| 100.0 * count as f64 / derated as f64;
-    let causes: Vec<String> = stages
-        .iter()
-        .map(|(stage, count)| {
-            let stage = if stage == "none" { "no single cause" } else { stage };
-            let share = match share(*count) {
-                share if share < 1.0 => "under 1".to_owned(),
-                share => format!("{share:.0}"),
-            };
-            format!("{} in {share} %", stage.replace('_', " "))
-        })
-        .collect();
-    format!("Mostly by {}", causes.join(", "))
 }

@@ -1,46 +1,29 @@
-//! An examination in words, for a terminal.
+//! What an input file is and holds, in words.
 
-use crate::examine::input::{BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport};
-use crate::examine::sea_sheet::SeaSheet;
-use crate::forecast::FileReport;
-use crate::forecast::GridLayout;
-use comfy_table::{Table, presets};
+use crate::cli::print::plain_table;
+use roughwater::examine::{
+    BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport, SeaSheet,
+};
+use roughwater::forecast::{FileReport, GridLayout};
 use std::fmt::Write;
 
-impl Examination {
-    /// The examination as lines of text.
-    pub fn text(&self) -> String {
-        match self {
-            Self::Forecast(report) => forecast(report),
-            Self::Polar(report) => polar(report),
-            Self::Boat(report) => boat(report),
-            Self::Sections(report) => {
-                format!("hull sections, {} stations\n{}", report.stations, hull(report))
-            }
-            Self::Regions(report) => regions_text(&report.regions),
-            Self::Job(report) => job(report),
-            Self::Seas(sheet) => seas(sheet),
+/// The examination as lines of text.
+pub(super) fn text(examination: &Examination) -> String {
+    match examination {
+        Examination::Forecast(report) => forecast(report),
+        Examination::Polar(report) => polar(report),
+        Examination::Boat(report) => boat(report),
+        Examination::Sections(report) => {
+            format!("hull sections, {} stations\n{}", report.stations, hull(report))
         }
-    }
-}
-
-fn table<const N: usize>(header: [&str; N]) -> Table {
-    let mut table = Table::new();
-    table.load_style(presets::NOTHING).set_header(header);
-    table
-}
-
-/// One word of a unit variant or a short form of a compound one, as serde names it.
-fn word(value: &impl serde::Serialize) -> String {
-    match serde_json::to_value(value) {
-        Ok(serde_json::Value::String(text)) => text,
-        Ok(other) => other.to_string().replace(['"', '{', '}'], "").replace(':', " "),
-        Err(_) => String::new(),
+        Examination::Regions(report) => regions_text(&report.regions),
+        Examination::Job(report) => job(report),
+        Examination::Seas(sheet) => seas(sheet),
     }
 }
 
 fn forecast(report: &FileReport) -> String {
-    let mut text = format!("{}: {}, {} messages\n", report.file, word(&report.kind), report.messages.len());
+    let mut text = format!("{}: {}, {} messages\n", report.file, report.kind.name(), report.messages.len());
     if let (Some(first), Some(last)) = (report.times.first(), report.times.last()) {
         let _ = writeln!(text, "{} valid times, {first} to {last}", report.times.len());
     }
@@ -56,10 +39,11 @@ fn forecast(report: &FileReport) -> String {
         );
     }
     let mut rows =
-        table(["message", "valid", "quantity", "unit", "least", "greatest", "missing of", "packing"]);
+        plain_table(["message", "valid", "quantity", "unit", "least", "greatest", "missing of", "packing"]);
     for message in &report.messages {
-        let quantity =
-            message.quantity.map_or_else(|| format!("not needed ({})", message.code), |q| word(&q));
+        let quantity = message
+            .quantity
+            .map_or_else(|| format!("not needed ({})", message.code), |quantity| quantity.to_string());
         let (least, greatest, missing) = message.values.as_ref().map_or_else(Default::default, |values| {
             let (low, high) = values
                 .range
@@ -156,7 +140,7 @@ fn hull(report: &HullReport) -> String {
 }
 
 fn regions_text(regions: &[RegionReport]) -> String {
-    let mut rows = table(["region", "polygons", "area sq nm", "notes"]);
+    let mut rows = plain_table(["region", "polygons", "area sq nm", "notes"]);
     for region in regions {
         let area = format!("{:.0}", region.area_nm2);
         rows.add_row([region.name.clone(), region.polygons.to_string(), area, region.notes.join("; ")]);
@@ -166,8 +150,9 @@ fn regions_text(regions: &[RegionReport]) -> String {
 
 fn job(report: &JobReport) -> String {
     let mut text = "job\n".to_owned();
-    for (role, file, there) in &report.files {
-        let _ = writeln!(text, "{role}: {}{}", file.display(), if *there { "" } else { " (not there)" });
+    for named in &report.files {
+        let absent = if named.is_there { "" } else { " (not there)" };
+        let _ = writeln!(text, "{}: {}{absent}", named.role, named.file.display());
     }
     lacks(&mut text, &report.lacks);
     text

@@ -1,6 +1,6 @@
 //! What each reservation means, in a sentence for whoever reads a result.
 
-use crate::base::Flag;
+use roughwater::base::Flag;
 
 /// What a reservation means.
 pub(super) fn meaning(flag: Flag) -> &'static str {

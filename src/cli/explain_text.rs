@@ -1,12 +1,13 @@
 //! An explanation in words and numbers, each line with what was multiplied or summed.
 
-use crate::balance::Closing;
-use crate::explain::cell::Explanation;
-use crate::explain::sea::{BalanceAccount, FoilAccount, SeaAccount, SystemAccount};
+use crate::cli::flag_words;
+use roughwater::balance::Closing;
+use roughwater::derate::Tack;
+use roughwater::explain::{BalanceAccount, Explanation, FoilAccount, SeaAccount, SystemAccount};
 use std::fmt::Write;
 
 /// The explanation as text, with the heaviest seas in full.
-pub fn to_text(explanation: &Explanation, seas: usize) -> String {
+pub(super) fn text(explanation: &Explanation, seas: usize) -> String {
     let mut out = String::new();
     // writing to a string does not fail
     let _ = head(&mut out, explanation)
@@ -39,10 +40,10 @@ fn head(out: &mut String, e: &Explanation) -> std::fmt::Result {
         e.sea_states
     )?;
     writeln!(out, "Stages: each is the ratio of the mean speeds after and before it")?;
-    for (index, (name, stage)) in e.stages.iter().enumerate() {
-        let factor = stage.as_f64().unwrap_or(1.0);
+    for (index, stage) in e.stages.iter().enumerate() {
+        let (name, factor) = (stage.stage.replace('_', " "), stage.value);
         let [before, after] = [e.mean_speeds_kn[index], e.mean_speeds_kn[index + 1]];
-        writeln!(out, "  {:<18}{factor:.6} = {after:.4} / {before:.4} kn", name.replace('_', " "))?;
+        writeln!(out, "  {name:<18}{factor:.6} = {after:.4} / {before:.4} kn")?;
     }
     writeln!(
         out,
@@ -97,7 +98,7 @@ fn listed_seas(out: &mut String, e: &Explanation, count: usize) -> std::fmt::Res
         e.seas.len(),
         100.0 * weight
     )?;
-    let sign = if e.tack == crate::derate::Tack::Port { "-" } else { "+" };
+    let sign = if e.tack == Tack::Port { "-" } else { "+" };
     writeln!(
         out,
         "  wave angle = |angle off the wind + 180 {sign} {}|, within 180: 0 following, 90 beam, 180 head",
@@ -120,7 +121,7 @@ fn one_sea(out: &mut String, e: &Explanation, number: usize, sea: &SeaAccount) -
     let speeds: Vec<String> = sea
         .speeds_kn
         .iter()
-        .map(|(name, speed)| format!("{} {:.4}", name.replace('_', " "), speed.as_f64().unwrap_or(0.0)))
+        .map(|speed| format!("{} {:.4}", speed.stage.replace('_', " "), speed.value))
         .collect();
     writeln!(out, "   speeds, kn: {}", speeds.join(" > "))?;
     writeln!(
@@ -144,12 +145,11 @@ fn one_sea(out: &mut String, e: &Explanation, number: usize, sea: &SeaAccount) -
 }
 
 fn one_system(out: &mut String, e: &Explanation, system: &SystemAccount) -> std::fmt::Result {
-    let kind = serde_json::to_value(system.kind).ok();
     writeln!(
         out,
         "   {}: Hs {:.3} m, Tp {:.2} s ({:.0} m long), {:+.1} degrees off the wind, wave angle {:.1}; adds {:.1} N by {}, \
          {:.1} N by {}",
-        kind.as_ref().and_then(|kind| kind.as_str()).unwrap_or("waves").replace('-', " "),
+        system.kind.name().replace('-', " "),
         system.hs_m,
         system.peak_period_s,
         system.wave_length_m,
@@ -233,7 +233,7 @@ fn flags(out: &mut String, e: &Explanation) -> std::fmt::Result {
     writeln!(out, "Reservations, with the share of area and time that each holds for")?;
     for flag in &e.flags {
         let share = flag.share.map_or("      ".to_owned(), |share| format!("{:5.1}%", 100.0 * share));
-        writeln!(out, "  {share} {}: {}", flag.name, flag.meaning)?;
+        writeln!(out, "  {share} {}: {}", flag.flag.name(), flag_words::meaning(flag.flag))?;
     }
     writeln!(out)
 }
