@@ -1,9 +1,9 @@
 //! Strip theory and radiated energy against Journee's 1992 model tests and a panel code (Wigley hulls).
-//! `cargo run --example journee_table` prints every comparison, misses included.
+//! `journee.md` holds every comparison, misses included.
 
-use crate::common::files::file;
+use crate::common::files::{file, text};
 use crate::wigley::{
-    Comparison, LENGTH_M, added_resistance_coefficient, comparisons, omega, wigley, wigley_of_beam,
+    Comparison, LENGTH_M, added_resistance_coefficient, comparisons, document, omega, wigley, wigley_of_beam,
 };
 use roughwater::base::units::G;
 use roughwater::hull::Hull;
@@ -11,6 +11,12 @@ use std::f64::consts::PI;
 use std::sync::LazyLock;
 
 static COMPARISONS: LazyLock<Vec<Comparison>> = LazyLock::new(comparisons);
+
+/// The table is remade by the command in its head.
+#[test]
+fn the_table_is_what_the_code_gives() {
+    assert_eq!(text("tests/physics/journee.md"), document());
+}
 
 fn ratios(keep: impl Fn(&Comparison) -> bool) -> Vec<f64> {
     let ratios: Vec<f64> =

@@ -76,6 +76,27 @@ pub fn comparisons() -> Vec<Comparison> {
         .collect()
 }
 
+/// The comparisons as a page of Markdown, misses included.
+pub fn document() -> String {
+    let mut page = String::from(
+        "# Comparison with published measurements\n\n\
+         Journée 1992, Delft report 0909, Wigley hulls I and III: strip theory and radiated energy as built, misses included.\n\
+         Forces over their hydrostatic part, coefficients over mass. Made by\n\
+         `cargo run --release --example journee_table > tests/physics/journee.md`; a test holds it to the code.\n\n\
+         | table | hull | Fn | quantity | lambda/L or w sqrt(L/g) | measured | computed | computed/measured |\n\
+         |---|---|---|---|---|---|---|---|\n",
+    );
+    for row in comparisons() {
+        let at = row.at.map_or("peak".to_owned(), |at| at.to_string());
+        let ratio = row.computed / row.measured;
+        page += &format!(
+            "| {} | {} | {} | {} | {at} | {} | {:.3} | {ratio:.2} |\n",
+            row.table, row.hull, row.froude, row.quantity, row.measured, row.computed
+        );
+    }
+    page
+}
+
 fn compute(hull: &StripHull, row: &Comparison) -> f64 {
     let speed = row.froude * (G * LENGTH_M).sqrt();
     let wave = |ratio: f64| hull.motions(speed, omega(ratio), PI);
