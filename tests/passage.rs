@@ -10,9 +10,9 @@ use roughwater::base::units::KN;
 use roughwater::forecast::Field;
 use roughwater::forecast::Grid;
 use roughwater::forecast::PointWind;
-use roughwater::job::TackChoice;
 use roughwater::passage::{Chart, Leg, LegKind, Manner, Passage, Serving, Setting, Why};
 use roughwater::polar::Polar;
+use roughwater::polar::TackChoice;
 use roughwater::result::Entry;
 use roughwater::result::IndexedRegion;
 

@@ -4,11 +4,13 @@ pub mod advisory;
 pub mod cache;
 mod check;
 pub mod model;
+mod model_choices;
 pub mod own_table_file;
 mod spec;
 
 pub use advisory::Advisory;
 pub use model::{Foils, Model};
+pub use model_choices::ModelChoices;
 pub use spec::{
     AppendageSpec, Boat, DeckSpec, FoilSide, FoilSpec, FoilState, HullSpec, SailSpec, Side, WindageSpec,
 };

@@ -6,12 +6,12 @@ use clap::{Args, ValueEnum};
 use roughwater::base::Flags;
 use roughwater::base::units::kn_to_m_s;
 use roughwater::base::{Error, Result};
-use roughwater::boat::Boat;
+use roughwater::boat::{Boat, ModelChoices};
 use roughwater::derate::Pair;
 use roughwater::derate::Performance;
 use roughwater::derate::compare::{columns, compare, record};
 use roughwater::hydro::wind_frame::{System, WindFrameSea};
-use roughwater::job::{Job, JobFile, Model};
+use roughwater::job::{Job, JobFile};
 use roughwater::polar::Polar;
 use roughwater::run::{job_seas, performance_of};
 use roughwater::sea::PartitionKind;
@@ -113,7 +113,7 @@ pub fn run(options: &Options) -> Result<Outcome> {
     Ok(Outcome::Whole)
 }
 
-fn boat(path: &PathBuf, lost: &[SideChoice], polar: &PathBuf, choices: &Model) -> Result<Performance> {
+fn boat(path: &PathBuf, lost: &[SideChoice], polar: &PathBuf, choices: &ModelChoices) -> Result<Performance> {
     let mut boat = Boat::read(path)?;
     for side in lost {
         boat = boat.without_foil((*side).into())?;

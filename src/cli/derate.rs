@@ -7,8 +7,11 @@ use clap::{Args, ValueEnum};
 use indicatif::{ProgressBar, ProgressStyle};
 use roughwater::base::{Error, Result};
 use roughwater::boat::Side;
+use roughwater::files::{OneOrMore, TableFormat};
+use roughwater::forecast::MemberChoice;
 use roughwater::hydro::response::Method;
-use roughwater::job::{CellAuditWord, JobFile, MemberChoice, OneOrMore, Split, TableFormat, TackChoice};
+use roughwater::job::{CellAuditWord, JobFile, Split};
+use roughwater::polar::TackChoice;
 use roughwater::run::Progress;
 use std::path::PathBuf;
 

@@ -2,8 +2,7 @@
 
 use crate::base::Result;
 use crate::derate::cells::{PolarCell, Tack};
-use crate::job::TackChoice;
-use crate::polar::Polar;
+use crate::polar::{Polar, TackChoice};
 
 /// The corrected polar of one region and window, with the tacks as chosen.
 ///

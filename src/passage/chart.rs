@@ -2,8 +2,7 @@
 
 use crate::base::Window;
 use crate::base::{Error, Result};
-use crate::job::TackChoice;
-use crate::polar::Polar;
+use crate::polar::{Polar, TackChoice};
 use crate::result::Entry;
 use crate::result::{Filter, audit_query};
 use crate::result::{Index, IndexedRegion};

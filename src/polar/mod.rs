@@ -1,8 +1,13 @@
 //! Boat speed through water by true wind speed (TWS) and true wind angle (TWA), and where it is known.
 
+mod csv_options;
+pub mod csv_write;
 mod flat;
 mod long;
 mod matrix;
 mod table;
+mod tack_choice;
 
+pub use csv_options::{CsvOptions, Decimal, Delimiter, Layout, LineEnd, Smoothing};
 pub use flat::{FlatPolar, Lookup, MAX_SPEED_KN, Outside, Polar, Tacks};
+pub use tack_choice::TackChoice;

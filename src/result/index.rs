@@ -2,7 +2,7 @@
 
 use crate::base::Window;
 use crate::base::{Error, Result};
-use crate::job::TackChoice;
+use crate::polar::TackChoice;
 use crate::region::Region;
 use geo::{Coord, LineString, MultiPolygon, Polygon};
 use geojson::{Feature, FeatureCollection, Geometry, GeometryValue, JsonObject};

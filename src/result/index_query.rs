@@ -2,8 +2,7 @@
 
 use crate::base::Window;
 use crate::base::{Error, Result};
-use crate::job::TackChoice;
-use crate::polar::{Lookup, Polar};
+use crate::polar::{Lookup, Polar, TackChoice};
 use crate::result::index::Entry;
 use geo::{Intersects, MultiPolygon, Point};
 use geojson::{Feature, FeatureCollection, GeoJson};

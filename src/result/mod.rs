@@ -8,7 +8,6 @@ pub mod gpx;
 pub mod index;
 pub mod index_query;
 pub mod manifest;
-pub mod polar_csv;
 pub mod table;
 pub use audit::Part;
 pub use audit_query::Audit;

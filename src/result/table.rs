@@ -1,8 +1,7 @@
 //! A long table of a result, written to its file row by row.
 
 use crate::base::{Error, Result};
-use crate::files::{Column, parquet_table};
-use crate::job::TableFormat;
+use crate::files::{Column, TableFormat, parquet_table};
 use std::fs::File;
 use std::io::{BufWriter, Write};
 

@@ -2,8 +2,9 @@
 
 use crate::base::Result;
 use crate::derate::Performance;
+use crate::files::TableFormat;
 use crate::forecast::Forecast;
-use crate::job::{CellAudit, TableFormat};
+use crate::job::CellAudit;
 use crate::result::OutputFolder;
 use crate::result::Table;
 use crate::result::cells;
@@ -59,9 +60,7 @@ pub(super) fn write<'s>(
     let columns = cells::columns(!set.origin().members.is_empty());
     let mut tables = formats
         .iter()
-        .map(|format| {
-            Table::new(*format, output.create_file(format!("cells.{}", format.extension()))?, columns)
-        })
+        .map(|format| Table::new(*format, output.create_file(format!("cells.{}", format.name()))?, columns))
         .collect::<Result<Vec<_>>>()?;
     let audited = |part: &'s RegionTallies| AuditedRegion {
         region: &part.region,

@@ -4,11 +4,11 @@ use crate::base::Result;
 use crate::base::Window;
 use crate::derate::corrected::corrected_polar;
 use crate::derate::smoothing::smoothed;
-use crate::job::Smoothing;
-use crate::job::{Job, TableFormat, TackChoice};
+use crate::files::TableFormat;
+use crate::job::Job;
+use crate::polar::{Smoothing, TackChoice, csv_write};
 use crate::region::Region;
 use crate::result::OutputFolder;
-use crate::result::polar_csv;
 use crate::result::{Entry, index};
 use crate::result::{Part, audit};
 use crate::run::derate::Made;
@@ -38,7 +38,7 @@ pub(super) fn write(job: &Job, output: &OutputFolder, made: &Made) -> Result<()>
             Smoothing::None => corrected_polar(cells, job.tacks)?,
             Smoothing::Binomial => corrected_polar(&smoothed(cells), job.tacks)?,
         };
-        output.write(&file, &polar_csv::to_bytes(&polar, &job.polar_csv)?)?;
+        output.write(&file, &csv_write::to_bytes(&polar, &job.polar_csv)?)?;
         if let Some((_, entries)) = entries.iter_mut().find(|(known, _)| known.name == region.name) {
             entries.push(Entry { window: *window, tacks: job.tacks, member, file });
         }
@@ -59,8 +59,7 @@ pub(super) fn parts<'a>(derated: &'a [Derated]) -> impl Iterator<Item = Part<'a>
 /// `polars/<region>/<start>-<tacks>.csv`, the start in ISO 8601's basic form, which every file system takes; of a
 /// member, `-member-NN` before the ending.
 fn polar_file(region: &str, window: Window, tacks: TackChoice, member: Option<u32>) -> String {
-    let tacks = serde_json::to_value(tacks).ok().and_then(|value| value.as_str().map(str::to_owned));
     let start = window.start.strftime("%Y%m%dT%H%M%SZ");
     let member = member.map(|member| format!("-member-{member:02}")).unwrap_or_default();
-    format!("polars/{region}/{start}-{}{member}.csv", tacks.unwrap_or_default())
+    format!("polars/{region}/{start}-{}{member}.csv", tacks.name())
 }

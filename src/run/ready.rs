@@ -4,11 +4,11 @@ use crate::balance::Tables;
 use crate::base::units::kn_to_m_s;
 use crate::base::{Error, Result};
 use crate::boat::Boat;
-use crate::boat::Model;
 use crate::boat::cache;
 use crate::boat::own_table_file;
+use crate::boat::{Model, ModelChoices};
 use crate::derate::Performance;
-use crate::job::{Job, Model as Choices};
+use crate::job::Job;
 use crate::polar::Polar;
 use crate::result::Input;
 
@@ -24,7 +24,7 @@ pub fn performance(job: &Job) -> Result<Performance> {
 ///
 /// # Errors
 /// A foils-up polar or hull sections that cannot be used; a boat file without sails.
-pub fn performance_of(boat: Boat, flat: Polar, choices: &Choices) -> Result<Performance> {
+pub fn performance_of(boat: Boat, flat: Polar, choices: &ModelChoices) -> Result<Performance> {
     Ready::new(boat, flat, choices).map(Ready::tabulate)
 }
 
@@ -45,7 +45,7 @@ impl Ready {
         Self::new(boat, Polar::read(&job.polar)?, &job.model).map_err(of_boat)
     }
 
-    fn new(boat: Boat, flat: Polar, choices: &Choices) -> Result<Self> {
+    fn new(boat: Boat, flat: Polar, choices: &ModelChoices) -> Result<Self> {
         let foils_up = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref());
         let foils_up = foils_up.map(|path| Polar::read(path)).transpose()?;
         let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;

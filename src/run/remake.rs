@@ -1,12 +1,14 @@
 //! The job that a result was made by, from its manifest.
 
-use crate::base::{Alignment, Window};
+use crate::base::{Alignment, Window, WindowLength};
 use crate::base::{Error, Result};
+use crate::boat::ModelChoices;
 use crate::derate::SeaChoice;
-use crate::job::{
-    CellAudit, ForecastSeas, Job, MemberChoice, Model, OneOrMore, Regions, Seas, TackChoice, WindowText,
-    polar_csv,
-};
+use crate::files::OneOrMore;
+use crate::forecast::MemberChoice;
+use crate::job::{CellAudit, ForecastSeas, Job, Seas};
+use crate::polar::{CsvOptions, TackChoice};
+use crate::region::Regions;
 use crate::result::folder::MANIFEST;
 use crate::split::Group;
 use crate::tally::TallySet;
@@ -80,7 +82,7 @@ impl Record {
             None => Seas::Forecast(ForecastSeas {
                 files: self.files("forecast"),
                 regions: self.option::<Regions>("regions").map_err(told)?,
-                window: self.option::<WindowText>("window").map_err(told)?.0,
+                window: self.option::<WindowLength>("window").map_err(told)?,
                 window_alignment: self.option::<Alignment>("window_alignment").map_err(told)?,
                 members: MemberChoice::Together,
             }),
@@ -98,8 +100,8 @@ impl Record {
             audit_format: OneOrMore::default(),
             output: result.to_owned(),
             tacks: TackChoice::default(),
-            polar_csv: polar_csv::Options::default(),
-            model: self.option::<Model>("model").map_err(told)?,
+            polar_csv: CsvOptions::default(),
+            model: self.option::<ModelChoices>("model").map_err(told)?,
         })
     }
 

@@ -1,15 +1,14 @@
 //! The seas of a job: tallied from its forecast, or read from a tally.
 
 use crate::base::{Error, Result};
-use crate::forecast::Forecast;
-use crate::job::{ForecastSeas, MemberChoice, Regions, Seas};
+use crate::forecast::{Forecast, MemberChoice};
+use crate::job::{ForecastSeas, Seas};
 use crate::region;
-use crate::region::{Extent, Region, corridor, tiles};
+use crate::region::{Extent, Region, Regions, corridor, tiles};
 use crate::result::Input;
 use crate::survey::{Surveyed, check_covered, leave_out_land, station_notes, survey};
 use crate::tally::{Origin, TallySet};
 use std::collections::BTreeMap;
-use std::path::Path;
 
 /// Seas that are ready to be tallied: every file is open, nothing has been decoded.
 #[derive(Debug)]
@@ -171,17 +170,6 @@ fn regions(regions: &Regions, forecast: &Forecast) -> Result<Vec<Region>> {
                 east: grid.east_deg,
             };
             tiles(size.lat_deg, size.lon_deg, extent)
-        }
-    }
-}
-
-impl Regions {
-    /// The file that the regions come from, if they do.
-    pub fn file(&self) -> Option<&Path> {
-        match self {
-            Self::File(path) => Some(path),
-            Self::Corridor(choice) => Some(&choice.track),
-            Self::Tiles(_) => None,
         }
     }
 }
