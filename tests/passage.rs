@@ -13,7 +13,7 @@ use roughwater::forecast::PointWind;
 use roughwater::passage::{Chart, Leg, LegKind, Manner, Passage, Serving, Setting, Why};
 use roughwater::polar::Polar;
 use roughwater::polar::TackChoice;
-use roughwater::result::Entry;
+use roughwater::result::IndexEntry;
 use roughwater::result::IndexedRegion;
 
 /// Inverse(-50, 170, -50, 175).
@@ -48,7 +48,7 @@ fn steady(speed_kn: f64) -> Polar {
 /// A box of sea between two longitudes with polars for windows given by hours from the start.
 fn region(name: &str, west: f64, east: f64, windows: &[(i64, i64, f64)]) -> (IndexedRegion, Vec<Polar>) {
     let hour = |hour: i64| at(START) + jiff::SignedDuration::from_hours(hour);
-    let entry = |&(start, end, _): &(i64, i64, f64)| Entry {
+    let entry = |&(start, end, _): &(i64, i64, f64)| IndexEntry {
         window: Window { start: hour(start), end: hour(end) },
         tacks: TackChoice::Mean,
         member: None,

@@ -3,7 +3,8 @@
 use crate::base::Window;
 use crate::base::{Error, Result};
 use crate::polar::{Polar, TackChoice};
-use crate::result::Entry;
+use crate::result::IndexEntry;
+use crate::result::names;
 use crate::result::{Filter, audit_query};
 use crate::result::{Index, IndexedRegion};
 use geo::Point;
@@ -48,7 +49,7 @@ impl Chart {
     /// No index, a polar that cannot be read, polars that hold one tack alone.
     pub fn of_polars(result: &Path) -> Result<Self> {
         let index = Index::read(result)?;
-        let read = |entry: &Entry| {
+        let read = |entry: &IndexEntry| {
             let path = index.path(entry);
             if matches!(entry.tacks, TackChoice::Starboard | TackChoice::Port) {
                 return Err(Error::new(
@@ -90,7 +91,7 @@ impl Chart {
                 let cells = parts.remove(&(region.name.clone(), entry.window)).unwrap_or_default();
                 signed(cells).map_err(|error| {
                     error
-                        .file(&result.join("audit.csv"))
+                        .file(&result.join(names::AUDIT))
                         .at(format!("region \"{}\", window from {}", region.name, entry.window.start))
                 })
             });
@@ -106,7 +107,7 @@ impl Chart {
             if !region.holds(place.y(), place.x()) {
                 continue;
             }
-            let now = |entry: &Entry| entry.window.start <= time && time < entry.window.end;
+            let now = |entry: &IndexEntry| entry.window.start <= time && time < entry.window.end;
             if let Some(window) = region.polars.iter().position(now) {
                 return Serving::Corrected { region: number, window };
             }

@@ -8,6 +8,7 @@ use crate::job::CellAudit;
 use crate::result::OutputFolder;
 use crate::result::Table;
 use crate::result::cells;
+use crate::result::names;
 use crate::survey::AuditedRegion;
 use crate::survey::cells::audit_cells;
 use crate::tally::{RegionTallies, TallySet};
@@ -60,7 +61,7 @@ pub(super) fn write<'s>(
     let columns = cells::columns(!set.origin().members.is_empty());
     let mut tables = formats
         .iter()
-        .map(|format| Table::new(*format, output.create_file(format!("cells.{}", format.name()))?, columns))
+        .map(|format| Table::new(*format, output.create_file(names::cells(*format))?, columns))
         .collect::<Result<Vec<_>>>()?;
     let audited = |part: &'s RegionTallies| AuditedRegion {
         region: &part.region,

@@ -10,7 +10,7 @@ use crate::boat::{Model, ModelChoices};
 use crate::derate::Performance;
 use crate::job::Job;
 use crate::polar::Polar;
-use crate::result::Input;
+use crate::result::{Input, InputRole};
 
 /// Reads boat and polars of a job and makes the boat's tables.
 ///
@@ -66,15 +66,15 @@ impl Ready {
 /// The files that a boat and her polars come from.
 pub(super) fn inputs(job: &Job, ready: &Ready) -> Result<Vec<Input>> {
     let boat = &ready.model.boat;
-    let mut inputs = vec![Input::of("boat", &job.boat)?, Input::of("polar", &job.polar)?];
+    let mut inputs = vec![Input::of(InputRole::Boat, &job.boat)?, Input::of(InputRole::Polar, &job.polar)?];
     if let Some(path) = &boat.hull.sections {
-        inputs.push(Input::of("sections", path)?);
+        inputs.push(Input::of(InputRole::Sections, path)?);
     }
     if let Some(path) = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref()) {
-        inputs.push(Input::of("foils-up polar", path)?);
+        inputs.push(Input::of(InputRole::FoilsUpPolar, path)?);
     }
     if let Some(path) = &job.model.own_responses {
-        inputs.push(Input::of("own responses", path)?);
+        inputs.push(Input::of(InputRole::OwnResponses, path)?);
     }
     Ok(inputs)
 }
