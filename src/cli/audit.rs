@@ -10,8 +10,8 @@ use roughwater::balance::STAGE_NAMES;
 use roughwater::base::Flag;
 use roughwater::base::{Error, Result};
 use roughwater::derate::Tack;
-use roughwater::result::audit_query::{group, read};
-use roughwater::result::{Audit, Filter, Group, Key, Row, Span, Summary};
+use roughwater::result::audit::{group, read};
+use roughwater::result::{Audit, AuditFilter, AuditGroup, AuditRow, AuditSummary, GroupKey, Span};
 use serde_json::{Map, Value, json};
 use std::path::{Path, PathBuf};
 
@@ -56,7 +56,7 @@ pub struct Options {
     top: Option<usize>,
     /// Count and average instead of listing cells; several keys with commas between them
     #[arg(long, value_parser = keys(), value_delimiter = ',')]
-    group_by: Vec<Key>,
+    group_by: Vec<GroupKey>,
     /// How the answer is printed
     #[arg(long, value_enum, default_value_t)]
     format: AuditFormat,
@@ -113,21 +113,21 @@ fn flags() -> PossibleValuesParser {
     PossibleValuesParser::new(EnumSet::<Flag>::all().iter().map(Flag::name))
 }
 
-fn keys() -> impl TypedValueParser<Value = Key> {
-    let value = |key: Key| PossibleValue::new(key.name()).help(key_help(key));
-    PossibleValuesParser::new(EnumSet::<Key>::all().iter().map(value))
-        .try_map(|name| EnumSet::<Key>::all().iter().find(|key| key.name() == name).ok_or("no such key"))
+fn keys() -> impl TypedValueParser<Value = GroupKey> {
+    let value = |key: GroupKey| PossibleValue::new(key.name()).help(key_help(key));
+    PossibleValuesParser::new(EnumSet::<GroupKey>::all().iter().map(value))
+        .try_map(|name| EnumSet::<GroupKey>::all().iter().find(|key| key.name() == name).ok_or("no such key"))
 }
 
-fn key_help(key: Key) -> &'static str {
+fn key_help(key: GroupKey) -> &'static str {
     match key {
-        Key::Region => "Region",
-        Key::Window => "Time window",
-        Key::Tack => "Tack",
-        Key::Tws => "True wind speed",
-        Key::Twa => "True wind angle",
-        Key::Stage => "Stage that takes most",
-        Key::Flag => "Each flag; a cell with several counts for each",
+        GroupKey::Region => "Region",
+        GroupKey::Window => "Time window",
+        GroupKey::Tack => "Tack",
+        GroupKey::Tws => "True wind speed",
+        GroupKey::Twa => "True wind angle",
+        GroupKey::Stage => "Stage that takes most",
+        GroupKey::Flag => "Each flag; a cell with several counts for each",
     }
 }
 
@@ -138,7 +138,7 @@ pub fn run(options: &Options) -> Result<Outcome> {
     }
     let result = options.result.as_deref().unwrap_or(Path::new("."));
     let audit = read(result, &filter(options))?;
-    let summary = Summary::of(&audit.rows);
+    let summary = AuditSummary::of(&audit.rows);
     if options.group_by.is_empty() {
         print_cells(options, &audit, &summary)?;
     } else {
@@ -147,8 +147,8 @@ pub fn run(options: &Options) -> Result<Outcome> {
     Ok(Outcome::Whole)
 }
 
-fn filter(options: &Options) -> Filter {
-    Filter {
+fn filter(options: &Options) -> AuditFilter {
+    AuditFilter {
         regions: options.region.clone(),
         time: options.window,
         tack: options.tack.map(Into::into),
@@ -166,7 +166,7 @@ fn top<'t, T>(options: &Options, all: &'t [T]) -> &'t [T] {
     &all[..options.top.unwrap_or(otherwise).min(all.len())]
 }
 
-fn print_cells(options: &Options, audit: &Audit, summary: &Summary) -> Result<()> {
+fn print_cells(options: &Options, audit: &Audit, summary: &AuditSummary) -> Result<()> {
     let shown = top(options, &audit.rows);
     match options.format {
         AuditFormat::Text => {
@@ -195,7 +195,7 @@ fn print_cells(options: &Options, audit: &Audit, summary: &Summary) -> Result<()
     }
 }
 
-fn cells(row: &Row) -> [String; 10] {
+fn cells(row: &AuditRow) -> [String; 10] {
     [
         row.region().to_owned(),
         row.window.start.strftime("%Y-%m-%d %H:%M").to_string(),
@@ -211,7 +211,7 @@ fn cells(row: &Row) -> [String; 10] {
 }
 
 /// All fields of a row: numbers as numbers, empty ones as null, flags as a list.
-fn object(columns: &[String], row: &Row) -> Value {
+fn object(columns: &[String], row: &AuditRow) -> Value {
     let value = |name: &str, text: &str| match name {
         "flags" => json!(row.flags().collect::<Vec<_>>()),
         "region" | "window_start" | "window_end" | "tack" | "dominant_stage" => json!(text),
@@ -222,7 +222,7 @@ fn object(columns: &[String], row: &Row) -> Value {
     Value::Object(fields.map(|(name, text)| (name.clone(), value(name, text))).collect())
 }
 
-fn print_groups(options: &Options, audit: &Audit, summary: &Summary) -> Result<()> {
+fn print_groups(options: &Options, audit: &Audit, summary: &AuditSummary) -> Result<()> {
     let keys = &options.group_by;
     let groups = group(&audit.rows, keys);
     let shown = top(options, &groups);
@@ -244,7 +244,7 @@ fn print_groups(options: &Options, audit: &Audit, summary: &Summary) -> Result<(
     }
 }
 
-fn fields(group: &Group, decimals: usize) -> Vec<String> {
+fn fields(group: &AuditGroup, decimals: usize) -> Vec<String> {
     let factor = |value: Option<f64>| value.map(|value| format!("{value:.decimals$}")).unwrap_or_default();
     let stats = &group.stats;
     let mut fields = group.values.clone();
@@ -258,7 +258,7 @@ fn fields(group: &Group, decimals: usize) -> Vec<String> {
     fields
 }
 
-fn group_object(columns: &[&str], group: &Group) -> Value {
+fn group_object(columns: &[&str], group: &AuditGroup) -> Value {
     let stats = &group.stats;
     let keys = group.values.iter().zip(columns).map(|(text, name)| match *name {
         "tws_kn" | "twa_deg" => text.parse::<f64>().map_or(json!(text), |number| json!(number)),
@@ -275,7 +275,7 @@ fn group_object(columns: &[&str], group: &Group) -> Value {
     Value::Object(names.zip(keys.chain(counts)).collect::<Map<_, _>>())
 }
 
-fn text(summary: &Summary, table: &Table, all: usize, shown: usize, what: &str) -> String {
+fn text(summary: &AuditSummary, table: &Table, all: usize, shown: usize, what: &str) -> String {
     let mut text = summary.words.clone() + "\n";
     if shown > 0 {
         text += &format!("\n{table}\n");

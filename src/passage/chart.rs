@@ -5,7 +5,7 @@ use crate::base::{Error, Result};
 use crate::polar::{Polar, TackChoice};
 use crate::result::IndexEntry;
 use crate::result::names;
-use crate::result::{Filter, audit_query};
+use crate::result::{AuditFilter, audit};
 use crate::result::{Index, IndexedRegion};
 use geo::Point;
 use jiff::Timestamp;
@@ -75,7 +75,7 @@ impl Chart {
     /// No index or audit; an audit that lacks cells.
     pub fn of_audit(result: &Path) -> Result<Self> {
         let index = Index::read(result)?;
-        let audit = audit_query::read(result, &Filter::default())?;
+        let audit = audit::read(result, &AuditFilter::default())?;
         let mut parts: BTreeMap<(String, Window), Vec<Cell>> = BTreeMap::new();
         for row in &audit.rows {
             let sign = if row.tack() == "port" { -1.0 } else { 1.0 };

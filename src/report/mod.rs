@@ -3,8 +3,8 @@
 mod audit;
 mod cells;
 mod data;
+mod numbers;
 mod page;
 mod sea;
-mod table;
 
 pub use data::{Sailed, to_bytes};

@@ -7,9 +7,9 @@ use crate::derate::Performance;
 use crate::derate::SeaChoice;
 use crate::explain::{Explanation, Place, explain};
 use crate::job::{Job, JobFile};
-use crate::result::audit_query::read;
+use crate::result::audit::read;
 use crate::result::names::MANIFEST;
-use crate::result::{Filter, Input, Manifest, Row, Span};
+use crate::result::{AuditFilter, AuditRow, Input, Manifest, Span};
 use crate::run::derate::sea_choice;
 use crate::run::joining::Joining;
 use crate::run::ready;
@@ -51,12 +51,12 @@ pub struct Explained {
     /// Inputs that are not what they were when the result was made, in words.
     pub changed_inputs: Vec<String>,
     /// The row of the result's audit; none where there is no result yet.
-    pub audit_row: Option<AuditRow>,
+    pub audit_row: Option<AuditedSpeed>,
 }
 
 /// What the audit of the result says of the cell.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct AuditRow {
+pub struct AuditedSpeed {
     /// Corrected speed, kn.
     pub corrected_kn: f64,
     /// Corrected over flat.
@@ -167,15 +167,15 @@ fn window(region: &RegionTallies, time: Option<Timestamp>) -> Result<(Window, &W
     })
 }
 
-fn audit_row(result: &Path, explanation: &Explanation, window: Window) -> Result<AuditRow> {
+fn audit_row(result: &Path, explanation: &Explanation, window: Window) -> Result<AuditedSpeed> {
     let one = |value: f64| Some(Span { from: value, to: value });
-    let filter = Filter {
+    let filter = AuditFilter {
         regions: vec![explanation.region.clone()],
         time: Some(window.start),
         tack: Some(explanation.tack),
         tws_kn: one(explanation.tws_kn),
         twa_deg: one(explanation.twa_deg),
-        ..Filter::default()
+        ..AuditFilter::default()
     };
     let rows = read(result, &filter)?.rows;
     let row = rows.first().ok_or_else(|| {
@@ -183,10 +183,10 @@ fn audit_row(result: &Path, explanation: &Explanation, window: Window) -> Result
             .file(result)
             .remedy("the inputs have changed since: make the result again")
     })?;
-    Ok(AuditRow { corrected_kn: row.corrected_kn, factor: row.factor, agrees: agrees(row, explanation) })
+    Ok(AuditedSpeed { corrected_kn: row.corrected_kn, factor: row.factor, agrees: agrees(row, explanation) })
 }
 
-fn agrees(row: &Row, explanation: &Explanation) -> bool {
+fn agrees(row: &AuditRow, explanation: &Explanation) -> bool {
     let near = |a: f64, b: f64, within: f64| (a - b).abs() <= within;
     near(row.flat_kn, explanation.flat_kn, ROUNDING_KN)
         && near(row.corrected_kn, explanation.corrected_kn, ROUNDING_KN)

@@ -9,8 +9,8 @@ use crate::polar::{Smoothing, csv_write};
 use crate::region::Region;
 use crate::result::OutputFolder;
 use crate::result::names;
+use crate::result::{AuditPart, audit};
 use crate::result::{IndexEntry, index};
-use crate::result::{Part, audit};
 use crate::run::derate::Made;
 use crate::split::Derated;
 
@@ -19,10 +19,10 @@ use crate::split::Derated;
 /// # Errors
 /// What the operating system reports; names that cannot be files.
 pub(super) fn write(job: &Job, output: &OutputFolder, made: &Made) -> Result<()> {
-    let rows: Vec<Part> = parts(&made.all).collect();
-    output.write(names::AUDIT, &audit::to_bytes(&rows)?)?;
+    let rows: Vec<AuditPart> = parts(&made.all).collect();
+    output.write(names::AUDIT, &audit::to_bytes(TableFormat::Csv, &rows)?)?;
     if job.audit_format.as_slice().contains(&TableFormat::Parquet) {
-        output.write(names::AUDIT_PARQUET, &audit::to_parquet(&rows)?)?;
+        output.write(names::AUDIT_PARQUET, &audit::to_bytes(TableFormat::Parquet, &rows)?)?;
     }
     if !made.of_members.is_empty() {
         let rows = made.of_members.iter().flat_map(|(member, all)| parts(all).map(|part| (*member, part)));
@@ -47,8 +47,8 @@ pub(super) fn write(job: &Job, output: &OutputFolder, made: &Made) -> Result<()>
 }
 
 /// What the audit and the summary want of derated parts.
-pub(super) fn parts<'a>(derated: &'a [Derated]) -> impl Iterator<Item = Part<'a>> {
-    derated.iter().map(|(region, window, part, cells)| Part {
+pub(super) fn parts<'a>(derated: &'a [Derated]) -> impl Iterator<Item = AuditPart<'a>> {
+    derated.iter().map(|(region, window, part, cells)| AuditPart {
         region: &region.name,
         window: *window,
         tally: &part.tally,

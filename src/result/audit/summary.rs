@@ -1,6 +1,6 @@
 //! Counts and means over rows, and the answer in words.
 
-use crate::result::audit_query::row::Row;
+use crate::result::audit::row::AuditRow;
 use jiff::Timestamp;
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -12,7 +12,7 @@ pub struct Stats {
     pub cells: usize,
     /// Cells with a factor: flat speed is above zero.
     pub sailed: usize,
-    /// Cells that count as derated, see [`crate::result::audit_query::DERATED_BELOW`].
+    /// Cells that count as derated, see [`crate::result::audit::DERATED_BELOW`].
     pub derated: usize,
     factor_sum: f64,
     least: Option<f64>,
@@ -20,7 +20,7 @@ pub struct Stats {
 
 impl Stats {
     /// Adds a cell.
-    pub fn add(&mut self, row: &Row) {
+    pub fn add(&mut self, row: &AuditRow) {
         self.cells += 1;
         let Some(factor) = row.factor else { return };
         self.sailed += 1;
@@ -47,7 +47,7 @@ impl Stats {
 
 /// Which cells were derated, by how much and why.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Summary {
+pub struct AuditSummary {
     /// The answer in one sentence.
     pub words: String,
     /// Cells asked for.
@@ -66,9 +66,9 @@ pub struct Summary {
     pub stages: Vec<(String, usize)>,
 }
 
-impl Summary {
+impl AuditSummary {
     /// Sums up rows; the first one is the most derated.
-    pub fn of(rows: &[Row]) -> Self {
+    pub fn of(rows: &[AuditRow]) -> Self {
         let (mut all, mut derated) = (Stats::default(), Stats::default());
         let mut stages: Vec<(String, usize)> = Vec::new();
         for row in rows {
@@ -96,7 +96,7 @@ impl Summary {
     }
 }
 
-fn words(rows: &[Row], all: &Stats, derated: &Stats, stages: &[(String, usize)]) -> String {
+fn words(rows: &[AuditRow], all: &Stats, derated: &Stats, stages: &[(String, usize)]) -> String {
     let still = all.cells - all.sailed;
     let still = match still {
         0 => String::new(),
@@ -122,19 +122,19 @@ fn words(rows: &[Row], all: &Stats, derated: &Stats, stages: &[(String, usize)])
 }
 
 /// Where the derated cells lie, in words.
-fn extent(rows: &[Row]) -> String {
+fn extent(rows: &[AuditRow]) -> String {
     let derated = || rows.iter().filter(|row| row.derated());
-    let range = |value: fn(&Row) -> f64| {
+    let range = |value: fn(&AuditRow) -> f64| {
         let low = derated().map(value).fold(f64::INFINITY, f64::min);
         let high = derated().map(value).fold(f64::NEG_INFINITY, f64::max);
         if low == high { low.to_string() } else { format!("{low} to {high}") }
     };
-    let tacks: BTreeSet<&str> = derated().map(Row::tack).collect();
+    let tacks: BTreeSet<&str> = derated().map(AuditRow::tack).collect();
     let tacks = match tacks.first() {
         Some(tack) if tacks.len() == 1 => format!("{tack} tack"),
         _ => "both tacks".to_owned(),
     };
-    let regions: BTreeSet<&str> = derated().map(Row::region).collect();
+    let regions: BTreeSet<&str> = derated().map(AuditRow::region).collect();
     let regions = match regions.first() {
         Some(region) if regions.len() == 1 => (*region).to_owned(),
         _ => format!("{} regions", regions.len()),
