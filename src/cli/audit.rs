@@ -15,8 +15,8 @@ use jiff::Timestamp;
 use roughwater::balance::STAGE_NAMES;
 use roughwater::base::{Flag, Result};
 use roughwater::derate::Tack;
-use roughwater::result::audit_query::{group, read};
-use roughwater::result::{Audit, Filter, Key, Span, Summary};
+use roughwater::result::audit::{group, read};
+use roughwater::result::{Audit, AuditFilter, AuditSummary, GroupKey, Span};
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
@@ -60,8 +60,8 @@ pub struct Options {
     #[arg(long, value_name = "N")]
     top: Option<usize>,
     /// Count and average instead of listing cells; several keys with commas between them
-    #[arg(long, value_parser = any::<Key>(), value_delimiter = ',')]
-    group_by: Vec<Key>,
+    #[arg(long, value_parser = any::<GroupKey>(), value_delimiter = ',')]
+    group_by: Vec<GroupKey>,
     /// How the answer is printed
     #[arg(long, value_parser = with_csv(TEXT_HELP, CSV_HELP), default_value = Format::Text.name())]
     format: Format,
@@ -98,7 +98,7 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     }
     let result = options.result.as_deref().unwrap_or(Path::new("."));
     let audit = read(result, &filter(options))?;
-    let summary = Summary::of(&audit.rows);
+    let summary = AuditSummary::of(&audit.rows);
     if options.group_by.is_empty() {
         print_cells(options, &audit, &summary)?;
     } else {
@@ -107,8 +107,8 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     Ok(Outcome::Whole)
 }
 
-fn filter(options: &Options) -> Filter {
-    Filter {
+fn filter(options: &Options) -> AuditFilter {
+    AuditFilter {
         regions: options.region.clone(),
         time: options.window,
         tack: options.tack,
@@ -126,7 +126,7 @@ fn top<'t, T>(options: &Options, all: &'t [T]) -> &'t [T] {
     &all[..options.top.unwrap_or(otherwise).min(all.len())]
 }
 
-fn print_cells(options: &Options, audit: &Audit, summary: &Summary) -> Result<()> {
+fn print_cells(options: &Options, audit: &Audit, summary: &AuditSummary) -> Result<()> {
     let shown = top(options, &audit.rows);
     let words = audit_words::sentence(summary, &audit.rows);
     match options.format {
@@ -141,7 +141,7 @@ fn print_cells(options: &Options, audit: &Audit, summary: &Summary) -> Result<()
     }
 }
 
-fn print_groups(options: &Options, audit: &Audit, summary: &Summary) -> Result<()> {
+fn print_groups(options: &Options, audit: &Audit, summary: &AuditSummary) -> Result<()> {
     let groups = group(&audit.rows, &options.group_by);
     let shown = top(options, &groups);
     let columns = audit_groups::columns(&options.group_by);

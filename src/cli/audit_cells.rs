@@ -2,11 +2,11 @@
 
 use crate::cli::print::plain_table;
 use comfy_table::Table;
-use roughwater::result::Row;
+use roughwater::result::AuditRow;
 use serde_json::{Value, json};
 
 /// A row for every cell.
-pub(super) fn table(rows: &[Row]) -> Table {
+pub(super) fn table(rows: &[AuditRow]) -> Table {
     let mut table = plain_table([
         "region",
         "from (UTC)",
@@ -26,11 +26,11 @@ pub(super) fn table(rows: &[Row]) -> Table {
 }
 
 /// An object for every cell.
-pub(super) fn objects(columns: &[String], rows: &[Row]) -> Vec<Value> {
+pub(super) fn objects(columns: &[String], rows: &[AuditRow]) -> Vec<Value> {
     rows.iter().map(|row| object(columns, row)).collect()
 }
 
-fn cells(row: &Row) -> [String; 10] {
+fn cells(row: &AuditRow) -> [String; 10] {
     [
         row.region().to_owned(),
         row.window.start.strftime("%Y-%m-%d %H:%M").to_string(),
@@ -46,7 +46,7 @@ fn cells(row: &Row) -> [String; 10] {
 }
 
 /// All fields of a row: numbers as numbers, empty ones as null, flags as a list.
-fn object(columns: &[String], row: &Row) -> Value {
+fn object(columns: &[String], row: &AuditRow) -> Value {
     let value = |name: &str, text: &str| match name {
         "flags" => json!(row.flags().collect::<Vec<_>>()),
         "region" | "window_start" | "window_end" | "tack" | "dominant_stage" => json!(text),

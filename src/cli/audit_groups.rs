@@ -2,17 +2,17 @@
 
 use crate::cli::print::plain_table;
 use comfy_table::Table;
-use roughwater::result::{Group, Key};
+use roughwater::result::{AuditGroup, GroupKey};
 use serde_json::{Map, Value, json};
 
 /// The columns of keys, then those of counts and means.
-pub(super) fn columns(keys: &[Key]) -> Vec<&'static str> {
+pub(super) fn columns(keys: &[GroupKey]) -> Vec<&'static str> {
     let counts = ["cells", "derated", "share_derated", "mean_factor", "min_factor"];
     keys.iter().flat_map(|key| key.columns()).copied().chain(counts).collect()
 }
 
 /// A row for every group.
-pub(super) fn table(columns: &[&str], groups: &[Group]) -> Table {
+pub(super) fn table(columns: &[&str], groups: &[AuditGroup]) -> Table {
     let mut table = plain_table(columns.iter().map(|name| name.replace('_', " ")));
     groups.iter().for_each(|group| {
         table.add_row(fields(group, 3));
@@ -21,16 +21,16 @@ pub(super) fn table(columns: &[&str], groups: &[Group]) -> Table {
 }
 
 /// A record for every group.
-pub(super) fn records(groups: &[Group]) -> impl Iterator<Item = Vec<String>> {
+pub(super) fn records(groups: &[AuditGroup]) -> impl Iterator<Item = Vec<String>> {
     groups.iter().map(|group| fields(group, 6))
 }
 
 /// An object for every group.
-pub(super) fn objects(columns: &[&str], groups: &[Group]) -> Vec<Value> {
+pub(super) fn objects(columns: &[&str], groups: &[AuditGroup]) -> Vec<Value> {
     groups.iter().map(|group| object(columns, group)).collect()
 }
 
-fn fields(group: &Group, decimals: usize) -> Vec<String> {
+fn fields(group: &AuditGroup, decimals: usize) -> Vec<String> {
     let factor = |value: Option<f64>| value.map(|value| format!("{value:.decimals$}")).unwrap_or_default();
     let stats = &group.stats;
     let mut fields = group.values.clone();
@@ -44,7 +44,7 @@ fn fields(group: &Group, decimals: usize) -> Vec<String> {
     fields
 }
 
-fn object(columns: &[&str], group: &Group) -> Value {
+fn object(columns: &[&str], group: &AuditGroup) -> Value {
     let stats = &group.stats;
     let keys = group.values.iter().zip(columns).map(|(text, name)| match *name {
         "tws_kn" | "twa_deg" => text.parse::<f64>().map_or(json!(text), |number| json!(number)),

@@ -1,7 +1,7 @@
 //! What an audit answers, in one sentence.
 
 use jiff::Timestamp;
-use roughwater::result::{Row, Summary};
+use roughwater::result::{AuditRow, AuditSummary};
 use serde::Serialize;
 use std::collections::BTreeSet;
 
@@ -10,11 +10,11 @@ use std::collections::BTreeSet;
 pub(super) struct Told<'a> {
     pub(super) words: String,
     #[serde(flatten)]
-    pub(super) summary: &'a Summary,
+    pub(super) summary: &'a AuditSummary,
 }
 
 /// Which of some cells were derated, by how much and why; the first is the most derated.
-pub(super) fn sentence(summary: &Summary, rows: &[Row]) -> String {
+pub(super) fn sentence(summary: &AuditSummary, rows: &[AuditRow]) -> String {
     let still = summary.cells - summary.cells_with_speed;
     let still = match still {
         0 => String::new(),
@@ -40,7 +40,7 @@ pub(super) fn sentence(summary: &Summary, rows: &[Row]) -> String {
 }
 
 /// A cell in words.
-fn cell(row: &Row) -> String {
+fn cell(row: &AuditRow) -> String {
     let start = row.window.start.strftime("%Y-%m-%d %H:%M");
     format!(
         "{} tack, TWS {} kn, TWA {} in {} from {start} UTC",
@@ -52,19 +52,19 @@ fn cell(row: &Row) -> String {
 }
 
 /// Where the derated cells lie, in words.
-fn extent(rows: &[Row]) -> String {
+fn extent(rows: &[AuditRow]) -> String {
     let derated = || rows.iter().filter(|row| row.derated());
-    let range = |value: fn(&Row) -> f64| {
+    let range = |value: fn(&AuditRow) -> f64| {
         let low = derated().map(value).fold(f64::INFINITY, f64::min);
         let high = derated().map(value).fold(f64::NEG_INFINITY, f64::max);
         if low == high { low.to_string() } else { format!("{low} to {high}") }
     };
-    let tacks: BTreeSet<&str> = derated().map(Row::tack).collect();
+    let tacks: BTreeSet<&str> = derated().map(AuditRow::tack).collect();
     let tacks = match tacks.first() {
         Some(tack) if tacks.len() == 1 => format!("{tack} tack"),
         _ => "both tacks".to_owned(),
     };
-    let regions: BTreeSet<&str> = derated().map(Row::region).collect();
+    let regions: BTreeSet<&str> = derated().map(AuditRow::region).collect();
     let regions = match regions.first() {
         Some(region) if regions.len() == 1 => (*region).to_owned(),
         _ => format!("{} regions", regions.len()),

@@ -5,10 +5,13 @@ use clap::builder::TypedValueParser;
 use roughwater::base::Alignment;
 use roughwater::boat::Side;
 use roughwater::derate::Tack;
+use roughwater::files::TableFormat;
+use roughwater::forecast::MemberChoice;
 use roughwater::hydro::response::Method;
-use roughwater::job::{CellAuditWord, MemberChoice, Split, TableFormat, TackChoice};
+use roughwater::job::{CellAuditWord, Split};
 use roughwater::passage::LegKind;
-use roughwater::result::Key;
+use roughwater::polar::TackChoice;
+use roughwater::result::GroupKey;
 use roughwater::sea::PartitionKind;
 
 /// A kind of value that knows `ALL` and `name`, with the help of each.
@@ -43,7 +46,7 @@ choice!(CellAuditWord:
     None "Not at all"
 );
 
-choice!(Key:
+choice!(GroupKey:
     Region "Region"
     Window "Time window"
     Tack "Tack"

@@ -11,11 +11,11 @@ use clap::Args;
 use csv::Terminator;
 use roughwater::base::units::kn_to_m_s;
 use roughwater::base::{Error, Flags, Result};
-use roughwater::boat::{Boat, Side};
+use roughwater::boat::{Boat, ModelChoices, Side};
 use roughwater::derate::Performance;
 use roughwater::derate::compare::compare;
 use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
-use roughwater::job::{Job, JobFile, Model};
+use roughwater::job::{Job, JobFile};
 use roughwater::polar::Polar;
 use roughwater::run::{job_seas, performance_of};
 use roughwater::sea::PartitionKind;
@@ -108,7 +108,7 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     Ok(Outcome::Whole)
 }
 
-fn boat(path: &PathBuf, lost: &[Side], polar: &PathBuf, choices: &Model) -> Result<Performance> {
+fn boat(path: &PathBuf, lost: &[Side], polar: &PathBuf, choices: &ModelChoices) -> Result<Performance> {
     let mut boat = Boat::read(path)?;
     for side in lost {
         boat = boat.without_foil(*side)?;

@@ -8,8 +8,11 @@ use crate::cli::{derate_progress, derate_summary, interrupt};
 use clap::Args;
 use roughwater::base::{Error, Result};
 use roughwater::boat::Side;
+use roughwater::files::{OneOrMore, TableFormat};
+use roughwater::forecast::MemberChoice;
 use roughwater::hydro::response::Method;
-use roughwater::job::{CellAuditWord, JobFile, MemberChoice, OneOrMore, Split, TableFormat, TackChoice};
+use roughwater::job::{CellAuditWord, JobFile, Split};
+use roughwater::polar::TackChoice;
 use std::path::PathBuf;
 
 /// Make corrected polars for every region and time window of a forecast, with an audit of every cell

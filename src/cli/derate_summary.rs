@@ -73,7 +73,7 @@ fn errors_left(errors: &[ErrorLeft]) -> String {
         let speed = |kn: f64| format!("{kn:.3}");
         table.add_row([
             left.region.clone(),
-            left.window_start.clone(),
+            left.window_start.to_string(),
             left.parts.to_string(),
             speed(left.rms_kn),
             speed(left.furthest_part_rms_kn),

@@ -5,8 +5,9 @@ use crate::cli::print::print;
 use clap::Args;
 use roughwater::base::Result;
 use roughwater::files::whole_file;
-use roughwater::report::{REPORT, Sailed, to_bytes};
+use roughwater::report::{Sailed, to_bytes};
 use roughwater::result::gpx;
+use roughwater::result::names::REPORT;
 use std::path::{Path, PathBuf};
 
 /// Make the report page of a result folder again, from the files in it

@@ -2,8 +2,10 @@
 
 use crate::cli::named::any;
 use clap::Args;
-use roughwater::base::Alignment;
-use roughwater::job::{CorridorChoice, JobFile, OneOrMore, TileSize, WindowText};
+use roughwater::base::{Alignment, WindowLength};
+use roughwater::files::OneOrMore;
+use roughwater::job::JobFile;
+use roughwater::region::{CorridorChoice, TileSize};
 use std::path::PathBuf;
 
 /// Which seas.
@@ -29,7 +31,7 @@ pub(super) struct SeaOptions {
     leg_nm: f64,
     /// Length of the time windows: 6h, 90m, 1d, or all
     #[arg(long, value_parser = window)]
-    window: Option<WindowText>,
+    window: Option<WindowLength>,
     /// Where windows begin
     #[arg(long, value_parser = any::<Alignment>())]
     window_alignment: Option<Alignment>,
@@ -61,8 +63,8 @@ impl SeaOptions {
     }
 }
 
-fn window(text: &str) -> Result<WindowText, String> {
-    WindowText::try_from(text.to_owned())
+fn window(text: &str) -> Result<WindowLength, String> {
+    WindowLength::try_from(text.to_owned())
 }
 
 fn tile_size(text: &str) -> Result<TileSize, String> {

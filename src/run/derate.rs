@@ -8,10 +8,9 @@ use crate::derate::{Balances, Tack, derate};
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::job::Job;
 use crate::report;
-use crate::report::REPORT;
+use crate::result::AuditPart;
 use crate::result::OutputFolder;
-use crate::result::Part;
-use crate::result::folder::MANIFEST;
+use crate::result::names::{MANIFEST, REPORT};
 use crate::run::cells;
 use crate::run::cells::Audited;
 use crate::run::files;
@@ -244,7 +243,7 @@ pub(super) fn summary(
     }
 }
 
-pub(super) fn part_summary(part: &Part, columns_kn: &[f64]) -> PartSummary {
+pub(super) fn part_summary(part: &AuditPart, columns_kn: &[f64]) -> PartSummary {
     let factors = part.cells.iter().filter_map(|cell| cell.factor());
     let (sum, count) = factors.fold((0.0, 0_u32), |(sum, count), factor| (sum + factor, count + 1));
     let uses = column_uses(columns_kn, &winds(part.tally));

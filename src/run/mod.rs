@@ -12,7 +12,7 @@ mod remake;
 pub mod seas;
 
 pub use derate::{PartSummary, Progress, Summary, Watch, WorstCell, job_seas, read_job, run};
-pub use explain::{AuditRow, Explained, Question, explain_cell};
+pub use explain::{AuditedSpeed, Explained, Question, explain_cell};
 pub use gaps::gaps;
 pub use ready::{performance, performance_of};
 pub use seas::Opened;

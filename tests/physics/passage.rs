@@ -10,12 +10,12 @@ use roughwater::base::units::KN;
 use roughwater::forecast::Field;
 use roughwater::forecast::Grid;
 use roughwater::forecast::PointWind;
-use roughwater::job::TackChoice;
 use roughwater::passage::{
     Chart, Gap, Leg, LegKind, Manner, Passage, PolarServing, SailedOn, Setting, StopReason,
 };
 use roughwater::polar::Polar;
-use roughwater::result::Entry;
+use roughwater::polar::TackChoice;
+use roughwater::result::IndexEntry;
 use roughwater::result::IndexedRegion;
 
 /// Inverse(-50, 170, -50, 175).
@@ -50,7 +50,7 @@ fn steady(speed_kn: f64) -> Polar {
 /// A box of sea between two longitudes with polars for windows given by hours from the start.
 fn region(name: &str, west: f64, east: f64, windows: &[(i64, i64, f64)]) -> (IndexedRegion, Vec<Polar>) {
     let hour = |hour: i64| at(START) + jiff::SignedDuration::from_hours(hour);
-    let entry = |&(start, end, _): &(i64, i64, f64)| Entry {
+    let entry = |&(start, end, _): &(i64, i64, f64)| IndexEntry {
         window: Window { start: hour(start), end: hour(end) },
         tacks: TackChoice::Mean,
         member: None,

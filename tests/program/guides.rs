@@ -2,9 +2,7 @@
 
 use crate::common::bench::program;
 use crate::common::files::{file, text};
-use roughwater::job::{Decimal, Delimiter, Layout, Options};
-use roughwater::polar::Polar;
-use roughwater::result::polar_csv;
+use roughwater::polar::{CsvOptions, Decimal, Delimiter, Layout, Polar, csv_write};
 use std::fs;
 use std::path::Path;
 use std::process::Command;
@@ -19,7 +17,7 @@ fn demo() -> tempfile::TempDir {
         let path = entry.unwrap().path();
         if path.extension().is_some_and(|extension| extension == "csv") {
             let whole = Polar::read(&path).unwrap();
-            fs::write(&path, polar_csv::to_bytes(&cut(&whole), &Options::default()).unwrap()).unwrap();
+            fs::write(&path, csv_write::to_bytes(&cut(&whole), &CsvOptions::default()).unwrap()).unwrap();
         }
     }
     folder
@@ -118,16 +116,16 @@ fn the_layouts_are_what_is_written() {
         Polar::new(vec![6.0, 8.0, 10.0], vec![60.0, 90.0], vec![5.1, 6.72, 7.66, 6.02, 7.51, 8.4]).unwrap();
     let speeds = vec![5.0, 6.6, 7.55, 5.2, 6.84, 7.77];
     let signed = Polar::new(vec![6.0, 8.0, 10.0], vec![-60.0, 60.0], speeds).unwrap();
-    let long = Options { layout: Layout::Long, ..Options::default() };
+    let long = CsvOptions { layout: Layout::Long, ..CsvOptions::default() };
     let semicolon =
-        Options { delimiter: Delimiter::Semicolon, decimal: Decimal::Comma, ..Options::default() };
+        CsvOptions { delimiter: Delimiter::Semicolon, decimal: Decimal::Comma, ..CsvOptions::default() };
     for (name, polar, options) in [
-        ("matrix", &mean, Options::default()),
-        ("signed", &signed, Options::default()),
+        ("matrix", &mean, CsvOptions::default()),
+        ("signed", &signed, CsvOptions::default()),
         ("long", &mean, long),
         ("semicolon", &mean, semicolon),
     ] {
-        let written = String::from_utf8(polar_csv::to_bytes(polar, &options).unwrap()).unwrap();
+        let written = String::from_utf8(csv_write::to_bytes(polar, &options).unwrap()).unwrap();
         let shown = layout(name);
         assert_eq!(shown, written.replace("\r\n", "\n"), "{name}");
         assert_eq!(&Polar::parse(&shown).unwrap(), polar, "{name}");

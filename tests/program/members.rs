@@ -77,9 +77,9 @@ fn the_index_names_members_and_a_lookup_answers_with_the_whole_forecast() {
     for polar in polars {
         assert!(bench.path("out").join(polar["file"].as_str().unwrap()).is_file());
     }
-    let index = roughwater::result::index_query::Index::read(&bench.path("out")).unwrap();
+    let index = roughwater::result::Index::read(&bench.path("out")).unwrap();
     let answer = index.lookup(-33.0, 180.0, "2024-01-15T12:00:00Z".parse().unwrap());
-    let roughwater::result::index_query::Answer::Served(served) = answer else { panic!("{answer:?}") };
+    let roughwater::result::Answer::Served(served) = answer else { panic!("{answer:?}") };
     assert_eq!(served.len(), 1);
     assert!(!served[0].file.to_str().unwrap().contains("member"), "{served:?}");
 }

@@ -3,14 +3,14 @@
 use crate::base::error::nearest;
 use crate::base::{Error, Result};
 use crate::derate::Tack;
-use crate::result::audit_query::read::Contents;
-use crate::result::audit_query::row::Row;
+use crate::result::audit::contents::AuditContents;
+use crate::result::audit::row::AuditRow;
 use jiff::Timestamp;
 use std::str::FromStr;
 
 /// Conditions on a row; all that are given must hold.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Filter {
+pub struct AuditFilter {
     /// Names of regions, any of them, in upper or lower case; empty for all.
     pub regions: Vec<String>,
     /// A time that the window holds.
@@ -71,9 +71,9 @@ impl Span {
     }
 }
 
-impl Filter {
+impl AuditFilter {
     /// Whether a row fulfils every condition. A row without a factor is below none.
-    pub fn admits(&self, row: &Row) -> bool {
+    pub fn admits(&self, row: &AuditRow) -> bool {
         let region = |name: &String| same_name(name, row.region());
         (self.regions.is_empty() || self.regions.iter().any(region))
             && self.time.is_none_or(|time| row.window.start <= time && time < row.window.end)
@@ -86,7 +86,7 @@ impl Filter {
     }
 
     /// Checks that what is asked for by name, time or wind occurs in the audit at all.
-    pub(super) fn check(&self, contents: &Contents) -> Result<()> {
+    pub(super) fn check(&self, contents: &AuditContents) -> Result<()> {
         self.regions.iter().try_for_each(|name| check_region(name, contents))?;
         if let Some(time) = self.time {
             check_time(time, contents)?;
@@ -101,7 +101,7 @@ fn same_name(a: &str, b: &str) -> bool {
     a == b || a.to_lowercase() == b.to_lowercase()
 }
 
-fn check_region(name: &str, contents: &Contents) -> Result<()> {
+fn check_region(name: &str, contents: &AuditContents) -> Result<()> {
     let known = || contents.regions.iter().map(String::as_str);
     if known().any(|region| same_name(region, name)) {
         return Ok(());
@@ -120,7 +120,7 @@ fn check_region(name: &str, contents: &Contents) -> Result<()> {
         .remedy(remedy))
 }
 
-fn check_time(time: Timestamp, contents: &Contents) -> Result<()> {
+fn check_time(time: Timestamp, contents: &AuditContents) -> Result<()> {
     if contents.windows.iter().any(|window| window.start <= time && time < window.end) {
         return Ok(());
     }

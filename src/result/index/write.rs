@@ -1,25 +1,10 @@
-//! The index: each region's polygon with its windows and the polar files that serve them, as GeoJSON (RFC 7946).
+//! Writes the index.
 
-use crate::base::Window;
 use crate::base::{Error, Result};
-use crate::job::TackChoice;
 use crate::region::Region;
+use crate::result::index::entry::{IndexEntry, RegionProperties};
 use geo::{Coord, LineString, MultiPolygon, Polygon};
-use geojson::{Feature, FeatureCollection, Geometry, GeometryValue, JsonObject};
-use serde_json::json;
-
-/// A polar file and the window it serves.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Entry {
-    /// The window, half-open.
-    pub window: Window,
-    /// The tacks in the file.
-    pub tacks: TackChoice,
-    /// The ensemble member, where it serves that one alone.
-    pub member: Option<u32>,
-    /// The file, relative to the index, with `/` between folders.
-    pub file: String,
-}
+use geojson::{Feature, FeatureCollection, Geometry, GeometryValue};
 
 /// The index of all regions with their entries.
 ///
@@ -27,41 +12,26 @@ pub struct Entry {
 ///
 /// # Errors
 /// When the collection cannot be written as JSON.
-pub fn to_bytes(regions: &[(&Region, Vec<Entry>)]) -> Result<Vec<u8>> {
-    let features = regions.iter().map(|(region, entries)| feature(region, entries)).collect();
+pub fn to_bytes(regions: Vec<(&Region, Vec<IndexEntry>)>) -> Result<Vec<u8>> {
+    let features =
+        regions.into_iter().map(|(region, entries)| feature(region, entries)).collect::<Result<_>>()?;
     let collection = FeatureCollection { bbox: None, features, foreign_members: None };
-    let mut bytes = serde_json::to_vec_pretty(&collection)
-        .map_err(|error| Error::new(format!("cannot write the index: {error}")))?;
+    let mut bytes = serde_json::to_vec_pretty(&collection).map_err(|error| failed(&error))?;
     bytes.push(b'\n');
     Ok(bytes)
 }
 
-fn feature(region: &Region, entries: &[Entry]) -> Feature {
-    let polars: Vec<_> = entries
-        .iter()
-        .map(|entry| {
-            let mut polar = json!({
-                "start": entry.window.start.to_string(),
-                "end": entry.window.end.to_string(),
-                "tacks": entry.tacks,
-                "file": entry.file,
-            });
-            if let Some(member) = entry.member {
-                polar["member"] = json!(member);
-            }
-            polar
-        })
-        .collect();
-    let mut properties = JsonObject::new();
-    properties.insert("name".into(), json!(region.name));
-    properties.insert("polars".into(), json!(polars));
-    Feature {
-        bbox: None,
-        geometry: Some(Geometry::new(GeometryValue::from(&cut_at_180(&region.polygons)))),
-        id: None,
-        properties: Some(properties),
-        foreign_members: None,
-    }
+fn feature(region: &Region, entries: Vec<IndexEntry>) -> Result<Feature> {
+    let properties = RegionProperties { name: region.name.clone(), polars: entries };
+    let geometry = Geometry::new(GeometryValue::from(&cut_at_180(&region.polygons)));
+    let mut feature = Feature::from(geometry);
+    let properties = serde_json::to_value(properties).map_err(|error| failed(&error))?;
+    feature.properties = properties.as_object().cloned();
+    Ok(feature)
+}
+
+fn failed(error: &serde_json::Error) -> Error {
+    Error::new(format!("cannot write the index: {error}"))
 }
 
 /// The same area with every longitude within [-180, 180], cut where it crosses the seam.

@@ -1,6 +1,6 @@
 //! Counts and means over rows.
 
-use crate::result::audit_query::row::Row;
+use crate::result::audit::row::AuditRow;
 use serde::Serialize;
 
 /// Counts and means over some cells, each counted alike.
@@ -10,7 +10,7 @@ pub struct Stats {
     pub cells: usize,
     /// Cells with a factor: flat speed is above zero.
     pub sailed: usize,
-    /// Cells that count as derated, see [`crate::result::audit_query::DERATED_BELOW`].
+    /// Cells that count as derated, see [`crate::result::audit::DERATED_BELOW`].
     pub derated: usize,
     factor_sum: f64,
     least: Option<f64>,
@@ -18,7 +18,7 @@ pub struct Stats {
 
 impl Stats {
     /// Adds a cell.
-    pub fn add(&mut self, row: &Row) {
+    pub fn add(&mut self, row: &AuditRow) {
         self.cells += 1;
         let Some(factor) = row.factor else { return };
         self.sailed += 1;
@@ -45,7 +45,7 @@ impl Stats {
 
 /// Which cells were derated, by how much and why.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Summary {
+pub struct AuditSummary {
     /// Cells asked for.
     pub cells: usize,
     /// Those that she sails at all: flat speed is above zero.
@@ -62,9 +62,9 @@ pub struct Summary {
     pub stages: Vec<(String, usize)>,
 }
 
-impl Summary {
+impl AuditSummary {
     /// Sums up rows; the first one is the most derated.
-    pub fn of(rows: &[Row]) -> Self {
+    pub fn of(rows: &[AuditRow]) -> Self {
         let (mut all, mut derated) = (Stats::default(), Stats::default());
         let mut stages: Vec<(String, usize)> = Vec::new();
         for row in rows {

@@ -1,4 +1,4 @@
-//! How corrected polars are written.
+//! How polars are written.
 
 use crate::base::{Error, Result};
 use serde::{Deserialize, Serialize};
@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 /// How a polar is written.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
-pub struct Options {
+pub struct CsvOptions {
     /// What stands between fields.
     pub delimiter: Delimiter,
     /// The decimal mark.
@@ -78,7 +78,7 @@ pub enum LineEnd {
     Lf,
 }
 
-impl Default for Options {
+impl Default for CsvOptions {
     fn default() -> Self {
         Self {
             delimiter: Delimiter::default(),
@@ -91,7 +91,7 @@ impl Default for Options {
     }
 }
 
-impl Options {
+impl CsvOptions {
     /// Errors: a decimal comma between commas; a corner that a reader would take for a comment or a number.
     pub fn check(&self) -> Result<()> {
         if self.delimiter == Delimiter::Comma && self.decimal == Decimal::Comma {
