@@ -3,7 +3,6 @@
 
 use crate::balance::STAGE_NAMES;
 use crate::base::Window;
-use crate::base::units::m_s_to_kn;
 use crate::base::{Error, Flag, Result};
 use crate::derate::SeaChoice;
 use crate::derate::{Performance, PolarCell, Tack, derate, seen};
@@ -227,9 +226,4 @@ pub(super) fn flags(cell: &PolarCell, seas: &[SeaAccount]) -> Vec<FlagAccount> {
         of.fold(None, |sum: Option<f64>, weight| Some(sum.unwrap_or(0.0) + weight))
     };
     cell.flags.iter().map(|flag| FlagAccount { flag, share: share(flag.name()) }).collect()
-}
-
-/// Metres a second in knots, for what is told.
-pub(super) fn kn(m_s: f64) -> f64 {
-    m_s_to_kn(m_s)
 }

@@ -4,10 +4,9 @@ use crate::balance::{
     Added, BalancePoint, BoatTables, CellBalance, Closing, FoilState, Forces, STAGE_NAMES, SeaCurve,
 };
 use crate::base::bearing::wave_angle_rad;
-use crate::base::units::G;
+use crate::base::units::{G, m_s_to_kn};
 use crate::base::{Flag, Flags};
 use crate::derate::{BAND_LN, Performance};
-use crate::explain::cell::kn;
 use crate::explain::stage_value::{StageValue, as_map};
 use crate::hydro::dispersion::wave_length_m;
 use crate::hydro::response::Response;
@@ -132,14 +131,14 @@ pub(super) fn account(
     let mut curve = SeaCurve::new(tables);
     curve.set(&bin.sea, signed_twa_deg);
     let outcome = cell.solve(&curve, Added::Used(1.0));
-    let last = |added: Added| kn(cell.last_speed(&curve, added));
+    let last = |added: Added| m_s_to_kn(cell.last_speed(&curve, added));
     let points = cell.balances(&curve);
     let speed = points.first().map_or(0.0, |point| point.speed_m_s);
     let names = ["flat"].into_iter().chain(STAGE_NAMES);
     SeaAccount {
         weight,
         sea_states: bin.count,
-        tws_kn: kn(bin.sea.tws_m_s),
+        tws_kn: m_s_to_kn(bin.sea.tws_m_s),
         hs_m: bin.sea.hs_m(),
         systems: bin
             .sea
@@ -149,7 +148,7 @@ pub(super) fn account(
             .collect(),
         speeds_kn: names
             .zip(outcome.speeds)
-            .map(|(stage, speed)| StageValue { stage, value: kn(speed) })
+            .map(|(stage, speed)| StageValue { stage, value: m_s_to_kn(speed) })
             .collect(),
         second_method_kn: last(Added::Second),
         band_kn: [BAND_LN, -BAND_LN].map(|ln| last(Added::Used(ln.exp()))),
@@ -189,7 +188,7 @@ fn balance(tables: &BoatTables, curve: &SeaCurve, point: &BalancePoint) -> Balan
     BalanceAccount {
         foils_in_use: point.foils_in_use,
         time_share: point.time_share,
-        speed_kn: kn(speed),
+        speed_kn: m_s_to_kn(speed),
         forces: point.forces,
         closing: point.closing,
         sea_added_resistance_n: response.added_resistance,

@@ -11,8 +11,7 @@ use crate::result::OutputFolder;
 use crate::result::names;
 use crate::result::{AuditPart, audit};
 use crate::result::{IndexEntry, index};
-use crate::run::derate::Made;
-use crate::split::DeratedPart;
+use crate::run::made::{Made, parts};
 
 /// Writes audit, corrected polars and their index; of an ensemble's members, where a job wants them, too.
 ///
@@ -45,14 +44,4 @@ pub(super) fn write(job: &Job, output: &OutputFolder, made: &Made) -> Result<()>
         }
     }
     output.write(names::INDEX, &index::to_bytes(entries)?)
-}
-
-/// What the audit and the summary want of derated parts.
-pub(super) fn parts<'a>(derated: &'a [DeratedPart]) -> impl Iterator<Item = AuditPart<'a>> {
-    derated.iter().map(|part| AuditPart {
-        region: &part.region.name,
-        window: part.window,
-        tally: &part.tallied.tally,
-        cells: &part.cells,
-    })
 }

@@ -5,7 +5,8 @@ use crate::hydro::response::Method;
 use crate::job::{Job, Seas};
 use crate::result::{Counts, Input, Manifest, ManifestOptions};
 use crate::run::cells::Audited;
-use crate::run::derate::{Summary, sea_choice};
+use crate::run::made::sea_choice;
+use crate::run::summary::Summary;
 use crate::tally::{RegionTallies, TallySet};
 
 /// Inputs, options, counts, warnings and gaps of a result.

@@ -12,14 +12,6 @@ use crate::job::Job;
 use crate::polar::Polar;
 use crate::result::{Input, InputRole};
 
-/// Reads boat and polars of a job and makes the boat's tables.
-///
-/// # Errors
-/// Files that cannot be used.
-pub fn performance(job: &Job) -> Result<Performance> {
-    Ready::read(job).map(Ready::tabulate)
-}
-
 /// Makes a boat's tables up to the fastest speed of her polars.
 ///
 /// # Errors

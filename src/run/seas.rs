@@ -2,6 +2,8 @@
 
 use crate::base::{Error, Result};
 use crate::forecast::{Forecast, MemberChoice};
+use crate::hydro::wind_frame::WindFrameSea;
+use crate::job::Job;
 use crate::job::{ForecastSeas, Seas};
 use crate::region;
 use crate::region::{Extent, Region, Regions, corridor, tiles};
@@ -172,4 +174,22 @@ fn regions(regions: &Regions, forecast: &Forecast) -> Result<Vec<Region>> {
             tiles(size.lat_deg, size.lon_deg, extent)
         }
     }
+}
+
+/// All seas of a job with their weights, or those of one of its regions.
+///
+/// # Errors
+/// Forecast or regions that cannot be used; a region that the job has not.
+pub fn job_seas(job: &Job, region: Option<&str>) -> Result<Vec<(WindFrameSea, f64)>> {
+    let set = Opened::open(&job.seas)?.tally(&|_, _| Ok(()))?.set;
+    let known: Vec<&str> = set.regions.iter().map(|region| region.region.name.as_str()).collect();
+    if let Some(name) = region.filter(|name| !known.contains(name)) {
+        return Err(Error::new("the job has no such region")
+            .found(format!("\"{name}\""))
+            .expected(format!("one of {}", known.join(", ")))
+            .remedy("name a region of the job's regions file"));
+    }
+    let wanted = |name: &str| region.is_none_or(|region| region == name);
+    let parts = set.parts().filter(|(region, ..)| wanted(&region.name));
+    Ok(parts.flat_map(|(.., part)| part.tally.seas()).collect())
 }

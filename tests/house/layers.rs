@@ -88,6 +88,9 @@ impl Visit<'_> for Paths {
         self.tree(&item.tree, &mut Vec::new());
     }
 
+    /// Who may see an item is no use of it.
+    fn visit_visibility(&mut self, _: &syn::Visibility) {}
+
     fn visit_path(&mut self, path: &syn::Path) {
         self.add(path.segments.iter().map(|segment| segment.ident.to_string()).collect());
         visit::visit_path(self, path);
@@ -128,8 +131,16 @@ fn defined(items: &[Item]) -> Vec<String> {
         Item::Use(item) => !matches!(item.vis, syn::Visibility::Inherited),
         _ => false,
     };
-    let kind = |item: &Item| format!("{:?}", std::mem::discriminant(item));
-    items.iter().filter(|item| !door(item)).map(kind).collect()
+    let name = |item: &Item| match item {
+        Item::Fn(item) => item.sig.ident.to_string(),
+        Item::Struct(item) => item.ident.to_string(),
+        Item::Enum(item) => item.ident.to_string(),
+        Item::Const(item) => item.ident.to_string(),
+        Item::Impl(_) => "an impl".to_owned(),
+        Item::Use(_) => "a use".to_owned(),
+        _ => "something else".to_owned(),
+    };
+    items.iter().filter(|item| !door(item)).map(name).collect()
 }
 
 /// Arrows that point upwards in an order, and rooms that have no place in it.
