@@ -1,20 +1,9 @@
-//! Prints measured against computed responses of the Wigley hulls (Journee 1992) as a Markdown table.
+//! Prints measured against computed responses of the Wigley hulls (Journee 1992): the page `tests/physics/journee.md`.
 
 #[allow(dead_code)]
-#[path = "../tests/reference/journee.rs"]
-mod journee;
+#[path = "../tests/physics/wigley.rs"]
+mod wigley;
 
 fn main() {
-    println!(
-        "| table | hull | Fn | quantity | lambda/L or w sqrt(L/g) | measured | computed | computed/measured |"
-    );
-    println!("|---|---|---|---|---|---|---|---|");
-    for row in journee::comparisons() {
-        let at = row.at.map_or("peak".to_owned(), |at| at.to_string());
-        let ratio = row.computed / row.measured;
-        println!(
-            "| {} | {} | {} | {} | {at} | {} | {:.3} | {ratio:.2} |",
-            row.table, row.hull, row.froude, row.quantity, row.measured, row.computed
-        );
-    }
+    print!("{}", wigley::document());
 }

@@ -16,11 +16,11 @@ use roughwater::balance::{CellBalance, SeaCurve};
 use roughwater::base::Flags;
 use roughwater::base::units::{kn_to_m_s, m_s_to_kn};
 use roughwater::boat::Boat;
+use roughwater::boat::ModelChoices;
 use roughwater::derate::SeaChoice;
 use roughwater::derate::{Performance, Tack, derate};
 use roughwater::forecast::{CellSea, Forecast};
 use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
-use roughwater::job::Model;
 use roughwater::polar::{Lookup, Polar};
 use roughwater::run::performance_of;
 use roughwater::sea::PartitionKind;
@@ -47,7 +47,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let box_deg = Rect::new((west, south), (east, north));
     let folder = Path::new(folder);
     let performance =
-        performance_of(Boat::read(boat.as_ref())?, Polar::read(polar.as_ref())?, &Model::default())?;
+        performance_of(Boat::read(boat.as_ref())?, Polar::read(polar.as_ref())?, &ModelChoices::default())?;
     std::fs::create_dir_all(folder)?;
     let seas = seas(forecast.as_ref(), box_deg, steps as usize)?;
     write_seas(&folder.join("seas.csv"), &seas)?;
@@ -184,7 +184,7 @@ fn responses(
 fn balance(performance: &Performance, speeds: &[f64]) -> Result<Vec<f32>, Box<dyn Error>> {
     let flat = &performance.flat;
     let mut values = Vec::new();
-    for tack in Tack::BOTH {
+    for tack in Tack::ALL {
         for twa_deg in flat.twa_deg() {
             for tws_kn in flat.tws_kn() {
                 let signed = tack.signed(*twa_deg);

@@ -1,6 +1,6 @@
 //! Roughwater: from a boat's flat-water speed polar and a sea forecast to the speeds she will really make.
 //!
-//! The rooms, from the top down; each uses only rooms below it (`tests/layers.rs`).
+//! The rooms, from the top down; each uses only rooms below it (`tests/house/layers.rs`).
 
 pub mod balance;
 pub mod base;

@@ -5,7 +5,8 @@ use jiff::{SignedDuration, SpanRelativeTo, Timestamp};
 use std::str::FromStr;
 
 /// How long windows are.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize, serde::Serialize)]
+#[serde(try_from = "String", into = "String")]
 pub enum WindowLength {
     /// One window over all steps.
     All,
@@ -22,6 +23,19 @@ pub enum Alignment {
     Midnight,
     /// At the first step.
     FirstStep,
+}
+
+impl Alignment {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Midnight, Self::FirstStep];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Midnight => "midnight",
+            Self::FirstStep => "first-step",
+        }
+    }
 }
 
 /// A half-open interval [start, end) of UTC.
@@ -73,6 +87,23 @@ impl FromStr for WindowLength {
                 )
                 .remedy("write a number and its unit: m minutes, h hours, d days")),
         }
+    }
+}
+
+impl TryFrom<String> for WindowLength {
+    type Error = String;
+
+    /// As it is parsed; the error is worded for whoever reads a value of a file.
+    fn try_from(text: String) -> std::result::Result<Self, String> {
+        let invalid =
+            |_| format!("invalid window: \"{text}\", expected \"all\" or a length such as \"6h\" or \"1d\"");
+        text.parse().map_err(invalid)
+    }
+}
+
+impl From<WindowLength> for String {
+    fn from(length: WindowLength) -> Self {
+        length.to_string()
     }
 }
 

@@ -197,6 +197,19 @@ pub enum Side {
     Starboard,
 }
 
+impl Side {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Port, Self::Starboard];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Port => "port",
+            Self::Starboard => "starboard",
+        }
+    }
+}
+
 impl Boat {
     /// The same boat with the foil of one side gone.
     ///

@@ -1,17 +1,21 @@
 //! `compare`: two boats or configurations in one sea, or in the seas of a job.
 
-use super::derate::SideChoice;
-use super::{Outcome, plain_table, print, print_json};
-use clap::{Args, ValueEnum};
-use roughwater::base::Flags;
+use crate::cli::choices::one_system;
+use crate::cli::compare_table;
+use crate::cli::format::{Format, with_csv};
+use crate::cli::named::{Named, any};
+use crate::cli::outcome::Outcome;
+use crate::cli::print::{print, print_csv, print_json};
+use crate::cli::values::positive;
+use clap::Args;
+use csv::Terminator;
 use roughwater::base::units::kn_to_m_s;
-use roughwater::base::{Error, Result};
-use roughwater::boat::Boat;
-use roughwater::derate::Pair;
+use roughwater::base::{Error, Flags, Result};
+use roughwater::boat::{Boat, ModelChoices, Side};
 use roughwater::derate::Performance;
-use roughwater::derate::compare::{columns, compare, record};
+use roughwater::derate::compare::compare;
 use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
-use roughwater::job::{Job, JobFile, Model};
+use roughwater::job::{Job, JobFile};
 use roughwater::polar::Polar;
 use roughwater::run::{job_seas, performance_of};
 use roughwater::sea::PartitionKind;
@@ -32,11 +36,11 @@ pub struct Options {
     #[arg(long)]
     polar_b: Option<PathBuf>,
     /// The first boat sails without the foil of this side
-    #[arg(long, value_enum)]
-    without_foil_a: Vec<SideChoice>,
+    #[arg(long, value_parser = any::<Side>())]
+    without_foil_a: Vec<Side>,
     /// The second boat sails without the foil of this side
-    #[arg(long, value_enum)]
-    without_foil_b: Vec<SideChoice>,
+    #[arg(long, value_parser = any::<Side>())]
+    without_foil_b: Vec<Side>,
     /// Compare in all the seas of this job instead of one sea
     #[arg(long, conflicts_with_all = ["hs_m", "tp_s"])]
     job: Option<PathBuf>,
@@ -44,37 +48,25 @@ pub struct Options {
     #[arg(long, requires = "job")]
     region: Option<String>,
     /// Significant wave height, m
-    #[arg(long, value_parser = super::response::positive, allow_negative_numbers = true)]
+    #[arg(long, value_parser = positive, allow_negative_numbers = true)]
     #[arg(required_unless_present = "job")]
     hs_m: Option<f64>,
     /// Peak period, s
-    #[arg(long, value_parser = super::response::positive, allow_negative_numbers = true)]
+    #[arg(long, value_parser = positive, allow_negative_numbers = true)]
     #[arg(required_unless_present = "job")]
     tp_s: Option<f64>,
     /// Direction the waves come from less the direction the wind comes from, degrees, positive clockwise
     #[arg(long, default_value_t = 0.0, allow_hyphen_values = true)]
     off_wind_deg: f64,
     /// What the waves are
-    #[arg(long, value_enum, default_value_t)]
-    kind: super::response::Kind,
+    #[arg(long, value_parser = one_system(), default_value = PartitionKind::WindSea.name())]
+    kind: PartitionKind,
     /// True wind speed, kn; a column of the polar. Without it, all columns
     #[arg(long, allow_negative_numbers = true)]
     tws_kn: Option<f64>,
     /// How the answer is printed
-    #[arg(long, value_enum, default_value_t)]
-    format: CompareFormat,
-}
-
-/// How a comparison is printed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
-enum CompareFormat {
-    /// A table for reading
-    #[default]
-    Text,
-    /// One row a cell
-    Csv,
-    /// For programs
-    Json,
+    #[arg(long, value_parser = with_csv("A table for reading", "One row a cell"), default_value = Format::Text.name())]
+    format: Format,
 }
 
 const EXAMPLES: &str = "Examples:\n  \
@@ -85,7 +77,7 @@ roughwater compare examples/boats/sleet-heron-15.toml examples/boats/sleet-heron
 A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Runs the command.
-pub fn run(options: &Options) -> Result<Outcome> {
+pub(super) fn run(options: &Options) -> Result<Outcome> {
     let job = options.job.as_deref().map(|path| JobFile::read(path)?.complete()).transpose()?;
     let choices = job.as_ref().map(|job| job.model.clone()).unwrap_or_default();
     let polar = options.polar.clone().or_else(|| job.as_ref().map(|job| job.polar.clone()));
@@ -106,17 +98,20 @@ pub fn run(options: &Options) -> Result<Outcome> {
         }
     }
     match options.format {
-        CompareFormat::Text => print(&text(&pairs, &first, &second))?,
-        CompareFormat::Json => print_json(&pairs)?,
-        CompareFormat::Csv => print(&csv_text(&pairs)?)?,
+        Format::Text => print(&compare_table::text(&pairs, &first, &second))?,
+        Format::Json => print_json(&pairs)?,
+        Format::Csv => {
+            let records = pairs.iter().map(compare_table::record);
+            print_csv(Terminator::Any(b'\n'), &compare_table::columns(), records)?;
+        }
     }
     Ok(Outcome::Whole)
 }
 
-fn boat(path: &PathBuf, lost: &[SideChoice], polar: &PathBuf, choices: &Model) -> Result<Performance> {
+fn boat(path: &PathBuf, lost: &[Side], polar: &PathBuf, choices: &ModelChoices) -> Result<Performance> {
     let mut boat = Boat::read(path)?;
     for side in lost {
-        boat = boat.without_foil((*side).into())?;
+        boat = boat.without_foil(*side)?;
     }
     performance_of(boat, Polar::read(polar)?, choices)
 }
@@ -129,8 +124,8 @@ fn seas(options: &Options, job: Option<&Job>) -> Result<Vec<(WindFrameSea, f64)>
     let (Some(hs_m), Some(tp_s)) = (options.hs_m, options.tp_s) else {
         return Err(Error::new("no sea is given").remedy("give --hs-m and --tp-s, or --job"));
     };
-    let kind: PartitionKind = options.kind.into();
-    let system = WaveSystem { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: options.off_wind_deg };
+    let system =
+        WaveSystem { kind: options.kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: options.off_wind_deg };
     let tws_m_s = kn_to_m_s(options.tws_kn.unwrap_or_default());
     Ok(vec![(
         WindFrameSea {
@@ -141,61 +136,4 @@ fn seas(options: &Options, job: Option<&Job>) -> Result<Vec<(WindFrameSea, f64)>
         },
         1.0,
     )])
-}
-
-fn csv_text(pairs: &[Pair]) -> Result<String> {
-    let failed = |error: &dyn std::fmt::Display| Error::new(format!("cannot write the comparison: {error}"));
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(columns()).map_err(|error| failed(&error))?;
-    for pair in pairs {
-        writer.write_record(record(pair)).map_err(|error| failed(&error))?;
-    }
-    let bytes = writer.into_inner().map_err(|error| failed(&error))?;
-    String::from_utf8(bytes).map_err(|error| failed(&error))
-}
-
-fn text(pairs: &[Pair], a: &Performance, b: &Performance) -> String {
-    let mut table = plain_table([
-        "tack",
-        "TWS",
-        "TWA",
-        "flat A",
-        "A kn",
-        "A loses mostly by",
-        "B kn",
-        "B loses mostly by",
-        "B-A kn",
-        "deck kg A|B",
-        "flying A|B",
-        "slams/h A|B",
-        "wet/h A|B",
-        "bow rms g A|B",
-    ]);
-    for pair in pairs {
-        let both = |value: fn(&roughwater::derate::compare::Side) -> String| {
-            format!("{}|{}", value(&pair.a), value(&pair.b))
-        };
-        let cause =
-            |side: &roughwater::derate::compare::Side| side.dominant_stage.unwrap_or("-").replace('_', " ");
-        table.add_row([
-            pair.tack.name().to_owned(),
-            pair.tws_kn.to_string(),
-            pair.twa_deg.to_string(),
-            format!("{:.2}", pair.a.flat_kn),
-            format!("{:.2}", pair.a.corrected_kn),
-            cause(&pair.a),
-            format!("{:.2}", pair.b.corrected_kn),
-            cause(&pair.b),
-            format!("{:+.2}", pair.difference_kn),
-            both(|side| format!("{:.0}", side.deck_water_kg)),
-            both(|side| format!("{:.2}", side.availability)),
-            both(|side| format!("{:.0}", side.advisory.slam_rate_per_h)),
-            both(|side| side.advisory.wetness_rate_per_h.map_or("-".into(), |rate| format!("{rate:.0}"))),
-            both(|side| format!("{:.2}", side.advisory.bow_acceleration_rms_g)),
-        ]);
-    }
-    format!(
-        "A: {}\nB: {}\n\n{table}\n\nA planning aid: the skipper, official forecasts and the rules decide.\n",
-        a.tables.model.boat.name, b.tables.model.boat.name
-    )
 }

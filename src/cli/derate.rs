@@ -1,15 +1,18 @@
 //! `derate`: the main job.
 
-use super::interrupt::interrupted;
-use super::sea_options::SeaOptions;
-use super::{Format, Outcome, derate_summary, interrupt, print, print_json};
-use clap::{Args, ValueEnum};
-use indicatif::{ProgressBar, ProgressStyle};
+use crate::cli::format::{Format, print_as, text_or_json};
+use crate::cli::named::{Named, any};
+use crate::cli::outcome::Outcome;
+use crate::cli::sea_options::SeaOptions;
+use crate::cli::{derate_progress, derate_summary, interrupt};
+use clap::Args;
 use roughwater::base::{Error, Result};
 use roughwater::boat::Side;
+use roughwater::files::{OneOrMore, TableFormat};
+use roughwater::forecast::MemberChoice;
 use roughwater::hydro::response::Method;
-use roughwater::job::{CellAuditWord, JobFile, MemberChoice, OneOrMore, Split, TableFormat, TackChoice};
-use roughwater::run::Progress;
+use roughwater::job::{CellAuditWord, JobFile, Split};
+use roughwater::polar::TackChoice;
 use std::path::PathBuf;
 
 /// Make corrected polars for every region and time window of a forecast, with an audit of every cell
@@ -30,44 +33,44 @@ pub struct Options {
     #[arg(long, value_name = "FILE", conflicts_with_all = ["forecast", "regions", "tiles", "corridor", "window"])]
     tally: Option<PathBuf>,
     /// Whether the members of an ensemble get polars of their own besides
-    #[arg(long, value_enum, value_name = "HOW", conflicts_with = "tally")]
-    members: Option<Members>,
+    #[arg(long, value_parser = any::<MemberChoice>(), value_name = "HOW", conflicts_with = "tally")]
+    members: Option<MemberChoice>,
     /// Let each wind column of the polar see only seas that come with winds like its own [default: true for windows
     /// of over 24 h]
     #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
     match_wind: Option<bool>,
     /// Join neighbouring tiles and hours whose corrected polars are alike, so that few polars serve the sea; without
     /// regions, tiles of 2.5 degrees are joined
-    #[arg(long, value_enum)]
-    split: Option<SplitChoice>,
+    #[arg(long, value_parser = any::<Split>())]
+    split: Option<Split>,
     /// How far from the joint polar a tile and window may lie, root mean square over its angles and the winds that blow
     /// there, kn [default: 0.2]
     #[arg(long, value_name = "KN", allow_negative_numbers = true)]
     split_error_kn: Option<f64>,
     /// Write the audit of the polars as audit.parquet too
-    #[arg(long, value_enum, value_delimiter = ',', value_name = "FORMAT")]
-    audit_format: Vec<AuditFormatChoice>,
+    #[arg(long, value_parser = any::<TableFormat>(), value_delimiter = ',', value_name = "FORMAT")]
+    audit_format: Vec<TableFormat>,
     /// Account for each forecast cell and time within the regions in cells.csv, cells.parquet, both (with a comma between)
     /// or neither [default: csv where that is at most 20000 rows]
-    #[arg(long, value_enum, value_delimiter = ',', value_name = "FORMAT")]
-    cell_audit: Vec<CellAuditChoice>,
+    #[arg(long, value_parser = any::<CellAuditWord>(), value_delimiter = ',', value_name = "FORMAT")]
+    cell_audit: Vec<CellAuditWord>,
     /// Folder of the result; an earlier result there is replaced when the new one is whole
     #[arg(long, short)]
     output: Option<PathBuf>,
     /// Tacks that the polars hold
-    #[arg(long, value_enum)]
-    tacks: Option<Tacks>,
+    #[arg(long, value_parser = any::<TackChoice>())]
+    tacks: Option<TackChoice>,
     /// Method of added resistance
-    #[arg(long, value_enum)]
-    added_resistance: Option<MethodChoice>,
+    #[arg(long, value_parser = any::<Method>())]
+    added_resistance: Option<Method>,
     /// Sail without the foil of this side; may be given twice
-    #[arg(long, value_enum)]
-    without_foil: Vec<SideChoice>,
+    #[arg(long, value_parser = any::<Side>())]
+    without_foil: Vec<Side>,
     /// Fail where the result would have gaps
     #[arg(long)]
     strict: bool,
     /// How the summary is printed
-    #[arg(long, value_enum, default_value_t)]
+    #[arg(long, value_parser = text_or_json(), default_value = Format::Text.name())]
     format: Format,
     /// Print no progress and no summary
     #[arg(long, short)]
@@ -86,154 +89,20 @@ The result folder holds polars/<region>/<start>-<tacks>.csv, audit.csv, cells.cs
 report.html.\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
 
-/// Tacks that a polar holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum Tacks {
-    /// 0 to 180 degrees, mean time of both tacks
-    Mean,
-    /// 0 to 180 degrees, the slower tack of each cell
-    Slower,
-    /// Starboard tack
-    Starboard,
-    /// Port tack
-    Port,
-    /// -180 to 180 degrees, starboard tack positive
-    Signed,
-}
-
-/// Whether regions and windows are joined.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum SplitChoice {
-    /// A polar for every region and window
-    Given,
-    /// A polar for every group that is alike
-    Auto,
-}
-
-/// What becomes of an ensemble's members.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum Members {
-    /// One polar over all members
-    Together,
-    /// One polar over all members, and one of each
-    Each,
-}
-
-/// How the audit is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum AuditFormatChoice {
-    /// CSV, which is always there
-    Csv,
-    /// Apache Parquet
-    Parquet,
-}
-
-impl From<AuditFormatChoice> for TableFormat {
-    fn from(choice: AuditFormatChoice) -> Self {
-        match choice {
-            AuditFormatChoice::Csv => Self::Csv,
-            AuditFormatChoice::Parquet => Self::Parquet,
-        }
-    }
-}
-
-/// How forecast cells are accounted for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum CellAuditChoice {
-    /// CSV
-    Csv,
-    /// Apache Parquet
-    Parquet,
-    /// Not at all
-    None,
-}
-
-impl From<CellAuditChoice> for CellAuditWord {
-    fn from(choice: CellAuditChoice) -> Self {
-        match choice {
-            CellAuditChoice::Csv => Self::Csv,
-            CellAuditChoice::Parquet => Self::Parquet,
-            CellAuditChoice::None => Self::None,
-        }
-    }
-}
-
-/// A method of added resistance.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(super) enum MethodChoice {
-    /// Strip theory and the energy that the hull radiates
-    RadiatedEnergy,
-    /// Regression on main dimensions
-    Snnm,
-    /// The job's own responses
-    Table,
-}
-
-/// A side of the boat.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(super) enum SideChoice {
-    /// Left, looking forward
-    Port,
-    /// Right, looking forward
-    Starboard,
-}
-
-impl From<Tacks> for TackChoice {
-    fn from(tacks: Tacks) -> Self {
-        match tacks {
-            Tacks::Mean => Self::Mean,
-            Tacks::Slower => Self::Slower,
-            Tacks::Starboard => Self::Starboard,
-            Tacks::Port => Self::Port,
-            Tacks::Signed => Self::Signed,
-        }
-    }
-}
-
-impl From<Members> for MemberChoice {
-    fn from(members: Members) -> Self {
-        match members {
-            Members::Together => Self::Together,
-            Members::Each => Self::Each,
-        }
-    }
-}
-
-impl From<MethodChoice> for Method {
-    fn from(choice: MethodChoice) -> Self {
-        match choice {
-            MethodChoice::RadiatedEnergy => Self::RadiatedEnergy,
-            MethodChoice::Snnm => Self::Snnm,
-            MethodChoice::Table => Self::Table,
-        }
-    }
-}
-
-impl From<SideChoice> for Side {
-    fn from(choice: SideChoice) -> Self {
-        match choice {
-            SideChoice::Port => Self::Port,
-            SideChoice::Starboard => Self::Starboard,
-        }
-    }
-}
-
 /// Runs the command.
-pub fn run(options: &Options) -> Result<Outcome> {
+pub(super) fn run(options: &Options) -> Result<Outcome> {
     let job = job_file(options)?.complete()?;
     interrupt::watch()?;
-    let bar = bar(options.quiet);
+    let bar = derate_progress::bar(options.quiet);
     let summary = roughwater::run::run(&job, options.strict, &|progress| {
-        show(&bar, progress);
-        interrupted()
+        derate_progress::show(&bar, progress);
+        interrupt::interrupted()
     });
     bar.finish_and_clear();
     let summary = summary?;
     if !options.quiet {
-        match options.format {
-            Format::Text => print(&derate_summary::text(&summary, &job.output))?,
-            Format::Json => print_json(&derate_summary::as_json(&summary, &job.output))?,
-        }
+        let text = || derate_summary::text(&summary, &job.output);
+        print_as(options.format, text, || derate_summary::as_json(&summary, &job.output))?;
     }
     Ok(if summary.gaps.is_empty() { Outcome::Whole } else { Outcome::WithGaps })
 }
@@ -259,60 +128,22 @@ fn job_file(options: &Options) -> Result<JobFile> {
     over(&mut job.tally, &options.tally);
     over(&mut job.output, &options.output);
     options.seas.lay_over(&mut job);
-    job.members = options.members.map(Into::into).or(job.members);
+    job.members = options.members.or(job.members);
     job.match_wind = options.match_wind.or(job.match_wind);
-    job.split = options.split.map_or(job.split, |choice| match choice {
-        SplitChoice::Given => Split::Given,
-        SplitChoice::Auto => Split::Auto,
-    });
+    job.split = options.split.unwrap_or(job.split);
     job.split_error_kn = options.split_error_kn.or(job.split_error_kn);
     if !options.audit_format.is_empty() {
-        job.audit_format =
-            OneOrMore::More(options.audit_format.iter().map(|format| (*format).into()).collect());
+        job.audit_format = OneOrMore::More(options.audit_format.clone());
     }
     if !options.cell_audit.is_empty() {
-        job.cell_audit =
-            Some(OneOrMore::More(options.cell_audit.iter().map(|word| (*word).into()).collect()));
+        job.cell_audit = Some(OneOrMore::More(options.cell_audit.clone()));
     }
-    job.tacks = options.tacks.map(Into::into).or(job.tacks);
+    job.tacks = options.tacks.or(job.tacks);
     if let Some(method) = options.added_resistance {
-        job.model.added_resistance = method.into();
+        job.model.added_resistance = method;
     }
     if !options.without_foil.is_empty() {
-        job.model.without_foil =
-            OneOrMore::More(options.without_foil.iter().map(|side| (*side).into()).collect());
+        job.model.without_foil = OneOrMore::More(options.without_foil.clone());
     }
     Ok(job)
-}
-
-/// A progress line on a terminal, nothing elsewhere.
-fn bar(quiet: bool) -> ProgressBar {
-    if quiet { ProgressBar::hidden() } else { ProgressBar::new_spinner() }
-}
-
-fn show(bar: &ProgressBar, progress: Progress) {
-    match progress {
-        Progress::Boat => bar.set_message("tabulating the boat's responses"),
-        Progress::Steps(done, all) => counted(bar, "reading forecast steps", done, all),
-        Progress::Polars(done, all) => counted(bar, "computing polars", done, all),
-        Progress::Writing => {
-            bar.set_style(ProgressStyle::default_spinner());
-            bar.set_message("writing the result");
-        }
-        Progress::Cells(done, all) => counted(bar, "accounting for forecast cells", done, all),
-    }
-    bar.tick();
-}
-
-/// A bar with the rate and the time left.
-fn counted(bar: &ProgressBar, what: &'static str, done: usize, all: usize) {
-    if done == 0 {
-        if let Ok(style) = ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len} {per_sec} {eta} left") {
-            bar.set_style(style);
-        }
-        bar.set_length(all as u64);
-        bar.reset_elapsed();
-        bar.set_message(what);
-    }
-    bar.set_position(done as u64);
 }

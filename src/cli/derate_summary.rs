@@ -1,6 +1,6 @@
 //! What `derate` made, as tables and JSON.
 
-use super::plain_table;
+use crate::cli::print::{PLANNING_AID, plain_table};
 use comfy_table::Table;
 use roughwater::run::Summary;
 use roughwater::split::ErrorLeft;
@@ -23,7 +23,7 @@ pub(super) fn text(summary: &Summary, output: &Path) -> String {
             text += &format!("{label}: {line}\n");
         }
     }
-    text + "A planning aid: the skipper, official forecasts and the rules decide.\n"
+    text + PLANNING_AID + "\n"
 }
 
 /// A row for every region and window.
@@ -39,9 +39,11 @@ fn parts(summary: &Summary) -> Table {
     ]);
     for part in &summary.parts {
         let (cell, factor, stage) = match &part.worst {
-            Some((tack, tws, twa, factor, stage)) => {
-                (format!("{tack} TWS {tws} kn TWA {twa}"), format!("{factor:.3}"), stage.replace('_', " "))
-            }
+            Some(worst) => (
+                format!("{} TWS {} kn TWA {}", worst.tack.name(), worst.tws_kn, worst.twa_deg),
+                format!("{:.3}", worst.factor),
+                worst.dominant_stage.replace('_', " "),
+            ),
             None => Default::default(),
         };
         let start = part.window.start.strftime("%Y-%m-%d %H:%M").to_string();
@@ -71,7 +73,7 @@ fn errors_left(errors: &[ErrorLeft]) -> String {
         let speed = |kn: f64| format!("{kn:.3}");
         table.add_row([
             left.region.clone(),
-            left.window_start.clone(),
+            left.window_start.to_string(),
             left.parts.to_string(),
             speed(left.rms_kn),
             speed(left.furthest_part_rms_kn),
@@ -98,9 +100,7 @@ pub(super) fn as_json(summary: &Summary, output: &Path) -> Value {
                 "window_end": part.window.end.to_string(),
                 "hs_m": part.hs_m,
                 "mean_factor": part.mean_factor,
-                "most_derated": part.worst.as_ref().map(|(tack, tws_kn, twa_deg, factor, stage)| json!({
-                    "tack": tack, "tws_kn": tws_kn, "twa_deg": twa_deg, "factor": factor, "dominant_stage": stage,
-                })),
+                "most_derated": part.worst,
             })
         })
         .collect();

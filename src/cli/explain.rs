@@ -1,11 +1,16 @@
 //! `audit explain`: one cell taken apart.
 
-use super::{Format, Outcome, print, print_json};
+use crate::cli::format::{Format, text_or_json};
+use crate::cli::named::Named;
+use crate::cli::outcome::Outcome;
+use crate::cli::print::{print, print_json};
+use crate::cli::values::time;
+use crate::cli::{explain_text, flag_words};
 use clap::Args;
 use jiff::Timestamp;
-use roughwater::base::Result;
-use roughwater::explain::to_text;
+use roughwater::base::{Error, Result};
 use roughwater::run::{Explained, Question, explain_cell};
+use serde_json::{Value, json};
 use std::path::PathBuf;
 
 /// Take one polar cell apart: its seas, what the boat does in each, the forces that balance
@@ -24,13 +29,13 @@ pub struct Options {
     #[arg(value_name = "TWA", allow_negative_numbers = true)]
     twa_deg: f64,
     /// A time within the window (UTC unless it has an offset); not needed where there is one
-    #[arg(long, value_name = "TIME", value_parser = super::time)]
+    #[arg(long, value_name = "TIME", value_parser = time)]
     window: Option<Timestamp>,
     /// Seas told in full as text, the heaviest first
     #[arg(long, value_name = "N", default_value_t = 3)]
     seas: usize,
     /// How the answer is printed; JSON holds every sea
-    #[arg(long, value_enum, default_value_t)]
+    #[arg(long, value_parser = text_or_json(), default_value = Format::Text.name())]
     format: Format,
 }
 
@@ -40,7 +45,7 @@ roughwater audit explain out/south-pacific \"Date line\" 14 -65 --window 2024-01
 The account is computed anew and held against the result's audit; inputs that have changed since are named.";
 
 /// Runs the command.
-pub fn run(options: &Options) -> Result<Outcome> {
+pub(super) fn run(options: &Options) -> Result<Outcome> {
     let question = Question {
         region: options.region.clone(),
         time: options.window,
@@ -48,11 +53,23 @@ pub fn run(options: &Options) -> Result<Outcome> {
         signed_twa_deg: options.twa_deg,
     };
     let explained = explain_cell(&options.source, &question)?;
-    match options.format {
-        Format::Json => print_json(&explained)?,
-        Format::Text => print(&(to_text(&explained.explanation, options.seas) + &checked(&explained)))?,
+    if options.format == Format::Json {
+        print_json(&as_json(&explained)?)?;
+    } else {
+        print(&(explain_text::text(&explained.explanation, options.seas) + &checked(&explained)))?;
     }
     Ok(Outcome::Whole)
+}
+
+/// For programs: each reservation with what it means.
+fn as_json(explained: &Explained) -> Result<Value> {
+    let mut value = serde_json::to_value(explained)
+        .map_err(|error| Error::new(format!("cannot write the answer as JSON: {error}")))?;
+    let flags = explained.explanation.flags.iter().map(|flag| {
+        json!({ "name": flag.flag.name(), "meaning": flag_words::meaning(flag.flag), "share": flag.share })
+    });
+    value["flags"] = flags.collect();
+    Ok(value)
 }
 
 /// How the account stands to the result.

@@ -1,9 +1,12 @@
 //! `inspect`: what an input file is and holds, and what the model would lack.
 
-use super::{Format, Outcome, print, print_json};
+use crate::cli::format::{Format, print_as, text_or_json};
+use crate::cli::inspect_text;
+use crate::cli::named::Named;
+use crate::cli::outcome::Outcome;
 use clap::Args;
 use roughwater::base::Result;
-use roughwater::examine::{Examination, examine};
+use roughwater::examine::examine;
 use std::path::PathBuf;
 
 /// Say what an input file is and holds, and what the model would lack
@@ -13,7 +16,7 @@ pub struct Options {
     /// Any input: forecast, polar, boat, job, regions, hull sections, or a sheet of seas (CSV)
     file: PathBuf,
     /// How the answer is printed
-    #[arg(long, value_enum, default_value_t)]
+    #[arg(long, value_parser = text_or_json(), default_value = Format::Text.name())]
     format: Format,
 }
 
@@ -23,11 +26,8 @@ roughwater inspect polars/sleet-heron-15.csv --format json\n  \
 roughwater inspect examples/boats/sleet-heron-15.toml";
 
 /// Runs the command.
-pub fn run(options: &Options) -> Result<Outcome> {
-    let found: Examination = examine(&options.file)?;
-    match options.format {
-        Format::Json => print_json(&found)?,
-        Format::Text => print(&found.text())?,
-    }
+pub(super) fn run(options: &Options) -> Result<Outcome> {
+    let found = examine(&options.file)?;
+    print_as(options.format, || inspect_text::text(&found), || &found)?;
     Ok(Outcome::Whole)
 }

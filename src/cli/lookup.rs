@@ -1,11 +1,15 @@
 //! `lookup`: which corrected polar serves a place and a time.
 
-use super::{Format, Outcome, print, print_json};
+use crate::cli::format::{Format, print_as, text_or_json};
+use crate::cli::named::Named;
+use crate::cli::outcome::Outcome;
+use crate::cli::print::print_json;
+use crate::cli::values::{positive, time};
 use clap::Args;
 use jiff::Timestamp;
 use roughwater::base::Result;
 use roughwater::result::{Answer, Index, Serving};
-use serde_json::json;
+use serde_json::{Value, json};
 use std::path::PathBuf;
 
 /// Say which corrected polar of a result serves a place and a time
@@ -21,16 +25,16 @@ pub struct Options {
     #[arg(allow_negative_numbers = true, value_parser = longitude)]
     lon: f64,
     /// Time, as 2030-03-01T12:00 (UTC unless it has an offset)
-    #[arg(value_parser = super::time)]
+    #[arg(value_parser = time)]
     time: Timestamp,
     /// True wind speed, kn: print the speed in this wind too
-    #[arg(long, requires = "twa_deg", value_parser = super::response::positive, allow_negative_numbers = true)]
+    #[arg(long, requires = "twa_deg", value_parser = positive, allow_negative_numbers = true)]
     tws_kn: Option<f64>,
     /// True wind angle, -180 to 180 degrees, positive on starboard tack
     #[arg(long, requires = "tws_kn", allow_negative_numbers = true, value_parser = twa)]
     twa_deg: Option<f64>,
     /// How the answer is printed
-    #[arg(long, value_enum, default_value_t)]
+    #[arg(long, value_parser = text_or_json(), default_value = Format::Text.name())]
     format: Format,
 }
 
@@ -79,13 +83,14 @@ fn degrees(text: &str, positive: char, negative: char) -> std::result::Result<f6
 }
 
 /// Runs the command.
-pub fn run(options: &Options) -> Result<Outcome> {
+pub(super) fn run(options: &Options) -> Result<Outcome> {
     match Index::read(&options.result)?.lookup(options.lat, options.lon, options.time) {
         Answer::Served(files) => print_served(options, &files).map(|()| Outcome::Whole),
         Answer::None(why) => {
-            match options.format {
-                Format::Text => eprintln!("no polar: {why}"),
-                Format::Json => print_json(&json!({ "polars": [], "why_none": why }))?,
+            if options.format == Format::Json {
+                print_json(&json!({ "polars": [], "why_none": why }))?;
+            } else {
+                eprintln!("no polar: {why}");
             }
             Ok(Outcome::WithGaps)
         }
@@ -97,32 +102,30 @@ fn print_served(options: &Options, files: &[Serving]) -> Result<()> {
     let speed =
         |serving: &Serving| wind.map(|(tws_kn, twa_deg)| serving.speed_kn(tws_kn, twa_deg)).transpose();
     let speeds: Vec<Option<f64>> = files.iter().map(speed).collect::<Result<_>>()?;
-    let served = || files.iter().zip(&speeds);
-    match options.format {
-        Format::Text => {
-            let line = |(serving, speed): (&Serving, &Option<f64>)| {
-                let speed = speed.map(|speed_kn| format!("\t{speed_kn:.2} kn")).unwrap_or_default();
-                format!("{}{speed}\n", serving.file.display())
-            };
-            print(&served().map(line).collect::<String>())
-        }
-        Format::Json => {
-            let polars: Vec<_> = served()
-                .map(|(serving, speed)| {
-                    let mut polar = json!({
-                        "file": serving.file.display().to_string(),
-                        "region": serving.region,
-                        "start": serving.window.start.to_string(),
-                        "end": serving.window.end.to_string(),
-                        "tacks": serving.tacks,
-                    });
-                    if let Some(speed_kn) = speed {
-                        polar["speed_kn"] = json!(speed_kn);
-                    }
-                    polar
-                })
-                .collect();
-            print_json(&json!({ "polars": polars }))
-        }
+    let served = || files.iter().zip(speeds.iter().copied());
+    let text = || served().map(|(serving, speed_kn)| line(serving, speed_kn)).collect();
+    let json = || {
+        let polars: Vec<Value> = served().map(|(serving, speed_kn)| object(serving, speed_kn)).collect();
+        json!({ "polars": polars })
+    };
+    print_as(options.format, text, json)
+}
+
+fn line(serving: &Serving, speed_kn: Option<f64>) -> String {
+    let speed = speed_kn.map(|speed_kn| format!("\t{speed_kn:.2} kn")).unwrap_or_default();
+    format!("{}{speed}\n", serving.file.display())
+}
+
+fn object(serving: &Serving, speed_kn: Option<f64>) -> Value {
+    let mut polar = json!({
+        "file": serving.file.display().to_string(),
+        "region": serving.region,
+        "start": serving.window.start.to_string(),
+        "end": serving.window.end.to_string(),
+        "tacks": serving.tacks,
+    });
+    if let Some(speed_kn) = speed_kn {
+        polar["speed_kn"] = json!(speed_kn);
     }
+    polar
 }

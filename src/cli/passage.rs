@@ -1,11 +1,16 @@
 //! `passage`: time along a track on the flat and on the corrected polars.
 
-use super::passage_table::{csv, departures_text, json, text};
-use super::{Outcome, passage_track, print, print_json};
-use clap::{Args, ValueEnum};
-use jiff::{SignedDuration, SpanRelativeTo, Timestamp};
+use crate::cli::format::{Format, with_csv};
+use crate::cli::named::{Named, any};
+use crate::cli::outcome::Outcome;
+use crate::cli::print::{print, print_csv, print_json};
+use crate::cli::values::{length, time};
+use crate::cli::{passage_csv, passage_json, passage_text, passage_track};
+use clap::Args;
+use csv::Terminator;
+use jiff::{SignedDuration, Timestamp};
 use roughwater::base::{Error, Result};
-use roughwater::passage::{FileOverrides, Leg, LegKind, Setting, Sources, SpeedSource, departures};
+use roughwater::passage::{FileOverrides, Leg, LegKind, Passage, Setting, Sources, SpeedSource, departures};
 use roughwater::region::track;
 use roughwater::result::gpx;
 use std::path::PathBuf;
@@ -20,7 +25,7 @@ pub struct Options {
     #[arg(long)]
     track: PathBuf,
     /// Start, as 2030-03-01T12:00 (UTC unless it has an offset)
-    #[arg(long, value_name = "TIME", value_parser = super::time)]
+    #[arg(long, value_name = "TIME", value_parser = time)]
     start: Timestamp,
     /// Compare departures this far apart: 6h, 90m, 1d; up to the end of the forecast
     #[arg(long, value_name = "LENGTH", value_parser = length)]
@@ -29,8 +34,8 @@ pub struct Options {
     #[arg(long, value_name = "N", requires = "start_every", value_parser = clap::value_parser!(u16).range(1..=1000))]
     starts: Option<u16>,
     /// What a leg between two positions is
-    #[arg(long, value_enum, default_value_t)]
-    legs: LegChoice,
+    #[arg(long, value_parser = any::<LegKind>(), default_value = LegKind::default().name())]
+    legs: LegKind,
     /// Let the tacks differ: take both from the result's audit instead of the polars the index names
     #[arg(long)]
     by_tack: bool,
@@ -47,8 +52,9 @@ pub struct Options {
     #[arg(long, value_name = "FILE")]
     gpx: Option<PathBuf>,
     /// How the answer is printed
-    #[arg(long, value_enum, default_value_t)]
-    format: TableFormat,
+    #[arg(long, value_parser = with_csv("SpeedSource, for reading", "A row for each departure and leg"))]
+    #[arg(default_value = Format::Text.name())]
+    format: Format,
 }
 
 const EXAMPLES: &str = "Examples:\n  \
@@ -60,51 +66,9 @@ time. Where sailing straight makes less way than beating or gybing at two of the
 tacks and gybes cost nothing. Where no corrected polar serves she sails on the flat one; without wind, or in wind \
 outside the polar, she stops: both are told as gaps, with exit code 3.";
 
-/// What a leg is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
-enum LegChoice {
-    /// The shortest line on the WGS 84 ellipsoid
-    #[default]
-    Geodesic,
-    /// The shortest line on a sphere
-    GreatCircle,
-    /// The line of one course, on a sphere
-    Rhumb,
-}
-
-impl From<LegChoice> for LegKind {
-    fn from(choice: LegChoice) -> Self {
-        match choice {
-            LegChoice::Geodesic => Self::Geodesic,
-            LegChoice::GreatCircle => Self::GreatCircle,
-            LegChoice::Rhumb => Self::Rhumb,
-        }
-    }
-}
-
-/// How the answer is printed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
-enum TableFormat {
-    /// Tables, for reading
-    #[default]
-    Text,
-    /// A row for each departure and leg
-    Csv,
-    /// For programs
-    Json,
-}
-
-fn length(text: &str) -> std::result::Result<SignedDuration, String> {
-    let days = SpanRelativeTo::days_are_24_hours();
-    let span = text.parse::<jiff::Span>().and_then(|span| span.to_duration(days));
-    span.ok()
-        .filter(|length| length.is_positive())
-        .ok_or_else(|| "give a length of time such as 6h, 90m or 1d".to_owned())
-}
-
 /// Runs the command.
-pub fn run(options: &Options) -> Result<Outcome> {
-    let legs = Leg::along(&track::read(&options.track)?, options.legs.into());
+pub(super) fn run(options: &Options) -> Result<Outcome> {
+    let legs = Leg::along(&track::read(&options.track)?, options.legs);
     if legs.is_empty() {
         return Err(Error::new("the track has no length").file(&options.track).expected("two places apart"));
     }
@@ -120,10 +84,12 @@ pub fn run(options: &Options) -> Result<Outcome> {
     };
     let passages = starts.into_iter().map(|start| setting.passage(start)).collect::<Result<Vec<_>>>()?;
     match (options.format, passages.as_slice()) {
-        (TableFormat::Text, [one]) => print(&text(&setting, one)?)?,
-        (TableFormat::Text, several) => print(&departures_text(&setting, several)?)?,
-        (TableFormat::Csv, all) => print(&csv(&setting, all)?)?,
-        (TableFormat::Json, all) => print_json(&json(&setting, all)?)?,
+        (Format::Text, [one]) => print(&passage_text::one(&setting, one)?)?,
+        (Format::Text, several) => print(&passage_text::several(&setting, several)?)?,
+        (Format::Csv, all) => {
+            print_csv(Terminator::CRLF, &passage_csv::COLUMNS, passage_csv::records(&setting, all)?)?;
+        }
+        (Format::Json, all) => print_json(&passage_json::departures(&setting, all)?)?,
     }
     if let Some(path) = &options.gpx {
         gpx::write(
@@ -131,11 +97,6 @@ pub fn run(options: &Options) -> Result<Outcome> {
             passages.iter().map(|passage| passage_track::timed(&setting, passage)).collect::<Result<_>>()?,
         )?;
     }
-    let mut whole = true;
-    for passage in &passages {
-        for leg in 0..setting.legs.len() {
-            whole &= passage.gaps(&setting, leg)?.is_empty();
-        }
-    }
-    Ok(if whole { Outcome::Whole } else { Outcome::WithGaps })
+    let whole = |passage: &Passage| (0..setting.legs.len()).all(|leg| passage.gaps(leg).is_empty());
+    Ok(if passages.iter().all(whole) { Outcome::Whole } else { Outcome::WithGaps })
 }

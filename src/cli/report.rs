@@ -1,11 +1,13 @@
 //! `report`: the page of a result, made again from its files.
 
-use super::{Outcome, print};
+use crate::cli::outcome::Outcome;
+use crate::cli::print::print;
 use clap::Args;
 use roughwater::base::Result;
 use roughwater::files::whole_file;
-use roughwater::report::{REPORT, Sailed, to_bytes};
+use roughwater::report::{Sailed, to_bytes};
 use roughwater::result::gpx;
+use roughwater::result::names::REPORT;
 use std::path::{Path, PathBuf};
 
 /// Make the report page of a result folder again, from the files in it
@@ -28,7 +30,7 @@ roughwater report out/south-pacific --passage timed.gpx --output passage.html\n\
 The page is one file that opens offline. A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Runs the command.
-pub fn run(options: &Options) -> Result<Outcome> {
+pub(super) fn run(options: &Options) -> Result<Outcome> {
     let sailed = options.passage.as_deref().map(sailed).transpose()?;
     let page = to_bytes(&options.result, sailed.as_ref())?;
     let output = options.output.clone().unwrap_or_else(|| options.result.join(REPORT));

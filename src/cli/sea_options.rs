@@ -1,8 +1,11 @@
 //! Options that say which seas: forecast, regions, windows. `derate` and `tally write` share them.
 
-use clap::{Args, ValueEnum};
-use roughwater::base::Alignment;
-use roughwater::job::{CorridorChoice, JobFile, OneOrMore, TileSize, WindowText};
+use crate::cli::named::any;
+use clap::Args;
+use roughwater::base::{Alignment, WindowLength};
+use roughwater::files::OneOrMore;
+use roughwater::job::JobFile;
+use roughwater::region::{CorridorChoice, TileSize};
 use std::path::PathBuf;
 
 /// Which seas.
@@ -28,19 +31,10 @@ pub(super) struct SeaOptions {
     leg_nm: f64,
     /// Length of the time windows: 6h, 90m, 1d, or all
     #[arg(long, value_parser = window)]
-    window: Option<WindowText>,
+    window: Option<WindowLength>,
     /// Where windows begin
-    #[arg(long, value_enum)]
-    window_alignment: Option<AlignmentChoice>,
-}
-
-/// Where windows begin.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum AlignmentChoice {
-    /// At multiples of their length from midnight UTC (default)
-    Midnight,
-    /// At the first step of the forecast
-    FirstStep,
+    #[arg(long, value_parser = any::<Alignment>())]
+    window_alignment: Option<Alignment>,
 }
 
 impl SeaOptions {
@@ -65,16 +59,12 @@ impl SeaOptions {
             });
         }
         job.window = self.window.or(job.window);
-        let alignment = self.window_alignment.map(|choice| match choice {
-            AlignmentChoice::Midnight => Alignment::Midnight,
-            AlignmentChoice::FirstStep => Alignment::FirstStep,
-        });
-        job.window_alignment = alignment.or(job.window_alignment);
+        job.window_alignment = self.window_alignment.or(job.window_alignment);
     }
 }
 
-fn window(text: &str) -> Result<WindowText, String> {
-    WindowText::try_from(text.to_owned())
+fn window(text: &str) -> Result<WindowLength, String> {
+    WindowLength::try_from(text.to_owned())
 }
 
 fn tile_size(text: &str) -> Result<TileSize, String> {

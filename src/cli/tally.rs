@@ -1,15 +1,17 @@
 //! `tally`: write, merge and show tallies, which polars can be made from without the forecast.
 
-use super::sea_options::SeaOptions;
-use super::{Format, Outcome, plain_table, print, print_json};
+use crate::cli::format::{Format, print_as, text_or_json};
+use crate::cli::named::Named;
+use crate::cli::outcome::Outcome;
+use crate::cli::print::print;
+use crate::cli::sea_options::SeaOptions;
+use crate::cli::tally_table;
 use clap::{Args, Subcommand};
-use roughwater::base::units::m_s_to_kn;
 use roughwater::base::{Error, Result};
 use roughwater::job::JobFile;
 use roughwater::run::Opened;
 use roughwater::run::gaps;
-use roughwater::tally::{TallySet, WindowTally};
-use serde_json::{Value, json};
+use roughwater::tally::TallySet;
 use std::path::{Path, PathBuf};
 
 /// Tally a forecast's seas into a file (Parquet), merge such files, show what one holds
@@ -53,17 +55,21 @@ enum Command {
         /// Tally
         tally: PathBuf,
         /// How the answer is printed
-        #[arg(long, value_enum, default_value_t)]
+        #[arg(long, value_parser = text_or_json(), default_value = Format::Text.name())]
         format: Format,
     },
 }
 
 /// Runs the command.
-pub fn run(options: &Options) -> Result<Outcome> {
+pub(super) fn run(options: &Options) -> Result<Outcome> {
     match &options.command {
         Command::Write { job, seas, output } => write(job.as_deref(), seas, output),
         Command::Merge { tallies, output } => merge(tallies, output),
-        Command::Show { tally, format } => show(&TallySet::read(tally)?, *format),
+        Command::Show { tally, format } => {
+            let set = TallySet::read(tally)?;
+            print_as(*format, || tally_table::text(&set), || tally_table::as_json(&set))?;
+            Ok(Outcome::Whole)
+        }
     }
 }
 
@@ -111,81 +117,4 @@ fn told(set: &TallySet, output: &Path) -> Result<Outcome> {
         print(&format!("gap: {gap}\n"))?;
     }
     Ok(if gaps.is_empty() { Outcome::Whole } else { Outcome::WithGaps })
-}
-
-fn show(set: &TallySet, format: Format) -> Result<Outcome> {
-    match format {
-        Format::Json => print_json(&as_json(set))?,
-        Format::Text => {
-            let mut table = plain_table([
-                "region",
-                "from (UTC)",
-                "to",
-                "steps",
-                "sea states",
-                "bins",
-                "covered",
-                "TWS kn",
-                "Hs m",
-            ]);
-            for (region, window, part) in set.parts() {
-                let time = |time: jiff::Timestamp| time.strftime("%Y-%m-%d %H:%M").to_string();
-                let number =
-                    |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| format!("{value:.2}"));
-                table.add_row([
-                    region.name.clone(),
-                    time(window.start),
-                    time(window.end),
-                    part.steps.to_string(),
-                    part.tally.count().to_string(),
-                    part.tally.bin_count().to_string(),
-                    number(part.tally.coverage.fraction()),
-                    number(mean_tws_kn(part)),
-                    number(rms_hs_m(part)),
-                ]);
-            }
-            print(&format!("{table}\n"))?;
-        }
-    }
-    Ok(Outcome::Whole)
-}
-
-fn as_json(set: &TallySet) -> Value {
-    let parts = set.parts().map(|(region, window, part)| {
-        json!({
-            "region": region.name,
-            "window_start": window.start.to_string(),
-            "window_end": window.end.to_string(),
-            "steps": part.steps,
-            "sea_states": part.tally.count(),
-            "bins": part.tally.bin_count(),
-            "coverage_m2_s": part.tally.coverage,
-            "covered": part.tally.coverage.fraction(),
-            "mean_tws_kn": mean_tws_kn(part),
-            "rms_hs_m": rms_hs_m(part),
-        })
-    });
-    let origin = set.origin();
-    json!({
-        "parts": parts.collect::<Vec<_>>(),
-        "tallied_forecasts": origin.sources,
-        "warnings": origin.warnings,
-        "gaps": gaps(set),
-    })
-}
-
-fn mean_tws_kn(part: &WindowTally) -> Option<f64> {
-    mean(part, |sea| m_s_to_kn(sea.tws_m_s))
-}
-
-fn rms_hs_m(part: &WindowTally) -> Option<f64> {
-    mean(part, |sea| sea.hs_m().powi(2)).map(f64::sqrt)
-}
-
-fn mean(part: &WindowTally, of: impl Fn(&roughwater::hydro::wind_frame::WindFrameSea) -> f64) -> Option<f64> {
-    let (sum, weight) = part
-        .tally
-        .seas()
-        .fold((0.0, 0.0), |(sum, all), (sea, weight)| (sum + weight * of(&sea), all + weight));
-    (weight > 0.0).then(|| sum / weight)
 }

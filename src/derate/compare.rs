@@ -1,6 +1,6 @@
 //! Two boats or configurations in the same seas, cell by cell.
 
-use crate::balance::{STAGE_NAMES, STAGES};
+use crate::balance::STAGES;
 use crate::base::{Error, Result};
 use crate::base::{Flags, flags};
 use crate::boat::Advisory;
@@ -97,49 +97,4 @@ fn side(cell: &PolarCell) -> Side {
         advisory: cell.advisory,
         flags: flags::names(cell.flags),
     }
-}
-
-/// The columns of a comparison, as [`record`] fills them.
-pub fn columns() -> Vec<String> {
-    let mut columns: Vec<String> = ["tack", "tws_kn", "twa_deg"].map(str::to_owned).into();
-    for boat in ["a", "b"] {
-        columns.extend(["flat_kn", "corrected_kn", "factor"].map(|name| format!("{boat}_{name}")));
-        columns.extend(STAGE_NAMES.map(|stage| format!("{boat}_stage_{stage}")));
-        columns.extend(
-            [
-                "dominant_stage",
-                "deck_water_kg",
-                "availability",
-                "slam_rate_per_h",
-                "wetness_rate_per_h",
-                "bow_acceleration_rms_g",
-                "flags",
-            ]
-            .map(|name| format!("{boat}_{name}")),
-        );
-    }
-    columns.push("difference_kn".into());
-    columns
-}
-
-/// One pair as fields of a CSV.
-pub fn record(pair: &Pair) -> Vec<String> {
-    let tack = pair.tack.name().to_owned();
-    let mut fields = vec![tack, pair.tws_kn.to_string(), pair.twa_deg.to_string()];
-    for side in [&pair.a, &pair.b] {
-        let factor = |value: Option<f64>| value.map(|value| format!("{value:.6}")).unwrap_or_default();
-        fields.push(format!("{:.4}", side.flat_kn));
-        fields.push(format!("{:.4}", side.corrected_kn));
-        fields.push(factor(side.factor));
-        fields.extend((0..STAGES).map(|stage| factor(side.stages.map(|stages| stages[stage]))));
-        fields.push(side.dominant_stage.unwrap_or("none").to_owned());
-        fields.push(format!("{:.2}", side.deck_water_kg));
-        fields.push(format!("{:.6}", side.availability));
-        fields.push(format!("{:.3}", side.advisory.slam_rate_per_h));
-        fields.push(side.advisory.wetness_rate_per_h.map(|rate| format!("{rate:.3}")).unwrap_or_default());
-        fields.push(format!("{:.4}", side.advisory.bow_acceleration_rms_g));
-        fields.push(side.flags.clone());
-    }
-    fields.push(format!("{:.4}", pair.difference_kn));
-    fields
 }

@@ -3,8 +3,7 @@
 use crate::base::Result;
 use crate::derate::polar_cell::PolarCell;
 use crate::derate::tack::Tack;
-use crate::job::TackChoice;
-use crate::polar::Polar;
+use crate::polar::{Polar, TackChoice};
 
 /// The corrected polar of one region and window, with the tacks as chosen.
 ///

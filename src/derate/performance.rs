@@ -44,7 +44,7 @@ pub(super) struct FlatCell<'p> {
 impl Performance {
     /// The tacks and true wind angles of the flat polar, 0 to 180 degrees, in the order of all outputs.
     pub fn headings(&self) -> impl Iterator<Item = (Tack, f64)> {
-        Tack::BOTH
+        Tack::ALL
             .into_iter()
             .flat_map(|tack| unsigned_twa_deg(&self.flat, tack).into_iter().map(move |twa| (tack, twa)))
     }

@@ -12,7 +12,7 @@ pub enum Tack {
 
 impl Tack {
     /// Both, in the order of all outputs.
-    pub const BOTH: [Tack; 2] = [Tack::Starboard, Tack::Port];
+    pub const ALL: [Tack; 2] = [Tack::Starboard, Tack::Port];
 
     /// The signed true wind angle of an unsigned one.
     pub fn signed(self, twa_deg: f64) -> f64 {

@@ -1,4 +1,4 @@
-//! What any input file is and holds, for printing.
+//! What any input file is and holds.
 
 use crate::base::Result;
 use crate::base::flags;
@@ -13,7 +13,7 @@ use crate::hydro::response::Method;
 use crate::job::JobFile;
 use crate::polar::{Polar, Tacks};
 use crate::region;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 use std::path::{Path, PathBuf};
 
 /// What a file is, with what it holds.
@@ -117,9 +117,26 @@ pub struct RegionReport {
 #[derive(Debug, Clone, Serialize)]
 pub struct JobReport {
     /// Each file with whether it is there.
-    pub files: Vec<(String, PathBuf, bool)>,
+    pub files: Vec<NamedFile>,
     /// Why the job cannot run as it stands.
     pub lacks: Vec<String>,
+}
+
+/// A file that a job names; in JSON a list of these.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NamedFile {
+    /// What it serves as.
+    pub role: &'static str,
+    /// Its path.
+    pub file: PathBuf,
+    /// Whether it is there.
+    pub is_there: bool,
+}
+
+impl Serialize for NamedFile {
+    fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
+        (self.role, &self.file, self.is_there).serialize(serializer)
+    }
 }
 
 /// Reads a file as what its name and first bytes say it is.
@@ -221,8 +238,8 @@ pub(super) fn job(path: &Path) -> Result<JobReport> {
     let named = [("boat", &job.boat), ("polar", &job.polar), ("regions", &job.regions)];
     let files = named
         .into_iter()
-        .filter_map(|(role, file)| file.clone().map(|file| (role.to_owned(), file)))
-        .map(|(role, file)| (role, file.clone(), file.exists()))
+        .filter_map(|(role, file)| file.clone().map(|file| (role, file)))
+        .map(|(role, file)| NamedFile { role, is_there: file.exists(), file })
         .collect();
     let lacks = job.complete().err().map(|error| error.to_string()).into_iter().collect();
     Ok(JobReport { files, lacks })

@@ -1,9 +1,10 @@
-//! What any input file is and holds, for printing.
+//! What any input file is and holds, and what the model would lack.
 
 mod input;
 mod sea_sheet;
-mod text;
 
 pub use input::{
-    BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport, RegionsReport, examine,
+    BoatReport, Examination, HullReport, JobReport, NamedFile, PolarReport, RegionReport, RegionsReport,
+    examine,
 };
+pub use sea_sheet::{SeaSheet, SheetSea};

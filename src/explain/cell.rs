@@ -3,18 +3,16 @@
 
 use crate::balance::STAGE_NAMES;
 use crate::base::Window;
-use crate::base::units::m_s_to_kn;
-use crate::base::{Error, Result};
+use crate::base::{Error, Flag, Result};
 use crate::derate::SeaChoice;
 use crate::derate::{Performance, PolarCell, Tack, derate, seen};
-use crate::explain::flag_words;
 use crate::explain::sea;
 use crate::explain::sea::SeaAccount;
+use crate::explain::stage_value::{StageValue, as_map};
 use crate::hydro::response::Method;
 use crate::tally::{SeaBin, Tally};
 use rayon::prelude::*;
-use serde::Serialize;
-use serde_json::{Map, Value, json};
+use serde::{Serialize, Serializer};
 
 /// Which cell.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -50,7 +48,8 @@ pub struct Explanation {
     /// Corrected over flat; none where flat speed is zero.
     pub factor: Option<f64>,
     /// Factor of each stage, in order; they multiply to the factor.
-    pub stages: Map<String, Value>,
+    #[serde(serialize_with = "as_map")]
+    pub stages: Vec<StageValue>,
     /// Mean speed in flat water and after each stage, kn.
     pub mean_speeds_kn: Vec<f64>,
     /// The stage that takes most.
@@ -71,7 +70,7 @@ pub struct Explanation {
     pub stopping_share: f64,
     /// Speed over the other seas alone, kn; none where all of them stop her.
     pub without_stopping_kn: Option<f64>,
-    /// Every reservation with what it means and the share of the weight that it holds for; none where it is not a sea's.
+    /// Every reservation with the share of the weight that it holds for; none where it is not a sea's.
     pub flags: Vec<FlagAccount>,
     /// Every sea, the heaviest first.
     pub seas: Vec<SeaAccount>,
@@ -89,12 +88,15 @@ pub struct WindowAccount {
 /// A reservation.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FlagAccount {
-    /// Its name in files.
-    pub name: &'static str,
-    /// What it means.
-    pub meaning: &'static str,
+    /// Which.
+    #[serde(rename = "name", serialize_with = "name")]
+    pub flag: Flag,
     /// Share of the weight.
     pub share: Option<f64>,
+}
+
+fn name<S: Serializer>(flag: &Flag, serializer: S) -> std::result::Result<S::Ok, S::Error> {
+    serializer.serialize_str(flag.name())
 }
 
 /// Takes a cell apart; `choice` is the one its result was made with.
@@ -205,9 +207,9 @@ pub(super) fn seas(
     Ok(seas)
 }
 
-pub(super) fn stages(cell: &PolarCell) -> Map<String, Value> {
+pub(super) fn stages(cell: &PolarCell) -> Vec<StageValue> {
     let factors = cell.stages.into_iter().flatten();
-    STAGE_NAMES.iter().zip(factors).map(|(name, factor)| ((*name).to_owned(), json!(factor))).collect()
+    STAGE_NAMES.into_iter().zip(factors).map(|(stage, value)| StageValue { stage, value }).collect()
 }
 
 pub(super) fn mean_speeds_kn(cell: &PolarCell) -> Vec<f64> {
@@ -223,17 +225,5 @@ pub(super) fn flags(cell: &PolarCell, seas: &[SeaAccount]) -> Vec<FlagAccount> {
         let of = seas.iter().filter(|sea| sea.flags.contains(&name)).map(|sea| sea.weight);
         of.fold(None, |sum: Option<f64>, weight| Some(sum.unwrap_or(0.0) + weight))
     };
-    cell.flags
-        .iter()
-        .map(|flag| FlagAccount {
-            name: flag.name(),
-            meaning: flag_words::meaning(flag),
-            share: share(flag.name()),
-        })
-        .collect()
-}
-
-/// Metres a second in knots, for what is told.
-pub(super) fn kn(m_s: f64) -> f64 {
-    m_s_to_kn(m_s)
+    cell.flags.iter().map(|flag| FlagAccount { flag, share: share(flag.name()) }).collect()
 }

@@ -2,12 +2,11 @@
 //! they make up the cell's speed and factors. Every number can be followed by hand.
 
 mod cell;
-mod flag_words;
 pub mod one_sea;
 mod sea;
-mod text;
+mod stage_value;
 
 pub use cell::{Explanation, FlagAccount, Place, WindowAccount, explain};
 pub use one_sea::{Irregular, Regular};
 pub use sea::{BalanceAccount, FoilAccount, SeaAccount, SystemAccount};
-pub use text::to_text;
+pub use stage_value::StageValue;

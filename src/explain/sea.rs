@@ -4,17 +4,16 @@ use crate::balance::{
     Added, BalancePoint, BoatTables, CellBalance, Closing, FoilState, Forces, STAGE_NAMES, SeaCurve,
 };
 use crate::base::bearing::wave_angle_rad;
-use crate::base::units::G;
+use crate::base::units::{G, m_s_to_kn};
 use crate::base::{Flag, Flags};
 use crate::derate::{BAND_LN, Performance};
-use crate::explain::cell::kn;
+use crate::explain::stage_value::{StageValue, as_map};
 use crate::hydro::dispersion::wave_length_m;
 use crate::hydro::response::Response;
 use crate::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use crate::sea::PartitionKind;
 use crate::tally::SeaBin;
 use serde::Serialize;
-use serde_json::{Map, Value, json};
 
 /// One sea of a cell.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -30,7 +29,8 @@ pub struct SeaAccount {
     /// Its wave systems.
     pub systems: Vec<SystemAccount>,
     /// Speed in flat water and after each stage, kn.
-    pub speeds_kn: Map<String, Value>,
+    #[serde(serialize_with = "as_map")]
+    pub speeds_kn: Vec<StageValue>,
     /// Speed after the last stage with the second method of added resistance, kn.
     pub second_method_kn: f64,
     /// The same at both ends of the model band, kn.
@@ -115,7 +115,7 @@ pub struct FoilAccount {
 impl SeaAccount {
     /// Speed after the last stage, kn.
     pub fn corrected_kn(&self) -> f64 {
-        self.speeds_kn.values().last().and_then(Value::as_f64).unwrap_or(0.0)
+        self.speeds_kn.last().map_or(0.0, |speed| speed.value)
     }
 }
 
@@ -131,14 +131,14 @@ pub(super) fn account(
     let mut curve = SeaCurve::new(tables);
     curve.set(&bin.sea, signed_twa_deg);
     let outcome = cell.solve(&curve, Added::Used(1.0));
-    let last = |added: Added| kn(cell.last_speed(&curve, added));
+    let last = |added: Added| m_s_to_kn(cell.last_speed(&curve, added));
     let points = cell.balances(&curve);
     let speed = points.first().map_or(0.0, |point| point.speed_m_s);
     let names = ["flat"].into_iter().chain(STAGE_NAMES);
     SeaAccount {
         weight,
         sea_states: bin.count,
-        tws_kn: kn(bin.sea.tws_m_s),
+        tws_kn: m_s_to_kn(bin.sea.tws_m_s),
         hs_m: bin.sea.hs_m(),
         systems: bin
             .sea
@@ -148,7 +148,7 @@ pub(super) fn account(
             .collect(),
         speeds_kn: names
             .zip(outcome.speeds)
-            .map(|(name, speed)| (name.to_owned(), json!(kn(speed))))
+            .map(|(stage, speed)| StageValue { stage, value: m_s_to_kn(speed) })
             .collect(),
         second_method_kn: last(Added::Second),
         band_kn: [BAND_LN, -BAND_LN].map(|ln| last(Added::Used(ln.exp()))),
@@ -188,7 +188,7 @@ fn balance(tables: &BoatTables, curve: &SeaCurve, point: &BalancePoint) -> Balan
     BalanceAccount {
         foils_in_use: point.foils_in_use,
         time_share: point.time_share,
-        speed_kn: kn(speed),
+        speed_kn: m_s_to_kn(speed),
         forces: point.forces,
         closing: point.closing,
         sea_added_resistance_n: response.added_resistance,

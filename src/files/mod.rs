@@ -1,7 +1,14 @@
-//! Files of any subject: text with its lines, files written whole or not at all, strict TOML, Parquet tables.
+//! Files of any subject: text with its lines, files written whole or not at all, strict TOML, Parquet tables, digests.
 
+mod digest;
+mod one_or_more;
 pub mod parquet_table;
 pub mod strict_toml;
+mod table_format;
 pub mod text_file;
 pub mod whole_file;
+
+pub use digest::FileDigest;
+pub use one_or_more::OneOrMore;
 pub use parquet_table::{Column, Kind};
+pub use table_format::TableFormat;

@@ -1,4 +1,4 @@
-//! What is in a forecast file, and what the model would lack: data for printing, all of it serializable.
+//! What is in a forecast file, and what the model would lack; all of it serializable.
 
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};

@@ -22,6 +22,18 @@ pub enum FileKind {
     Hdf5,
 }
 
+impl FileKind {
+    /// The name in reports.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Grib1 => "grib1",
+            Self::Grib2 => "grib2",
+            Self::NetcdfClassic => "netcdf-classic",
+            Self::Hdf5 => "hdf5",
+        }
+    }
+}
+
 /// How far into a file a bulletin header may push the first GRIB message.
 const HEADER_BYTES: usize = 1024;
 

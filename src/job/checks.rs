@@ -1,7 +1,8 @@
 //! Choices of a job that contradict each other or make no sense. Errors do not yet name the job file.
 
 use crate::base::{Error, Result};
-use crate::job::choices::{CellAudit, MemberChoice, Split};
+use crate::forecast::MemberChoice;
+use crate::job::choices::{CellAudit, Split};
 use crate::job::file::JobFile;
 use std::path::Path;
 
@@ -81,7 +82,7 @@ pub(super) fn members_of_a_tally(job: &JobFile, tally: &Path) -> Result<()> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::choices::TableFormat;
+    use crate::files::TableFormat;
 
     fn job(text: &str) -> JobFile {
         toml::from_str(text).unwrap()

@@ -4,10 +4,11 @@ use crate::base::WindowLength;
 use crate::base::{Error, Result};
 use crate::derate::SeaChoice;
 use crate::job::checks;
-use crate::job::choices::{Split, TileSize};
-use crate::job::contents::{ForecastSeas, Job, Regions, Seas};
+use crate::job::choices::Split;
+use crate::job::contents::{ForecastSeas, Job, Seas};
 use crate::job::file::JobFile;
 use crate::job::patterns::expand;
+use crate::region::{Regions, TileSize};
 use std::path::PathBuf;
 
 /// Common practice, no source: short enough for a front, long enough to average.
@@ -62,7 +63,7 @@ impl JobFile {
         Ok(Seas::Forecast(ForecastSeas {
             files,
             regions,
-            window: self.window.map_or(DEFAULT_WINDOW, |text| text.0),
+            window: self.window.unwrap_or(DEFAULT_WINDOW),
             window_alignment: self.window_alignment.unwrap_or_default(),
             members: self.members.unwrap_or_default(),
         }))
@@ -101,8 +102,10 @@ impl JobFile {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::choices::{CellAudit, Model, TableFormat, TackChoice};
-    use crate::job::polar_csv;
+    use crate::boat::ModelChoices;
+    use crate::files::TableFormat;
+    use crate::job::choices::CellAudit;
+    use crate::polar::{CsvOptions, TackChoice};
 
     fn read(text: &str) -> (tempfile::TempDir, Result<JobFile>) {
         let folder = tempfile::Builder::new().prefix("job[1]-").tempdir().unwrap();
@@ -150,7 +153,7 @@ without_foil = "port"
         assert_eq!(job.audit_format.as_slice(), [TableFormat::Parquet]);
         assert_eq!(job.cell_audit, CellAudit::Formats(vec![TableFormat::Csv, TableFormat::Parquet]));
         assert_eq!(job.tacks, TackChoice::Signed);
-        assert_eq!(job.polar_csv.decimal, polar_csv::Decimal::Comma);
+        assert_eq!(job.polar_csv.decimal, crate::polar::Decimal::Comma);
         assert_eq!(job.model.added_resistance, crate::hydro::response::Method::Snnm);
         assert_eq!(job.model.without_foil.as_slice(), [crate::boat::Side::Port]);
     }
@@ -164,7 +167,7 @@ without_foil = "port"
         assert_eq!(job.tacks, TackChoice::Mean);
         assert_eq!((job.match_wind, job.cell_audit), (None, CellAudit::IfSmall));
         assert_eq!(seas.regions, Regions::Tiles(TileSize { lat_deg: 5.0, lon_deg: 10.0 }));
-        assert_eq!((job.polar_csv, job.model), (polar_csv::Options::default(), Model::default()));
+        assert_eq!((job.polar_csv, job.model), (CsvOptions::default(), ModelChoices::default()));
     }
 
     #[test]

@@ -1,17 +1,13 @@
 //! The job file: what to compute from which inputs, with every choice that is not left at its default.
 
 use crate::base::{Alignment, WindowLength};
+use crate::boat::ModelChoices;
 use crate::derate::SeaChoice;
+use crate::files::{OneOrMore, TableFormat};
+use crate::forecast::MemberChoice;
 use crate::job::choices::CellAudit;
-use crate::job::choices::CorridorChoice;
-use crate::job::choices::MemberChoice;
-use crate::job::choices::Model;
-use crate::job::choices::OneOrMore;
-use crate::job::choices::TableFormat;
-use crate::job::choices::TackChoice;
-use crate::job::choices::TileSize;
-use crate::job::polar_csv;
-use serde::{Deserialize, Serialize};
+use crate::polar::{CsvOptions, TackChoice};
+use crate::region::Regions;
 use std::path::PathBuf;
 
 /// A job with all it needs.
@@ -36,9 +32,9 @@ pub struct Job {
     /// Which tacks the polars hold.
     pub tacks: TackChoice,
     /// How polars are written.
-    pub polar_csv: polar_csv::Options,
+    pub polar_csv: CsvOptions,
     /// Choices of the model.
-    pub model: Model,
+    pub model: ModelChoices,
 }
 
 /// Where a job's seas come from.
@@ -63,16 +59,4 @@ pub struct ForecastSeas {
     pub window_alignment: Alignment,
     /// Whether the members of an ensemble get polars of their own.
     pub members: MemberChoice,
-}
-
-/// Where polars are made for.
-#[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Regions {
-    /// The regions of a GeoJSON file.
-    File(PathBuf),
-    /// Tiles over the forecast's extent.
-    Tiles(TileSize),
-    /// The legs of a corridor along a track.
-    Corridor(CorridorChoice),
 }

@@ -1,14 +1,13 @@
 //! The job file as read.
 
-use crate::base::Result;
-use crate::base::{Alignment, WindowLength};
-use crate::files::strict_toml;
-use crate::job::choices::{
-    CellAuditWord, CorridorChoice, MemberChoice, Model, OneOrMore, Split, TableFormat,
-};
-use crate::job::choices::{TackChoice, TileSize};
+use crate::base::{Alignment, Result, WindowLength};
+use crate::boat::ModelChoices;
+use crate::files::{OneOrMore, TableFormat, strict_toml};
+use crate::forecast::MemberChoice;
+use crate::job::choices::{CellAuditWord, Split};
 use crate::job::patterns::anchored;
-use crate::job::polar_csv;
+use crate::polar::{CsvOptions, TackChoice};
+use crate::region::{CorridorChoice, TileSize};
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
 
@@ -39,7 +38,7 @@ pub struct JobFile {
     /// A tally, in place of forecast, regions and window.
     pub tally: Option<PathBuf>,
     /// The length of time windows.
-    pub window: Option<WindowText>,
+    pub window: Option<WindowLength>,
     /// Where windows begin.
     pub window_alignment: Option<Alignment>,
     /// Whether the members of an ensemble get polars of their own.
@@ -57,28 +56,13 @@ pub struct JobFile {
     pub tacks: Option<TackChoice>,
     /// How polars are written.
     #[serde(default)]
-    pub polar_csv: polar_csv::Options,
+    pub polar_csv: CsvOptions,
     /// Choices of the model.
     #[serde(default)]
-    pub model: Model,
+    pub model: ModelChoices,
     /// Where the file stands, for errors.
     #[serde(skip)]
     pub path: Option<PathBuf>,
-}
-
-/// A window's length as written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(try_from = "String")]
-pub struct WindowText(pub WindowLength);
-
-impl TryFrom<String> for WindowText {
-    type Error = String;
-
-    fn try_from(text: String) -> std::result::Result<Self, String> {
-        let invalid =
-            |_| format!("invalid window: \"{text}\", expected \"all\" or a length such as \"6h\" or \"1d\"");
-        text.parse().map(Self).map_err(invalid)
-    }
 }
 
 impl JobFile {

@@ -6,10 +6,7 @@ mod complete;
 mod contents;
 mod file;
 mod patterns;
-pub mod polar_csv;
 
-pub use choices::{CellAudit, CellAuditWord, TableFormat};
-pub use choices::{CorridorChoice, MemberChoice, Model, OneOrMore, Split, TackChoice, TileSize};
-pub use contents::{ForecastSeas, Job, Regions, Seas};
-pub use file::{JobFile, WindowText};
-pub use polar_csv::{Decimal, Delimiter, Layout, Options, Smoothing};
+pub use choices::{CellAudit, CellAuditWord, Split};
+pub use contents::{ForecastSeas, Job, Seas};
+pub use file::JobFile;

@@ -2,10 +2,10 @@
 
 use crate::base::Window;
 use crate::base::{Error, Result};
-use crate::job::TackChoice;
-use crate::polar::Polar;
-use crate::result::Entry;
-use crate::result::{Filter, audit_query};
+use crate::polar::{Polar, TackChoice};
+use crate::result::IndexEntry;
+use crate::result::names;
+use crate::result::{AuditFilter, audit};
 use crate::result::{Index, IndexedRegion};
 use geo::Point;
 use jiff::Timestamp;
@@ -45,7 +45,7 @@ impl Chart {
     /// No index, a polar that cannot be read, polars that hold one tack alone.
     pub fn of_polars(result: &Path) -> Result<Self> {
         let index = Index::read(result)?;
-        let read = |entry: &Entry| {
+        let read = |entry: &IndexEntry| {
             let path = index.path(entry);
             if matches!(entry.tacks, TackChoice::Starboard | TackChoice::Port) {
                 return Err(Error::new(
@@ -71,7 +71,7 @@ impl Chart {
     /// No index or audit; an audit that lacks cells.
     pub fn of_audit(result: &Path) -> Result<Self> {
         let index = Index::read(result)?;
-        let audit = audit_query::read(result, &Filter::default())?;
+        let audit = audit::read(result, &AuditFilter::default())?;
         let mut parts: BTreeMap<(String, Window), Vec<AuditCell>> = BTreeMap::new();
         for row in &audit.rows {
             let sign = if row.tack() == "port" { -1.0 } else { 1.0 };
@@ -87,7 +87,7 @@ impl Chart {
                 let cells = parts.remove(&(region.name.clone(), entry.window)).unwrap_or_default();
                 signed(cells).map_err(|error| {
                     error
-                        .file(&result.join("audit.csv"))
+                        .file(&result.join(names::AUDIT))
                         .at(format!("region \"{}\", window from {}", region.name, entry.window.start))
                 })
             });
@@ -103,7 +103,7 @@ impl Chart {
             if !region.holds(place.y(), place.x()) {
                 continue;
             }
-            let now = |entry: &Entry| entry.window.holds(time);
+            let now = |entry: &IndexEntry| entry.window.holds(time);
             if let Some(window) = region.polars.iter().position(now) {
                 return PolarServing::Corrected { region: number, window };
             }

@@ -18,6 +18,20 @@ pub enum LegKind {
     Rhumb,
 }
 
+impl LegKind {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Geodesic, Self::GreatCircle, Self::Rhumb];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Geodesic => "geodesic",
+            Self::GreatCircle => "great-circle",
+            Self::Rhumb => "rhumb",
+        }
+    }
+}
+
 /// A leg; never of no length.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Leg {

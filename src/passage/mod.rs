@@ -22,5 +22,5 @@ pub use departures::departures;
 pub use leg::{Leg, LegKind};
 pub use made_good::{LEAST_KN, MadeGood, Manner, made_good};
 pub use sail::{STEP_M, Sailing, StopReason, Stopped, Stretch, Voyage, after};
-pub use setting::{Passage, Setting, Uncorrected, place_words};
+pub use setting::{Gap, Passage, SailedOn, Setting, Uncorrected};
 pub use sources::{FileOverrides, Sources, SpeedSource};

@@ -10,7 +10,6 @@
 //!   she stops there: no time is given for the rest, and that is a gap.
 
 use crate::base::Result;
-use crate::base::units::NAUTICAL_MILE_M;
 use crate::forecast::Forecast;
 use crate::forecast::PointWind;
 use crate::passage::chart::Chart;
@@ -18,10 +17,8 @@ use crate::passage::chart::PolarServing;
 use crate::passage::leg::Leg;
 use crate::passage::sail::STEP_M;
 use crate::passage::sail::Sailing;
-use crate::passage::sail::StopReason;
 use crate::passage::sail::Stopped;
 use crate::passage::sail::Voyage;
-use crate::passage::sail::after;
 use crate::passage::sources::Sources;
 use crate::polar::Polar;
 use jiff::Timestamp;
@@ -51,12 +48,35 @@ pub struct Passage {
 /// What was sailed without a corrected polar on a leg.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Uncorrected {
-    /// Why: never [`PolarServing::Corrected`].
+    /// StopReason: never [`PolarServing::Corrected`].
     pub why: PolarServing,
     /// How far, m.
     pub length_m: f64,
     /// How long, s.
     pub duration_s: f64,
+}
+
+/// What is missing on a leg.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Gap {
+    /// Some of it was sailed on the flat polar for want of a corrected one.
+    Uncorrected(Uncorrected),
+    /// She stops on it.
+    Stopped {
+        /// The polars she stops on.
+        on: SailedOn,
+        /// Where and why.
+        stopped: Stopped,
+    },
+}
+
+/// The polars of a voyage.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SailedOn {
+    /// The corrected ones.
+    Corrected,
+    /// The flat one.
+    Flat,
 }
 
 impl Setting {
@@ -131,57 +151,14 @@ impl Passage {
         parts
     }
 
-    /// What is missing on a leg, from 0, in words.
-    ///
-    /// # Errors
-    /// A time beyond the calendar.
-    pub fn gaps(&self, setting: &Setting, leg: usize) -> Result<Vec<String>> {
-        let uncorrected = self.uncorrected(leg).into_iter().map(|part| {
-            let how_far =
-                format!("{:.1} nm ({:.1} h)", part.length_m / NAUTICAL_MILE_M, part.duration_s / 3600.0);
-            let why = match setting.chart.region_name(part.why) {
-                None => "outside every region".to_owned(),
-                Some(name) => format!("outside the windows of {name}"),
-            };
-            Ok(format!("{how_far} {why}, sailed on the flat polar"))
-        });
-        let stops = [("on the corrected polars", &self.corrected), ("on the flat polar", &self.flat)];
-        let stopped = stops.into_iter().filter_map(|(whose, voyage)| {
-            let stopped = voyage.stopped.as_ref().filter(|stopped| stopped.leg == leg)?;
-            Some(after(self.start, stopped.at_s).map(|time| stopped.words(whose, time, &setting.flat)))
+    /// What is missing on a leg, from 0: what was sailed without a corrected polar, then where either boat stops.
+    pub fn gaps(&self, leg: usize) -> Vec<Gap> {
+        let uncorrected = self.uncorrected(leg).into_iter().map(Gap::Uncorrected);
+        let stops = [(SailedOn::Corrected, &self.corrected), (SailedOn::Flat, &self.flat)];
+        let stopped = stops.into_iter().filter_map(|(on, voyage)| {
+            let stopped = voyage.stopped.clone().filter(|stopped| stopped.leg == leg)?;
+            Some(Gap::Stopped { on, stopped })
         });
         uncorrected.chain(stopped).collect()
     }
-}
-
-impl Stopped {
-    fn words(&self, whose: &str, time: Timestamp, polar: &Polar) -> String {
-        let why = match self.why {
-            StopReason::NoWindThen => "the forecast has no wind within 3 h".to_owned(),
-            StopReason::NoWindThere => "the forecast has no wind there".to_owned(),
-            StopReason::OutsidePolar(tws_kn) => {
-                let tws = polar.tws_kn();
-                let (least, most) = (tws.first().unwrap_or(&0.0), tws.last().unwrap_or(&0.0));
-                format!("TWS {tws_kn:.1} kn lies outside the polar's {least} to {most} kn")
-            }
-            StopReason::NoWay(tws_kn, twa_deg) => {
-                format!("she makes no way along the course (TWS {tws_kn:.1} kn, TWA {twa_deg:.0})")
-            }
-        };
-        format!(
-            "stops {whose} at {}, {}: {why}",
-            place_words(self.place),
-            time.strftime("%Y-%m-%d %H:%M UTC")
-        )
-    }
-}
-
-/// A place as sailors write it, to a tenth of a minute.
-pub fn place_words(place: geo::Point) -> String {
-    let part = |deg: f64, positive: char, negative: char| {
-        let tenths = (deg.abs() * 600.0).round() as u32;
-        let side = if deg < 0.0 { negative } else { positive };
-        format!("{:02}°{:02}.{}'{side}", tenths / 600, tenths % 600 / 10, tenths % 10)
-    };
-    format!("{} {}", part(place.y(), 'N', 'S'), part(place.x(), 'E', 'W'))
 }

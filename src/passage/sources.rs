@@ -2,12 +2,12 @@
 //! and wind of different forecasts would give a time that belongs to neither.
 
 use crate::base::{Error, Result};
+use crate::files::FileDigest;
 use crate::job::{JobFile, Seas};
 use crate::passage::chart::Chart;
 use crate::polar::Polar;
-use crate::result::Input;
-use crate::result::folder::MANIFEST;
-use serde::Deserialize;
+use crate::result::names::MANIFEST;
+use crate::result::{InputRole, Manifest};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
@@ -41,27 +41,6 @@ pub struct FileOverrides {
     pub forecast: Vec<PathBuf>,
 }
 
-/// The parts of a manifest that name files.
-#[derive(Deserialize)]
-struct ManifestInputs {
-    inputs: Vec<NamedInput>,
-    options: ManifestOptions,
-}
-
-#[derive(Deserialize)]
-struct NamedInput {
-    role: String,
-    file: PathBuf,
-    sha256: String,
-}
-
-#[derive(Deserialize)]
-struct ManifestOptions {
-    /// Digest and file of each forecast, where the result was made from a tally.
-    #[serde(default)]
-    tallied_forecasts: BTreeMap<String, PathBuf>,
-}
-
 /// Where files are looked for.
 struct SearchPlaces {
     result: PathBuf,
@@ -80,10 +59,10 @@ impl Sources {
         if !over.forecast.is_empty() {
             places.forecast = over.forecast;
         }
-        let manifest = places.result.join(MANIFEST);
-        let named = ManifestInputs::read(&manifest)?;
-        let polar = named.polar(places.polar).map_err(|error| error.file(&manifest))?;
-        let forecast = named.forecast(places.forecast).map_err(|error| error.file(&manifest))?;
+        let manifest = Manifest::read(&places.result)?;
+        let told = |error: Error| error.file(&places.result.join(MANIFEST));
+        let polar = polar(&manifest, places.polar).map_err(told)?;
+        let forecast = forecast(&manifest, places.forecast).map_err(told)?;
         let chart = match tables {
             SpeedSource::Polars => Chart::of_polars(&places.result)?,
             SpeedSource::Audit => Chart::of_audit(&places.result)?,
@@ -112,66 +91,46 @@ fn places(job_or_result: &Path) -> Result<SearchPlaces> {
     Ok(SearchPlaces { result: job.output, polar: Some(job.polar), forecast })
 }
 
-impl ManifestInputs {
-    fn read(path: &Path) -> Result<Self> {
-        let text = crate::files::text_file::read(path).map_err(|error| {
-            if path.is_file() {
-                error
-            } else {
-                error.remedy("name a folder that derate wrote, or a job file")
-            }
-        })?;
-        serde_json::from_str(&text).map_err(|error| {
-            Error::new("the manifest cannot be read")
-                .file(path)
-                .found(error)
-                .expected("manifest.json as derate writes it, with \"inputs\" and \"options\"")
-                .remedy("make the result again with derate")
-        })
+/// The flat polar: the file given, else the one named.
+fn polar(manifest: &Manifest, given: Option<PathBuf>) -> Result<PathBuf> {
+    let input = manifest.inputs_as(InputRole::Polar).next().ok_or_else(|| {
+        Error::new("the manifest names no flat polar").remedy("make the result again with derate")
+    })?;
+    let path = given.unwrap_or_else(|| PathBuf::from(&input.file));
+    if !path.is_file() {
+        return Err(not_there(&path, "polar"));
     }
+    if FileDigest::of(&path)?.sha256 == input.sha256 {
+        return Ok(path);
+    }
+    Err(changed("flat polar", &path, &input.sha256))
+}
 
-    /// The flat polar: the file given, else the one named.
-    fn polar(&self, given: Option<PathBuf>) -> Result<PathBuf> {
-        let input = self.inputs.iter().find(|input| input.role == "polar").ok_or_else(|| {
-            Error::new("the manifest names no flat polar").remedy("make the result again with derate")
-        })?;
-        let path = given.unwrap_or_else(|| input.file.clone());
+/// The forecast files: those given, else those named; all of them, and no other.
+fn forecast(manifest: &Manifest, given: Vec<PathBuf>) -> Result<Vec<PathBuf>> {
+    let of_inputs = manifest.inputs_as(InputRole::Forecast).map(|input| (&input.sha256, &input.file));
+    let of_tally = manifest.options.tallied_forecasts.iter().flatten();
+    let known: BTreeMap<&str, &Path> =
+        of_inputs.chain(of_tally).map(|(sha, file)| (sha.as_str(), Path::new(file))).collect();
+    let files: Vec<PathBuf> =
+        if given.is_empty() { known.values().map(|file| file.to_path_buf()).collect() } else { given };
+    let mut found = BTreeSet::new();
+    for path in &files {
         if !path.is_file() {
-            return Err(not_there(&path, "polar"));
+            return Err(not_there(path, "forecast"));
         }
-        if Input::of("polar", &path)?.sha256 == input.sha256 {
-            return Ok(path);
+        let sha = FileDigest::of(path)?.sha256;
+        if !known.contains_key(sha.as_str()) {
+            return Err(changed("forecast file", path, "one of the manifest's digests"));
         }
-        Err(changed("flat polar", &path, &input.sha256))
+        found.insert(sha);
     }
-
-    /// The forecast files: those given, else those named; all of them, and no other.
-    fn forecast(&self, given: Vec<PathBuf>) -> Result<Vec<PathBuf>> {
-        let of_inputs = self.inputs.iter().filter(|input| input.role == "forecast");
-        let known: BTreeMap<&str, &Path> = of_inputs
-            .map(|input| (input.sha256.as_str(), input.file.as_path()))
-            .chain(self.options.tallied_forecasts.iter().map(|(sha, file)| (sha.as_str(), file.as_path())))
-            .collect();
-        let files: Vec<PathBuf> =
-            if given.is_empty() { known.values().map(|file| file.to_path_buf()).collect() } else { given };
-        let mut found = BTreeSet::new();
-        for path in &files {
-            if !path.is_file() {
-                return Err(not_there(path, "forecast"));
-            }
-            let sha = Input::of("forecast", path)?.sha256;
-            if !known.contains_key(sha.as_str()) {
-                return Err(changed("forecast file", path, "one of the manifest's digests"));
-            }
-            found.insert(sha);
-        }
-        match known.iter().find(|(sha, _)| !found.contains(**sha)) {
-            None => Ok(files),
-            Some((_, file)) => Err(Error::new("a forecast file of the result is missing")
-                .found(format!("{} files, none of them {}", files.len(), file.display()))
-                .expected(format!("all {} files that the result was made from", known.len()))
-                .remedy("name every one with --forecast")),
-        }
+    match known.iter().find(|(sha, _)| !found.contains(**sha)) {
+        None => Ok(files),
+        Some((_, file)) => Err(Error::new("a forecast file of the result is missing")
+            .found(format!("{} files, none of them {}", files.len(), file.display()))
+            .expected(format!("all {} files that the result was made from", known.len()))
+            .remedy("name every one with --forecast")),
     }
 }
 

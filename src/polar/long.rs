@@ -5,7 +5,8 @@ use crate::base::{Error, Result};
 use crate::polar::flat::{Polar, PolarAxis, check_axis_value, check_speed};
 use crate::polar::text_table::{TextRow, TextTable, at};
 
-const COLUMNS: [&str; 3] = ["tws_kn", "twa_deg", "speed_kn"];
+/// The columns of the long form.
+pub(super) const COLUMNS: [&str; 3] = ["tws_kn", "twa_deg", "speed_kn"];
 
 struct LongCell {
     line: usize,

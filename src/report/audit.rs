@@ -1,35 +1,14 @@
 //! The audit by region and window, columns as arrays: every number as it stands in the file.
 
-use crate::base::{Error, Result};
-use crate::files::Kind;
-use crate::report::table::{Short, Table};
-use crate::result::audit;
-use crate::result::audit::COLUMNS;
-use csv::StringRecord;
+use crate::base::{Result, Window};
+use crate::report::numbers::Short;
+use crate::result::AuditRow;
+use crate::result::audit::{AuditReader, is_stage, numbers, words};
+use crate::result::table::TableReader;
 use jiff::Timestamp;
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 use std::path::Path;
-
-/// The columns that tell regions and windows apart.
-const PART: [&str; 3] = ["region", "window_start", "window_end"];
-
-/// Columns of words, kept as places in a list of the words that occur.
-fn words() -> Vec<String> {
-    let words = COLUMNS.iter().filter(|name| audit::kind(name) == Kind::Text && !PART.contains(name));
-    words.map(|name| (*name).to_owned()).collect()
-}
-
-/// Columns of numbers: those every audit has, then the stages of this one.
-fn numbers(stages: &[String]) -> Vec<String> {
-    let is_number = |name: &str| matches!(audit::kind(name), Kind::Real | Kind::Count);
-    let numbers = COLUMNS.iter().filter(|name| is_number(name) && !is_stage(name));
-    numbers.map(|name| (*name).to_owned()).chain(stages.iter().cloned()).collect()
-}
-
-fn is_stage(column: &str) -> bool {
-    column.starts_with("stage_")
-}
 
 /// The audit of a result.
 #[derive(Serialize)]
@@ -93,80 +72,65 @@ impl Audit {
 /// # Errors
 /// A file that is not an audit or holds no rows; a field that cannot be read.
 pub(super) fn read(path: &Path) -> Result<Audit> {
-    let mut table = Table::open(path)?;
-    let stages: Vec<String> = table.columns().iter().filter(|name| is_stage(name)).cloned().collect();
-    let places = Places::of(&table, &stages)?;
-    let words = words().into_iter().map(|name| (name, Vec::new())).collect();
-    let mut audit = Audit { words, stages, parts: Vec::new() };
-    while let Some(row) = table.next()? {
-        let part = audit.part_of(&table, &places, &row)?;
+    let mut reader = AuditReader::open(path)?;
+    let places = Places::of(reader.table())?;
+    let words = empty(&places.words);
+    let mut audit = Audit { words, stages: places.stages.clone(), parts: Vec::new() };
+    while let Some(row) = reader.next_row()? {
+        let part = audit.part_of(&places, &row);
         let columns = &mut audit.parts[part].columns;
-        for (((_, places_of), (_, known)), &place) in
+        for (((_, places_of), (_, known)), (_, place)) in
             columns.words.iter_mut().zip(&mut audit.words).zip(&places.words)
         {
-            places_of.push(word(known, &row[place]));
+            places_of.push(word(known, &row.fields[*place]));
         }
-        for ((_, numbers), &place) in columns.numbers.iter_mut().zip(&places.numbers) {
-            numbers.push(table.number(&row, place)?.map(Short));
+        for ((_, numbers), (_, place)) in columns.numbers.iter_mut().zip(&places.numbers) {
+            numbers.push(reader.table().optional_number(&row.fields, *place)?.map(Short));
         }
-    }
-    if audit.parts.is_empty() {
-        return Err(Error::new("the audit holds no cells")
-            .file(path)
-            .expected("a row for every cell")
-            .remedy("make the result again with derate"));
     }
     Ok(audit)
 }
 
-/// Where the columns stand.
+/// The columns that are shown, and where each stands.
 struct Places {
-    region: usize,
-    start: usize,
-    end: usize,
-    words: Vec<usize>,
-    numbers: Vec<usize>,
-    names: [Vec<String>; 2],
+    /// Columns of words, kept as places in a list of the words that occur.
+    words: Vec<(String, usize)>,
+    /// Columns of numbers: those every audit has, then the stages of this one.
+    numbers: Vec<(String, usize)>,
+    stages: Vec<String>,
 }
 
 impl Places {
-    fn of(table: &Table, stages: &[String]) -> Result<Self> {
-        let places =
-            |names: &[String]| names.iter().map(|name| table.place(name)).collect::<Result<Vec<_>>>();
-        let (words, numbers) = (words(), numbers(stages));
-        let [region, start, end] = PART;
+    fn of(table: &TableReader) -> Result<Self> {
+        let placed = |name: &str| Ok((name.to_owned(), table.place_of(name)?));
+        let stages: Vec<String> = table.columns().iter().filter(|name| is_stage(name)).cloned().collect();
+        let of_all = numbers().map(|column| column.name).chain(stages.iter().map(String::as_str));
         Ok(Self {
-            region: table.place(region)?,
-            start: table.place(start)?,
-            end: table.place(end)?,
-            words: places(&words)?,
-            numbers: places(&numbers)?,
-            names: [words, numbers],
+            words: words().map(|column| placed(column.name)).collect::<Result<_>>()?,
+            numbers: of_all.map(placed).collect::<Result<_>>()?,
+            stages,
         })
     }
 }
 
 impl Audit {
     /// The place of a row's part, made where it is new.
-    fn part_of(&mut self, table: &Table, places: &Places, row: &StringRecord) -> Result<usize> {
-        let time = |place| table.value(row, place)?.ok_or_else(|| table.unreadable(row, place));
-        let (start, end) = (time(places.start)?, time(places.end)?);
-        let region = &row[places.region];
+    fn part_of(&mut self, places: &Places, row: &AuditRow) -> usize {
+        let (Window { start, end }, region) = (row.window, row.region());
         // rows of a part stand together
         let same = |part: &Part| part.start == start && part.end == end && part.region == region;
         let known = self.parts.iter().rposition(same);
-        Ok(known.unwrap_or_else(|| {
-            let [words, numbers] = &places.names;
-            let columns = Columns { words: empty(words), numbers: empty(numbers) };
+        known.unwrap_or_else(|| {
+            let columns = Columns { words: empty(&places.words), numbers: empty(&places.numbers) };
             self.parts.push(Part { region: region.to_owned(), start, end, columns });
             self.parts.len() - 1
-        }))
+        })
     }
 }
 
 /// Columns without values.
-fn empty<T>(names: &[String]) -> Vec<(String, Vec<T>)> {
-    names.iter().map(|name| (name.clone(), Vec::new())).collect()
+fn empty<T>(names: &[(String, usize)]) -> Vec<(String, Vec<T>)> {
+    names.iter().map(|(name, _)| (name.clone(), Vec::new())).collect()
 }
 
 /// The place of a word in a list, added where it is new.

@@ -2,8 +2,9 @@
 
 use crate::base::Result;
 use crate::report::audit::Audit;
+use crate::report::numbers::rounded;
 use crate::report::sea::Seas;
-use crate::report::table::{Table, rounded};
+use crate::result::cells::{AuditedCell, CellsReader, WorstFactor};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -14,9 +15,9 @@ const MOST_CELLS: usize = 20_000;
 /// Position in millionths of a degree.
 type Place = (i64, i64);
 
-/// A cell, or a block of cells, over the times of a window.
+/// A block of cells, or a single one, over the times of a window.
 #[derive(Debug, Clone, Default)]
-struct Cell {
+struct Block {
     weight: f64,
     lat: f64,
     lon: f64,
@@ -24,19 +25,24 @@ struct Cell {
     tws: f64,
     factor: f64,
     factor_weight: f64,
-    worst: Option<Worst>,
+    worst: Option<WorstFactor>,
 }
 
-/// The worst a cell meets.
-#[derive(Debug, Clone)]
-struct Worst {
-    factor: f64,
-    tack: String,
-    twa_deg: f64,
-    stage: String,
-}
+impl Block {
+    fn of(cell: AuditedCell) -> Self {
+        let weight = cell.area_km2;
+        Self {
+            weight,
+            lat: weight * cell.lat_deg,
+            lon: weight * cell.lon_deg,
+            hs2: weight * cell.hs_m * cell.hs_m,
+            tws: weight * cell.tws_kn,
+            factor: weight * cell.mean_factor.unwrap_or_default(),
+            factor_weight: if cell.mean_factor.is_some() { weight } else { 0.0 },
+            worst: cell.worst,
+        }
+    }
 
-impl Cell {
     fn add(&mut self, other: &Self) {
         self.weight += other.weight;
         self.lat += other.lat;
@@ -45,7 +51,7 @@ impl Cell {
         self.tws += other.tws;
         self.factor += other.factor;
         self.factor_weight += other.factor_weight;
-        let worse = |worst: &Worst| self.worst.as_ref().is_none_or(|mine| worst.factor < mine.factor);
+        let worse = |worst: &WorstFactor| self.worst.as_ref().is_none_or(|mine| worst.factor < mine.factor);
         if let Some(worst) = other.worst.clone().filter(worse) {
             self.worst = Some(worst);
         }
@@ -70,51 +76,25 @@ impl Cell {
     }
 }
 
-type Grid = BTreeMap<Place, Cell>;
+type Grid = BTreeMap<Place, Block>;
 
 /// Reads a cell audit. Rows outside every region and window of the audit are left out, and counted.
 ///
 /// # Errors
 /// A file that is not a cell audit; a field that cannot be read.
 pub(super) fn read(path: &Path, audit: &Audit) -> Result<Value> {
-    let mut table = Table::open(path)?;
-    let place = |name| table.place(name);
-    let (region, valid, lat, lon) = (place("region")?, place("valid")?, place("lat_deg")?, place("lon_deg")?);
-    let (area, tws, hs) = (place("area_km2")?, place("tws_kn")?, place("hs_m")?);
-    let (period, from) = (place("peak_period_s")?, place("wave_from_deg")?);
-    let (mean, worst, tack) = (place("mean_factor")?, place("worst_factor")?, place("worst_tack")?);
-    let (twa, stage) = (place("worst_twa_deg")?, place("dominant_stage")?);
+    let mut reader = CellsReader::open(path)?;
     let mut grids: Vec<Grid> = vec![Grid::new(); audit.parts()];
     let mut seas = vec![Seas::default(); audit.parts()];
     let mut outside = 0_u64;
-    while let Some(row) = table.next()? {
-        let need = |place| table.number(&row, place)?.ok_or_else(|| table.unreadable(&row, place));
-        let time = table.value(&row, valid)?.ok_or_else(|| table.unreadable(&row, valid))?;
-        let (lat_deg, lon_deg, weight) = (need(lat)?, need(lon)?, need(area)?);
-        let (tws_kn, hs_m) = (need(tws)?, need(hs)?);
-        let Some(part) = audit.part_at(&row[region], time).filter(|_| weight > 0.0) else {
+    while let Some(cell) = reader.next_row()? {
+        let Some(part) = audit.part_at(&cell.region, cell.valid).filter(|_| cell.area_km2 > 0.0) else {
             outside += 1;
             continue;
         };
-        seas[part].add(weight, hs_m, table.number(&row, period)?, table.number(&row, from)?);
-        let factor = table.number(&row, mean)?;
-        let worst = match (table.number(&row, worst)?, table.number(&row, twa)?) {
-            (Some(factor), Some(twa_deg)) => {
-                Some(Worst { factor, tack: row[tack].to_owned(), twa_deg, stage: row[stage].to_owned() })
-            }
-            _ => None,
-        };
-        let cell = Cell {
-            weight,
-            lat: weight * lat_deg,
-            lon: weight * lon_deg,
-            hs2: weight * hs_m * hs_m,
-            tws: weight * tws_kn,
-            factor: weight * factor.unwrap_or_default(),
-            factor_weight: if factor.is_some() { weight } else { 0.0 },
-            worst,
-        };
-        grids[part].entry((millionths(lat_deg), millionths(lon_deg))).or_default().add(&cell);
+        seas[part].add(cell.area_km2, cell.hs_m, cell.peak_period_s, cell.wave_from_deg);
+        let place = (millionths(cell.lat_deg), millionths(cell.lon_deg));
+        grids[part].entry(place).or_default().add(&Block::of(cell));
     }
     Ok(to_json(&grids, &seas, audit, outside))
 }
@@ -133,7 +113,7 @@ fn to_json(grids: &[Grid], seas: &[Seas], audit: &Audit, outside: u64) -> Value 
             json!({
                 "part": part,
                 "region": audit.region(part),
-                "cells": shown[part].values().map(Cell::to_json).collect::<Vec<_>>(),
+                "cells": shown[part].values().map(Block::to_json).collect::<Vec<_>>(),
                 "seas": seas[part].to_json(),
             })
         })
@@ -175,9 +155,9 @@ fn blocks(grid: &Grid, size: Place) -> Grid {
 mod tests {
     use super::*;
 
-    fn cell(lat: f64, lon: f64, weight: f64, factor: f64) -> (Place, Cell) {
-        let worst = Worst { factor, tack: "port".into(), twa_deg: 60.0, stage: "none".into() };
-        let cell = Cell {
+    fn cell(lat: f64, lon: f64, weight: f64, factor: f64) -> (Place, Block) {
+        let worst = WorstFactor { factor, tack: "port".into(), twa_deg: 60.0, stage: "none".into() };
+        let cell = Block {
             weight,
             lat: weight * lat,
             lon: weight * lon,

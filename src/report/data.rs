@@ -4,15 +4,13 @@ use crate::base::{Error, Result};
 use crate::report::audit;
 use crate::report::audit::Audit;
 use crate::report::cells;
-use crate::report::folder;
 use crate::report::page;
-use crate::result::{TimedPoint, TimedTrack};
+use crate::result::{Index, IndexedRegion, TimedPoint, TimedTrack};
+use crate::result::{found, manifest, names};
+use geojson::Geometry;
 use serde::Serialize;
 use serde_json::{Value, json};
 use std::path::Path;
-
-/// The page's name in a result folder.
-pub const REPORT: &str = "report.html";
 
 /// Tracks sailed, to be drawn on the map.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,14 +27,20 @@ pub struct Sailed {
 /// # Errors
 /// A folder that is no result; a file in it that cannot be read.
 pub fn to_bytes(result: &Path, sailed: Option<&Sailed>) -> Result<Vec<u8>> {
-    let manifest = folder::json(result, "manifest.json")?;
-    let index = folder::json(result, "index.geojson")?;
-    let audit = audit::read(&folder::file(result, "audit.csv")?)?;
-    let cells = match folder::optional_file(result, "cells.csv") {
+    let manifest = manifest::as_it_stands(result)?;
+    let index = Index::read(result)?;
+    let audit = audit::read(&found::needed(result, names::AUDIT)?)?;
+    let cells = match found::optional(result, names::CELLS) {
         Some(path) => cells::read(&path, &audit)?,
         None => Value::Null,
     };
-    let data = Data { manifest, regions: regions(&index), audit, cells, sailed: sailed.map(sailed_json) };
+    let data = Data {
+        manifest,
+        regions: index.regions().iter().map(outlined).collect(),
+        audit,
+        cells,
+        sailed: sailed.map(sailed_json),
+    };
     let data = serde_json::to_string(&data)
         .map_err(|error| Error::new(format!("cannot write the report's data: {error}")))?;
     Ok(page::with_data(&data).into_bytes())
@@ -44,24 +48,27 @@ pub fn to_bytes(result: &Path, sailed: Option<&Sailed>) -> Result<Vec<u8>> {
 
 /// What the page shows.
 #[derive(Serialize)]
-pub(super) struct Data {
+struct Data {
     manifest: Value,
-    regions: Value,
+    regions: Vec<OutlinedRegion>,
     audit: Audit,
     cells: Value,
     sailed: Option<Value>,
 }
 
-pub(super) fn sailed_json(sailed: &Sailed) -> Value {
+/// A region as it is drawn.
+#[derive(Serialize)]
+struct OutlinedRegion {
+    name: String,
+    outline: Geometry,
+}
+
+fn outlined(region: &IndexedRegion) -> OutlinedRegion {
+    OutlinedRegion { name: region.name.clone(), outline: region.outline() }
+}
+
+fn sailed_json(sailed: &Sailed) -> Value {
     let point = |point: &TimedPoint| json!([point.place.x(), point.place.y(), point.time.as_millisecond()]);
     let track = |track: &TimedTrack| json!({"name": track.name, "points": track.points.iter().map(point).collect::<Vec<_>>()});
     json!({"file": sailed.file, "tracks": sailed.tracks.iter().map(track).collect::<Vec<_>>()})
-}
-
-/// Names and outlines of the index.
-pub(super) fn regions(index: &Value) -> Value {
-    let features = index["features"].as_array().map(Vec::as_slice).unwrap_or_default();
-    let region =
-        |feature: &Value| json!({"name": feature["properties"]["name"], "outline": feature["geometry"]});
-    features.iter().map(region).collect()
 }

@@ -3,9 +3,8 @@
 mod audit;
 mod cells;
 mod data;
-mod folder;
+mod numbers;
 mod page;
 mod sea;
-mod table;
 
-pub use data::{REPORT, Sailed, to_bytes};
+pub use data::{Sailed, to_bytes};

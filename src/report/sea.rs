@@ -1,6 +1,6 @@
 //! The distribution of the seas of one region and window: area and time weigh.
 
-use crate::report::table::rounded;
+use crate::report::numbers::rounded;
 use serde_json::{Value, json};
 
 /// Width of a bin of wave height, m.

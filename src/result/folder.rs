@@ -1,14 +1,11 @@
 //! A result folder that appears whole or not at all.
 
 use crate::base::{Error, Result};
+use crate::result::manifest::file::{PROGRAM, is_marked};
+use crate::result::names::MANIFEST;
 use std::fs;
 use std::path::{Component, Path, PathBuf};
 use tempfile::TempDir;
-
-/// The file that makes a folder a result.
-pub const MANIFEST: &str = "manifest.json";
-/// The manifest's member that names the program, and its value; no folder without it is ever replaced.
-pub const MARK: (&str, &str) = ("program", "roughwater");
 
 /// Files on their way into a result folder.
 ///
@@ -115,11 +112,11 @@ impl OutputFolder {
     ///
     /// Errors: no manifest among the files; what the operating system reports, with the earlier result put back.
     pub fn commit(self) -> Result<()> {
-        if !is_result(&self.files()) {
+        if !is_marked(&self.files()) {
             return Err(Error::new("the result has no manifest")
                 .file(&self.target.join(MANIFEST))
                 .found("none, or one of another program")
-                .expected(format!("\"{}\": \"{}\"", MARK.0, MARK.1))
+                .expected(format!("\"program\": \"{PROGRAM}\""))
                 .remedy("this is a fault of the program: report it"));
         }
         // something may have come up there while the result was made
@@ -167,7 +164,7 @@ fn check_replaceable(target: &Path) -> Result<()> {
         Ok(_) => {
             let mut entries =
                 fs::read_dir(target).map_err(|error| Error::io("read the folder", target, &error))?;
-            if entries.next().is_none() || is_result(target) {
+            if entries.next().is_none() || is_marked(target) {
                 return Ok(());
             }
             "a folder with other files, and no manifest of an earlier result"
@@ -178,12 +175,6 @@ fn check_replaceable(target: &Path) -> Result<()> {
         .found(found)
         .expected("a new name, an empty folder, or an earlier result")
         .remedy("name another folder, or move what is there away"))
-}
-
-fn is_result(folder: &Path) -> bool {
-    let manifest = fs::read(folder.join(MANIFEST)).ok();
-    let manifest = manifest.and_then(|bytes| serde_json::from_slice::<serde_json::Value>(&bytes).ok());
-    manifest.is_some_and(|manifest| manifest.get(MARK.0).is_some_and(|program| program == MARK.1))
 }
 
 #[cfg(test)]

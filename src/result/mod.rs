@@ -1,24 +1,17 @@
-//! The files of a result: written and read.
+//! The files of a result folder: for each its name, its columns or keys once, its writer and its reader.
 
 pub mod audit;
-pub mod audit_query;
 pub mod cells;
-pub mod folder;
+mod folder;
+pub mod found;
 pub mod gpx;
 pub mod index;
-pub mod index_query;
 pub mod manifest;
-pub mod polar_csv;
+pub mod names;
 pub mod table;
-pub use audit::Part;
-pub use audit_query::Audit;
-pub use audit_query::Row;
-pub use audit_query::Summary;
-pub use audit_query::{Filter, Span};
-pub use audit_query::{Group, Key};
+
+pub use audit::{Audit, AuditFilter, AuditGroup, AuditPart, AuditRow, AuditSummary, GroupKey, Span};
 pub use folder::OutputFolder;
 pub use gpx::{TimedPoint, TimedTrack};
-pub use index::Entry;
-pub use index_query::{Answer, Index, IndexedRegion, Serving};
-pub use manifest::{Input, Manifest};
-pub use table::Table;
+pub use index::{Answer, Index, IndexEntry, IndexedRegion, Serving};
+pub use manifest::{Counts, Input, InputRole, Manifest, ManifestOptions};

@@ -2,11 +2,12 @@
 
 use crate::base::Result;
 use crate::derate::Performance;
+use crate::files::TableFormat;
 use crate::forecast::Forecast;
-use crate::job::{CellAudit, TableFormat};
+use crate::job::CellAudit;
 use crate::result::OutputFolder;
-use crate::result::Table;
-use crate::result::cells;
+use crate::result::cells::CellsWriter;
+use crate::result::names;
 use crate::survey::AuditedRegion;
 use crate::survey::cells::audit_cells;
 use crate::tally::{RegionTallies, TallySet};
@@ -56,13 +57,11 @@ pub(super) fn write<'s>(
     if formats.is_empty() {
         return Ok(Audited::default());
     }
-    let columns = cells::columns(!set.origin().members.is_empty());
-    let mut tables = formats
-        .iter()
-        .map(|format| {
-            Table::new(*format, output.create_file(format!("cells.{}", format.extension()))?, columns)
-        })
-        .collect::<Result<Vec<_>>>()?;
+    let ensemble = !set.origin().members.is_empty();
+    let begun = |format: &TableFormat| {
+        CellsWriter::new(*format, output.create_file(names::cells(*format))?, ensemble)
+    };
+    let mut tables = formats.iter().map(begun).collect::<Result<Vec<_>>>()?;
     let audited = |part: &'s RegionTallies| AuditedRegion {
         region: &part.region,
         windows: part.windows.keys().copied().collect(),
@@ -74,7 +73,7 @@ pub(super) fn write<'s>(
         if told.replace(step) != Some(step) {
             progress(step, all)?;
         }
-        rows.iter().try_for_each(|row| tables.iter_mut().try_for_each(|table| cells::write(table, row)))
+        rows.iter().try_for_each(|row| tables.iter_mut().try_for_each(|table| table.write(row)))
     })?;
     let mut rows = 0;
     for table in tables {

@@ -7,15 +7,14 @@ use crate::derate::Performance;
 use crate::derate::SeaChoice;
 use crate::explain::{Explanation, Place, explain};
 use crate::job::{Job, JobFile};
-use crate::result::Input;
-use crate::result::audit_query::read;
-use crate::result::folder::MANIFEST;
-use crate::result::{Filter, Row, Span};
-use crate::run::derate::sea_choice;
+use crate::result::audit::read;
+use crate::result::names::MANIFEST;
+use crate::result::{AuditFilter, AuditRow, Input, Manifest, Span};
 use crate::run::joining::Joining;
+use crate::run::made::sea_choice;
 use crate::run::ready;
 use crate::run::ready::Ready;
-use crate::run::remake::{Record, RecordedInput};
+use crate::run::remake;
 use crate::run::seas::{Gathered, Opened};
 use crate::split::{PolarColumns, joined};
 use crate::tally::{RegionTallies, TallySet, WindowTally};
@@ -52,12 +51,12 @@ pub struct Explained {
     /// Inputs that are not what they were when the result was made, in words.
     pub changed_inputs: Vec<String>,
     /// The row of the result's audit; none where there is no result yet.
-    pub audit_row: Option<AuditRow>,
+    pub audit_row: Option<AuditedSpeed>,
 }
 
 /// What the audit of the result says of the cell.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct AuditRow {
+pub struct AuditedSpeed {
     /// Corrected speed, kn.
     pub corrected_kn: f64,
     /// Corrected over flat.
@@ -94,21 +93,21 @@ pub fn explain_cell(source: &Path, question: &Question) -> Result<Explained> {
     Ok(Explained { explanation, changed_inputs, audit_row })
 }
 
-fn job(source: &Path) -> Result<(Job, Option<Record>)> {
+fn job(source: &Path) -> Result<(Job, Option<Manifest>)> {
     if source.is_dir() {
-        let record = Record::read(source)?;
-        let job = record.job(source)?;
-        if let Some(lost) = record.inputs.iter().find(|input| !input.file.exists()) {
+        let record = Manifest::read(source)?;
+        let job = remake::job(&record, source)?;
+        if let Some(lost) = record.inputs.iter().find(|input| !Path::new(&input.file).exists()) {
             return Err(Error::new("an input of the result is not where it was")
-                .file(&lost.file)
+                .file(Path::new(&lost.file))
                 .found("no such file from the folder this runs in")
-                .expected(format!("the {} with SHA-256 {}", lost.role, lost.sha256))
+                .expected(format!("the {} with SHA-256 {}", lost.role.name(), lost.sha256))
                 .remedy("run this from the folder the result was made from, or name the job file instead of the result"));
         }
         return Ok((job, Some(record)));
     }
     let job = JobFile::read(source)?.complete()?;
-    let record = job.output.join(MANIFEST).is_file().then(|| Record::read(&job.output)).transpose()?;
+    let record = job.output.join(MANIFEST).is_file().then(|| Manifest::read(&job.output)).transpose()?;
     Ok((job, record))
 }
 
@@ -116,18 +115,18 @@ fn job(source: &Path) -> Result<(Job, Option<Record>)> {
 /// names, where it was joined within the same error; else it is found as `derate` does, from polars of all parts.
 fn served<'s>(
     job: &Job,
-    record: Option<&Record>,
+    record: Option<&Manifest>,
     performance: &Performance,
     set: &'s TallySet,
     choice: SeaChoice,
 ) -> Result<Cow<'s, TallySet>> {
     let Some(error_kn) = job.split_error_kn else { return Ok(Cow::Borrowed(set)) };
     let recorded = match record {
-        Some(record) if record.split_error_kn()? == Some(error_kn) => Some(&record.joined),
+        Some(record) if record.options.split_error_kn == Some(error_kn) => Some(&record.joined),
         _ => None,
     };
     let groups = match recorded {
-        Some(joined) => joined.iter().filter_map(|group| group.of(set)).collect(),
+        Some(joined) => joined.iter().filter_map(|group| remake::group(group, set)).collect(),
         None => {
             let columns = PolarColumns { tws_kn: performance.flat.tws_kn(), choice };
             let balances = performance.balances()?;
@@ -168,15 +167,15 @@ fn window(region: &RegionTallies, time: Option<Timestamp>) -> Result<(Window, &W
     })
 }
 
-fn audit_row(result: &Path, explanation: &Explanation, window: Window) -> Result<AuditRow> {
+fn audit_row(result: &Path, explanation: &Explanation, window: Window) -> Result<AuditedSpeed> {
     let one = |value: f64| Some(Span { from: value, to: value });
-    let filter = Filter {
+    let filter = AuditFilter {
         regions: vec![explanation.region.clone()],
         time: Some(window.start),
         tack: Some(explanation.tack),
         tws_kn: one(explanation.tws_kn),
         twa_deg: one(explanation.twa_deg),
-        ..Filter::default()
+        ..AuditFilter::default()
     };
     let rows = read(result, &filter)?.rows;
     let row = rows.first().ok_or_else(|| {
@@ -184,10 +183,10 @@ fn audit_row(result: &Path, explanation: &Explanation, window: Window) -> Result
             .file(result)
             .remedy("the inputs have changed since: make the result again")
     })?;
-    Ok(AuditRow { corrected_kn: row.corrected_kn, factor: row.factor, agrees: agrees(row, explanation) })
+    Ok(AuditedSpeed { corrected_kn: row.corrected_kn, factor: row.factor, agrees: agrees(row, explanation) })
 }
 
-fn agrees(row: &Row, explanation: &Explanation) -> bool {
+fn agrees(row: &AuditRow, explanation: &Explanation) -> bool {
     let near = |a: f64, b: f64, within: f64| (a - b).abs() <= within;
     near(row.flat_kn, explanation.flat_kn, ROUNDING_KN)
         && near(row.corrected_kn, explanation.corrected_kn, ROUNDING_KN)
@@ -198,20 +197,20 @@ fn agrees(row: &Row, explanation: &Explanation) -> bool {
 }
 
 /// Inputs whose bytes are not what they were, those of a role in order.
-fn changed(then: &[RecordedInput], now: &[Input]) -> Vec<String> {
+fn changed(then: &[Input], now: &[Input]) -> Vec<String> {
     let mut left: Vec<&Input> = now.iter().collect();
     let mut changed = Vec::new();
     for input in then {
         match left.iter().position(|other| other.role == input.role) {
-            None => changed.push(format!("{} {} is no longer there", input.role, input.file.display())),
+            None => changed.push(format!("{} {} is no longer there", input.role.name(), input.file)),
             Some(place) => {
                 let same = left.remove(place);
                 if same.sha256 != input.sha256 {
-                    changed.push(format!("{} {}", input.role, same.file));
+                    changed.push(format!("{} {}", input.role.name(), same.file));
                 }
             }
         }
     }
-    changed.extend(left.iter().map(|input| format!("{} {} is new", input.role, input.file)));
+    changed.extend(left.iter().map(|input| format!("{} {} is new", input.role.name(), input.file)));
     changed
 }

@@ -1,67 +1,47 @@
 //! The corrected polars of a result, and their index.
 
 use crate::base::Result;
-use crate::base::Window;
 use crate::derate::corrected::corrected_polar;
 use crate::derate::smoothing::smoothed;
-use crate::job::Smoothing;
-use crate::job::{Job, TableFormat, TackChoice};
+use crate::files::TableFormat;
+use crate::job::Job;
+use crate::polar::{Smoothing, csv_write};
 use crate::region::Region;
 use crate::result::OutputFolder;
-use crate::result::polar_csv;
-use crate::result::{Entry, index};
-use crate::result::{Part, audit};
-use crate::run::derate::Made;
-use crate::split::DeratedPart;
+use crate::result::names;
+use crate::result::{AuditPart, audit};
+use crate::result::{IndexEntry, index};
+use crate::run::made::{Made, parts};
 
 /// Writes audit, corrected polars and their index; of an ensemble's members, where a job wants them, too.
 ///
 /// # Errors
 /// What the operating system reports; names that cannot be files.
 pub(super) fn write(job: &Job, output: &OutputFolder, made: &Made) -> Result<()> {
-    let rows: Vec<Part> = parts(&made.all).collect();
-    output.write("audit.csv", &audit::to_bytes(&rows)?)?;
+    let rows: Vec<AuditPart> = parts(&made.all).collect();
+    output.write(names::AUDIT, &audit::to_bytes(TableFormat::Csv, &rows)?)?;
     if job.audit_format.as_slice().contains(&TableFormat::Parquet) {
-        output.write("audit.parquet", &audit::to_parquet(&rows)?)?;
+        output.write(names::AUDIT_PARQUET, &audit::to_bytes(TableFormat::Parquet, &rows)?)?;
     }
     if !made.of_members.is_empty() {
         let rows = made.of_members.iter().flat_map(|(member, all)| parts(all).map(|part| (*member, part)));
-        output.write("members.csv", &audit::members_to_bytes(&rows.collect::<Vec<_>>())?)?;
+        output.write(names::MEMBERS, &audit::members_to_bytes(&rows.collect::<Vec<_>>())?)?;
     }
-    let mut entries: Vec<(&Region, Vec<Entry>)> =
+    let mut entries: Vec<(&Region, Vec<IndexEntry>)> =
         made.regions.iter().map(|region| (&region.region, Vec::new())).collect();
     let of_members = made.of_members.iter();
     let of_members = of_members.flat_map(|(member, parts)| parts.iter().map(|part| (Some(*member), part)));
     for (member, part) in made.all.iter().map(|part| (None, part)).chain(of_members) {
         let (region, window, cells) = (part.region, part.window, &part.cells);
-        let file = polar_file(&region.name, window, job.tacks, member);
+        let file = names::polar(&region.name, window, job.tacks, member);
         let polar = match job.polar_csv.smoothing {
             Smoothing::None => corrected_polar(cells, job.tacks)?,
             Smoothing::Binomial => corrected_polar(&smoothed(cells), job.tacks)?,
         };
-        output.write(&file, &polar_csv::to_bytes(&polar, &job.polar_csv)?)?;
+        output.write(&file, &csv_write::to_bytes(&polar, &job.polar_csv)?)?;
         if let Some((_, entries)) = entries.iter_mut().find(|(known, _)| known.name == region.name) {
-            entries.push(Entry { window, tacks: job.tacks, member, file });
+            entries.push(IndexEntry { window, tacks: job.tacks, member, file });
         }
     }
-    output.write("index.geojson", &index::to_bytes(&entries)?)
-}
-
-/// What the audit and the summary want of derated parts.
-pub(super) fn parts<'a>(derated: &'a [DeratedPart]) -> impl Iterator<Item = Part<'a>> {
-    derated.iter().map(|part| Part {
-        region: &part.region.name,
-        window: part.window,
-        tally: &part.tallied.tally,
-        cells: &part.cells,
-    })
-}
-
-/// `polars/<region>/<start>-<tacks>.csv`, the start in ISO 8601's basic form, which every file system takes; of a
-/// member, `-member-NN` before the ending.
-fn polar_file(region: &str, window: Window, tacks: TackChoice, member: Option<u32>) -> String {
-    let tacks = serde_json::to_value(tacks).ok().and_then(|value| value.as_str().map(str::to_owned));
-    let start = window.start.strftime("%Y%m%dT%H%M%SZ");
-    let member = member.map(|member| format!("-member-{member:02}")).unwrap_or_default();
-    format!("polars/{region}/{start}-{}{member}.csv", tacks.unwrap_or_default())
+    output.write(names::INDEX, &index::to_bytes(entries)?)
 }

@@ -4,7 +4,8 @@ use crate::base::Result;
 use crate::base::Window;
 use crate::derate::{Balances, PolarCell};
 use crate::region::Region;
-use crate::run::derate::{Watch, derated};
+use crate::run::made::derated;
+use crate::run::progress::Watch;
 use crate::split::{
     DeratedPart, ErrorLeft, PartGroup, PartName, PolarColumns, errors_left, groups, halves, joined,
 };

@@ -3,11 +3,11 @@
 use crate::hydro::rates::NORDFORSK_FAST_SMALL_CRAFT;
 use crate::hydro::response::Method;
 use crate::job::{Job, Seas};
-use crate::result::{Input, Manifest};
+use crate::result::{Counts, Input, Manifest, ManifestOptions};
 use crate::run::cells::Audited;
-use crate::run::derate::{Summary, sea_choice};
+use crate::run::made::sea_choice;
+use crate::run::summary::Summary;
 use crate::tally::{RegionTallies, TallySet};
-use serde_json::{Map, json};
 
 /// Inputs, options, counts, warnings and gaps of a result.
 pub(super) fn manifest(
@@ -19,41 +19,45 @@ pub(super) fn manifest(
 ) -> Manifest {
     let origin = set.origin();
     let steps = |region: &RegionTallies| region.windows.values().map(|window| window.steps).sum::<u64>();
-    let mut counts = Map::new();
-    counts.insert("forecast_steps".into(), json!(set.regions.iter().map(steps).max().unwrap_or(0)));
-    counts.insert("ensemble_members".into(), json!(origin.members.len()));
-    counts.insert("windows".into(), json!(set.windows().len()));
-    counts.insert("polars".into(), json!(summary.polars));
-    counts.insert("sea_states".into(), json!(summary.sea_states));
-    counts.insert("tally_bins".into(), json!(summary.bins));
-    counts.insert("cell_audit_rows".into(), json!(audited.rows));
-    let mut options = match &job.seas {
-        Seas::Forecast(seas) => json!({
-            "window": seas.window.to_string(),
-            "window_alignment": seas.window_alignment,
-            "members": seas.members,
-            "regions": seas.regions,
-        }),
-        Seas::Tally(_) => json!({ "tallied_forecasts": origin.sources }),
+    let counts = Counts {
+        forecast_steps: set.regions.iter().map(steps).max().unwrap_or(0),
+        ensemble_members: origin.members.len(),
+        windows: set.windows().len(),
+        polars: summary.polars,
+        sea_states: summary.sea_states,
+        tally_bins: summary.bins,
+        cell_audit_rows: audited.rows,
     };
-    if let Some(options) = options.as_object_mut() {
-        options.insert("seas_of_a_wind_column".into(), json!(sea_choice(job.match_wind, set)));
-        options.insert("split_error_kn".into(), json!(job.split_error_kn));
-        options.insert("audit_format".into(), json!(job.audit_format));
-        options.insert("cell_audit".into(), json!(audited.formats));
-        options.insert("tacks".into(), json!(job.tacks));
-        options.insert("polar_csv".into(), json!(job.polar_csv));
-        options.insert("model".into(), json!(job.model));
-        options.insert("tally_bins".into(), json!(set.bins));
-    }
     Manifest {
         inputs,
-        options,
+        options: options(job, set, audited),
         counts,
-        joined: summary.errors_left.iter().map(|left| json!(left)).collect(),
+        joined: summary.errors_left.clone(),
         warnings: summary.warnings.clone(),
         gaps: summary.gaps.clone(),
         model: model_notes(job.model.added_resistance),
+    }
+}
+
+fn options(job: &Job, set: &TallySet, audited: &Audited) -> ManifestOptions {
+    let (seas, tallied) = match &job.seas {
+        Seas::Forecast(seas) => (Some(seas), None),
+        Seas::Tally(_) => (None, Some(set.origin().sources)),
+    };
+    ManifestOptions {
+        window: seas.map(|seas| seas.window),
+        window_alignment: seas.map(|seas| seas.window_alignment),
+        members: seas.map(|seas| seas.members),
+        regions: seas.map(|seas| seas.regions.clone()),
+        tallied_forecasts: tallied,
+        seas_of_a_wind_column: sea_choice(job.match_wind, set),
+        split_error_kn: job.split_error_kn,
+        audit_format: job.audit_format.clone(),
+        cell_audit: audited.formats.clone(),
+        tacks: job.tacks,
+        polar_csv: job.polar_csv.clone(),
+        model: job.model.clone(),
+        tally_bins: set.bins,
     }
 }
 

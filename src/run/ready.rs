@@ -4,27 +4,19 @@ use crate::balance::BoatTables;
 use crate::base::units::kn_to_m_s;
 use crate::base::{Error, Result};
 use crate::boat::Boat;
-use crate::boat::BoatModel;
 use crate::boat::cache;
 use crate::boat::own_table_file;
+use crate::boat::{BoatModel, ModelChoices};
 use crate::derate::Performance;
-use crate::job::{Job, Model as Choices};
+use crate::job::Job;
 use crate::polar::Polar;
-use crate::result::Input;
-
-/// Reads boat and polars of a job and makes the boat's tables.
-///
-/// # Errors
-/// Files that cannot be used.
-pub fn performance(job: &Job) -> Result<Performance> {
-    Ready::read(job).map(Ready::tabulate)
-}
+use crate::result::{Input, InputRole};
 
 /// Makes a boat's tables up to the fastest speed of her polars.
 ///
 /// # Errors
 /// A foils-up polar or hull sections that cannot be used; a boat file without sails.
-pub fn performance_of(boat: Boat, flat: Polar, choices: &Choices) -> Result<Performance> {
+pub fn performance_of(boat: Boat, flat: Polar, choices: &ModelChoices) -> Result<Performance> {
     Ready::new(boat, flat, choices).map(Ready::tabulate)
 }
 
@@ -45,7 +37,7 @@ impl Ready {
         Self::new(boat, Polar::read(&job.polar)?, &job.model).map_err(of_boat)
     }
 
-    fn new(boat: Boat, flat: Polar, choices: &Choices) -> Result<Self> {
+    fn new(boat: Boat, flat: Polar, choices: &ModelChoices) -> Result<Self> {
         let foils_up = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref());
         let foils_up = foils_up.map(|path| Polar::read(path)).transpose()?;
         let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;
@@ -66,15 +58,15 @@ impl Ready {
 /// The files that a boat and her polars come from.
 pub(super) fn inputs(job: &Job, ready: &Ready) -> Result<Vec<Input>> {
     let boat = &ready.model.boat;
-    let mut inputs = vec![Input::of("boat", &job.boat)?, Input::of("polar", &job.polar)?];
+    let mut inputs = vec![Input::of(InputRole::Boat, &job.boat)?, Input::of(InputRole::Polar, &job.polar)?];
     if let Some(path) = &boat.hull.sections {
-        inputs.push(Input::of("sections", path)?);
+        inputs.push(Input::of(InputRole::Sections, path)?);
     }
     if let Some(path) = boat.foils.as_ref().and_then(|foils| foils.foils_up_polar.as_ref()) {
-        inputs.push(Input::of("foils-up polar", path)?);
+        inputs.push(Input::of(InputRole::FoilsUpPolar, path)?);
     }
     if let Some(path) = &job.model.own_responses {
-        inputs.push(Input::of("own responses", path)?);
+        inputs.push(Input::of(InputRole::OwnResponses, path)?);
     }
     Ok(inputs)
 }

@@ -1,126 +1,62 @@
 //! The job that a result was made by, from its manifest.
 
-use crate::base::{Alignment, Window};
+use crate::base::Window;
 use crate::base::{Error, Result};
-use crate::derate::SeaChoice;
-use crate::job::{
-    CellAudit, ForecastSeas, Job, MemberChoice, Model, OneOrMore, Regions, Seas, TackChoice, WindowText,
-    polar_csv,
-};
-use crate::result::folder::MANIFEST;
-use crate::split::PartGroup;
+use crate::files::OneOrMore;
+use crate::forecast::MemberChoice;
+use crate::job::{CellAudit, ForecastSeas, Job, Seas};
+use crate::polar::{CsvOptions, TackChoice};
+use crate::result::names::MANIFEST;
+use crate::result::{InputRole, Manifest};
+use crate::split::{ErrorLeft, PartGroup};
 use crate::tally::TallySet;
-use jiff::Timestamp;
-use serde::Deserialize;
-use serde::de::DeserializeOwned;
-use serde_json::Value;
 use std::path::{Path, PathBuf};
 
-/// What a manifest says of the inputs and options of its result.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-pub(super) struct Record {
-    /// The input files.
-    pub inputs: Vec<RecordedInput>,
-    /// What was joined, if anything.
-    #[serde(default)]
-    pub joined: Vec<RecordedGroup>,
-    options: Value,
-}
-
-/// Regions that were joined in a window.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-pub(super) struct RecordedGroup {
-    regions: Vec<String>,
-    window_start: Timestamp,
-    window_end: Timestamp,
-}
-
-impl RecordedGroup {
-    /// The same regions and window of a set; none where it has no sea there.
-    pub(super) fn of(&self, set: &TallySet) -> Option<PartGroup> {
-        PartGroup::within(set, &self.regions, Window { start: self.window_start, end: self.window_end })
-    }
-}
-
-/// An input as it was.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
-pub(super) struct RecordedInput {
-    /// What it served as.
-    pub role: String,
-    /// Its path.
-    pub file: PathBuf,
-    /// SHA-256 of its bytes.
-    pub sha256: String,
-}
-
-impl Record {
-    /// Reads the manifest of a result folder.
-    ///
-    /// # Errors
-    /// No manifest there, or not one of this program.
-    pub(super) fn read(result: &Path) -> Result<Self> {
-        let path = result.join(MANIFEST);
-        let bytes = std::fs::read(&path).map_err(|error| Error::io("read the manifest", &path, &error))?;
-        serde_json::from_slice(&bytes).map_err(|error| {
-            Error::new("the manifest does not say what the result was made from")
-                .file(&path)
-                .found(error)
-                .remedy("name a result of derate, or make it again")
+/// The job of a result folder, with the options that were in force and nothing to write.
+///
+/// # Errors
+/// A manifest that does not name boat, polar or the options of its forecast.
+pub(super) fn job(manifest: &Manifest, result: &Path) -> Result<Job> {
+    let options = &manifest.options;
+    let seas = match manifest.files(InputRole::Tally).pop() {
+        Some(tally) => Seas::Tally(tally),
+        None => Seas::Forecast(ForecastSeas {
+            files: manifest.files(InputRole::Forecast),
+            regions: needed(options.regions.clone(), "regions", result)?,
+            window: needed(options.window, "window", result)?,
+            window_alignment: needed(options.window_alignment, "window_alignment", result)?,
+            members: MemberChoice::Together,
+        }),
+    };
+    let file = |role: InputRole| -> Result<PathBuf> {
+        manifest.files(role).pop().ok_or_else(|| {
+            Error::new(format!("the manifest names no {}", role.name())).file(&result.join(MANIFEST))
         })
-    }
+    };
+    Ok(Job {
+        boat: file(InputRole::Boat)?,
+        polar: file(InputRole::Polar)?,
+        seas,
+        match_wind: Some(options.seas_of_a_wind_column),
+        split_error_kn: options.split_error_kn,
+        cell_audit: CellAudit::Formats(Vec::new()),
+        audit_format: OneOrMore::default(),
+        output: result.to_owned(),
+        tacks: TackChoice::default(),
+        polar_csv: CsvOptions::default(),
+        model: options.model.clone(),
+    })
+}
 
-    /// The job with the options that were in force.
-    ///
-    /// # Errors
-    /// An option that is missing or not understood.
-    pub(super) fn job(&self, result: &Path) -> Result<Job> {
-        let told = |error: Error| error.file(&result.join(MANIFEST));
-        let seas = match self.files("tally").pop() {
-            Some(tally) => Seas::Tally(tally),
-            None => Seas::Forecast(ForecastSeas {
-                files: self.files("forecast"),
-                regions: self.option::<Regions>("regions").map_err(told)?,
-                window: self.option::<WindowText>("window").map_err(told)?.0,
-                window_alignment: self.option::<Alignment>("window_alignment").map_err(told)?,
-                members: MemberChoice::Together,
-            }),
-        };
-        let file = |role: &str| {
-            self.files(role).pop().ok_or_else(|| told(Error::new(format!("the manifest names no {role}"))))
-        };
-        Ok(Job {
-            boat: file("boat")?,
-            polar: file("polar")?,
-            seas,
-            match_wind: Some(self.option::<SeaChoice>("seas_of_a_wind_column").map_err(told)?),
-            split_error_kn: self.split_error_kn().map_err(told)?,
-            cell_audit: CellAudit::Formats(Vec::new()),
-            audit_format: OneOrMore::default(),
-            output: result.to_owned(),
-            tacks: TackChoice::default(),
-            polar_csv: polar_csv::Options::default(),
-            model: self.option::<Model>("model").map_err(told)?,
-        })
-    }
+fn needed<T>(option: Option<T>, name: &str, result: &Path) -> Result<T> {
+    option.ok_or_else(|| {
+        Error::new(format!("the manifest's option \"{name}\" is missing"))
+            .file(&result.join(MANIFEST))
+            .remedy("name the job file instead of the result, or make the result again with this version")
+    })
+}
 
-    /// The error that regions were joined within, if they were, kn.
-    ///
-    /// # Errors
-    /// As [`Record::job`].
-    pub(super) fn split_error_kn(&self) -> Result<Option<f64>> {
-        self.option("split_error_kn")
-    }
-
-    fn files(&self, role: &str) -> Vec<PathBuf> {
-        self.inputs.iter().filter(|input| input.role == role).map(|input| input.file.clone()).collect()
-    }
-
-    fn option<T: DeserializeOwned>(&self, name: &str) -> Result<T> {
-        let value = self.options.get(name).cloned().unwrap_or(Value::Null);
-        serde_json::from_value(value.clone()).map_err(|_| {
-            Error::new(format!("the manifest's option \"{name}\" is missing or not understood"))
-                .found(value)
-                .remedy("name the job file instead of the result, or make the result again with this version")
-        })
-    }
+/// What was joined, of a set; none where it has no sea there.
+pub(super) fn group(joined: &ErrorLeft, set: &TallySet) -> Option<PartGroup> {
+    PartGroup::within(set, &joined.regions, Window { start: joined.window_start, end: joined.window_end })
 }

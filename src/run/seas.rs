@@ -1,15 +1,16 @@
 //! The seas of a job: tallied from its forecast, or read from a tally.
 
 use crate::base::{Error, Result};
-use crate::forecast::Forecast;
-use crate::job::{ForecastSeas, MemberChoice, Regions, Seas};
+use crate::forecast::{Forecast, MemberChoice};
+use crate::hydro::wind_frame::WindFrameSea;
+use crate::job::Job;
+use crate::job::{ForecastSeas, Seas};
 use crate::region;
-use crate::region::{Extent, Region, corridor, tiles};
-use crate::result::Input;
+use crate::region::{Extent, Region, Regions, corridor, tiles};
+use crate::result::{Input, InputRole};
 use crate::survey::{Surveyed, check_covered, leave_out_land, station_notes, survey};
 use crate::tally::{Origin, TallySet};
 use std::collections::BTreeMap;
-use std::path::Path;
 
 /// Seas that are ready to be tallied: every file is open, nothing has been decoded.
 #[derive(Debug)]
@@ -43,15 +44,15 @@ impl Opened {
         match seas {
             Seas::Tally(path) => {
                 let set = TallySet::read(path)?;
-                Ok(Self(Source::Tally { set, input: Input::of("tally", path)? }))
+                Ok(Self(Source::Tally { set, input: Input::of(InputRole::Tally, path)? }))
             }
             Seas::Forecast(seas) => {
                 let mut inputs = Vec::new();
                 if let Some(path) = seas.regions.file() {
-                    inputs.push(Input::of("regions", path)?);
+                    inputs.push(Input::of(InputRole::Regions, path)?);
                 }
                 for path in &seas.files {
-                    inputs.push(Input::of("forecast", path)?);
+                    inputs.push(Input::of(InputRole::Forecast, path)?);
                 }
                 let forecast = Forecast::open(&seas.files)?;
                 check_members(seas, &forecast)?;
@@ -121,7 +122,7 @@ fn without_land(set: &mut TallySet, what: &str) -> Result<Option<String>> {
 }
 
 fn origin(regions: &[Region], forecast: &Forecast, inputs: &[Input]) -> Origin {
-    let forecasts = inputs.iter().filter(|input| input.role == "forecast");
+    let forecasts = inputs.iter().filter(|input| input.role == InputRole::Forecast);
     let mut gaps = Vec::new();
     if forecast.missing_messages() > 0 {
         gaps.push(format!("{} fields that other steps have are missing", forecast.missing_messages()));
@@ -175,13 +176,20 @@ fn regions(regions: &Regions, forecast: &Forecast) -> Result<Vec<Region>> {
     }
 }
 
-impl Regions {
-    /// The file that the regions come from, if they do.
-    pub fn file(&self) -> Option<&Path> {
-        match self {
-            Self::File(path) => Some(path),
-            Self::Corridor(choice) => Some(&choice.track),
-            Self::Tiles(_) => None,
-        }
+/// All seas of a job with their weights, or those of one of its regions.
+///
+/// # Errors
+/// Forecast or regions that cannot be used; a region that the job has not.
+pub fn job_seas(job: &Job, region: Option<&str>) -> Result<Vec<(WindFrameSea, f64)>> {
+    let set = Opened::open(&job.seas)?.tally(&|_, _| Ok(()))?.set;
+    let known: Vec<&str> = set.regions.iter().map(|region| region.region.name.as_str()).collect();
+    if let Some(name) = region.filter(|name| !known.contains(name)) {
+        return Err(Error::new("the job has no such region")
+            .found(format!("\"{name}\""))
+            .expected(format!("one of {}", known.join(", ")))
+            .remedy("name a region of the job's regions file"));
     }
+    let wanted = |name: &str| region.is_none_or(|region| region == name);
+    let parts = set.parts().filter(|(region, ..)| wanted(&region.name));
+    Ok(parts.flat_map(|(.., part)| part.tally.seas()).collect())
 }

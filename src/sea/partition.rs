@@ -44,6 +44,20 @@ pub enum PartitionKind {
     Total,
 }
 
+impl PartitionKind {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::WindSea, Self::Swell, Self::Total];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::WindSea => "wind-sea",
+            Self::Swell => "swell",
+            Self::Total => "total",
+        }
+    }
+}
+
 /// One wave system.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Partition {

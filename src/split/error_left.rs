@@ -3,20 +3,21 @@
 use crate::derate::column_use::{column_uses, winds};
 use crate::split::difference::{largest_kn, rms_kn};
 use crate::split::groups::{DeratedPart, PartGroup, by_name, corrected_kn};
-use serde::Serialize;
+use jiff::Timestamp;
+use serde::{Deserialize, Serialize};
 
 /// How far the parts of a group lie from the polar they share.
 ///
 /// All means are root mean squares over the headings of the polar, each alike. Where not said otherwise a column counts
 /// with the part of the time and area of the part that looks it up ([`crate::derate::column_use`]), and one that does not blow
 /// in the part not at all: so the means bound from above those of the differences that a router meets.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
 pub struct ErrorLeft {
     pub region: String,
     /// First instant of the window.
-    pub window_start: String,
+    pub window_start: Timestamp,
     /// First instant after it.
-    pub window_end: String,
+    pub window_end: Timestamp,
     /// The regions of the parts, by name.
     pub regions: Vec<String>,
     /// Parts joined.
@@ -59,8 +60,8 @@ fn error_left(
     let alike = vec![1.0 / columns_kn.len() as f64; columns_kn.len()];
     let mut left = ErrorLeft {
         region: group.region.name.clone(),
-        window_start: group.window.start.to_string(),
-        window_end: group.window.end.to_string(),
+        window_start: group.window.start,
+        window_end: group.window.end,
         regions: group.regions().into_iter().map(str::to_owned).collect(),
         parts: group.parts.len(),
         rms_kn: 0.0,

@@ -1,4 +1,4 @@
-"""Bilinear boat speeds in the example polars, for tests/polar_files.rs.
+"""Bilinear boat speeds in the example polars, for tests/program/polar_files.rs.
 
 Run from the repository's root: python tests/reference/bilinear_polar.py > tests/reference/bilinear_polar.csv
 Made with Python 3, numpy 2.4.6, scipy 1.17.1.

@@ -1,4 +1,4 @@
-"""Areas of regions on the sphere, for tests/region_areas.rs, by adaptive quadrature of another program.
+"""Areas of regions on the sphere, for tests/physics/region_areas.rs, by adaptive quadrature of another program.
 
 Run: python tests/reference/region_areas.py
 Made with Python 3, numpy 2.4.6, scipy 1.17.1, shapely 2.2.0, pyproj 3.7.2.

@@ -1,4 +1,4 @@
-"""Zero-speed heave and pitch of Wigley hulls from a panel code, for tests/journee.rs: hull III (B 0.3 m) in head
+"""Zero-speed heave and pitch of Wigley hulls from a panel code, for tests/physics/journee.rs: hull III (B 0.3 m) in head
 waves, and the same hull twice as wide (hull IV, B 0.6 m) in oblique waves. mu is 90 beam, 180 head.
 
 Command: python tests/reference/wigley_capytaine.py > tests/reference/wigley_capytaine.csv

@@ -25,6 +25,9 @@ pub enum Method {
 }
 
 impl Method {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::RadiatedEnergy, Self::Snnm, Self::Table];
+
     /// The other method, for a second opinion.
     pub fn second(self) -> Self {
         match self {

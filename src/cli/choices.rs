@@ -1,0 +1,143 @@
+//! The library's choices as the command line offers them: a line of help for each.
+
+use crate::cli::named::{Choice, Named, offered};
+use clap::builder::TypedValueParser;
+use roughwater::base::Alignment;
+use roughwater::boat::Side;
+use roughwater::derate::Tack;
+use roughwater::files::TableFormat;
+use roughwater::forecast::MemberChoice;
+use roughwater::hydro::response::Method;
+use roughwater::job::{CellAuditWord, Split};
+use roughwater::passage::LegKind;
+use roughwater::polar::TackChoice;
+use roughwater::result::GroupKey;
+use roughwater::sea::PartitionKind;
+
+/// A kind of value that knows `ALL` and `name`, with the help of each.
+macro_rules! choice {
+    ($kind:ty: $($value:ident $help:literal)+) => {
+        impl Named for $kind {
+            fn name(self) -> &'static str {
+                <$kind>::name(self)
+            }
+        }
+
+        impl Choice for $kind {
+            const ALL: &'static [Self] = &<$kind>::ALL;
+
+            fn help(self) -> &'static str {
+                match self {
+                    $(Self::$value => $help,)+
+                }
+            }
+        }
+    };
+}
+
+choice!(Alignment:
+    Midnight "At multiples of their length from midnight UTC (default)"
+    FirstStep "At the first step of the forecast"
+);
+
+choice!(CellAuditWord:
+    Csv "CSV"
+    Parquet "Apache Parquet"
+    None "Not at all"
+);
+
+choice!(GroupKey:
+    Region "Region"
+    Window "Time window"
+    Tack "Tack"
+    Tws "True wind speed"
+    Twa "True wind angle"
+    Stage "Stage that takes most"
+    Flag "Each flag; a cell with several counts for each"
+);
+
+choice!(LegKind:
+    Geodesic "The shortest line on the WGS 84 ellipsoid"
+    GreatCircle "The shortest line on a sphere"
+    Rhumb "The line of one course, on a sphere"
+);
+
+choice!(MemberChoice:
+    Together "One polar over all members"
+    Each "One polar over all members, and one of each"
+);
+
+choice!(Method:
+    RadiatedEnergy "Strip theory and the energy that the hull radiates"
+    Snnm "Regression on main dimensions"
+    Table "The job's own responses"
+);
+
+choice!(Side:
+    Port "Left, looking forward"
+    Starboard "Right, looking forward"
+);
+
+choice!(Split:
+    Given "A polar for every region and window"
+    Auto "A polar for every group that is alike"
+);
+
+choice!(TableFormat:
+    Csv "CSV, which is always there"
+    Parquet "Apache Parquet"
+);
+
+choice!(Tack:
+    Starboard "Wind over the starboard side"
+    Port "Wind over the port side"
+);
+
+choice!(TackChoice:
+    Mean "0 to 180 degrees, mean time of both tacks"
+    Slower "0 to 180 degrees, the slower tack of each cell"
+    Starboard "Starboard tack"
+    Port "Port tack"
+    Signed "-180 to 180 degrees, starboard tack positive"
+);
+
+impl Named for PartitionKind {
+    fn name(self) -> &'static str {
+        PartitionKind::name(self)
+    }
+}
+
+/// What the waves of one system are: not a total sea, which is two of them.
+pub(super) fn one_system() -> impl TypedValueParser<Value = PartitionKind> {
+    offered([
+        (PartitionKind::WindSea, "Raised by the local wind: broad in direction"),
+        (PartitionKind::Swell, "Come from afar: narrow in direction"),
+    ])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde::Serialize;
+
+    fn check<T: Named + Serialize>(all: &[T]) {
+        for value in all {
+            assert_eq!(serde_json::to_value(value).unwrap(), value.name());
+        }
+    }
+
+    /// A word means the same on the command line and in files.
+    #[test]
+    fn names_are_those_in_files() {
+        check(&Alignment::ALL);
+        check(&LegKind::ALL);
+        check(&MemberChoice::ALL);
+        check(&Method::ALL);
+        check(&PartitionKind::ALL);
+        check(&Side::ALL);
+        check(&Split::ALL);
+        check(&TableFormat::ALL);
+        check(&Tack::ALL);
+        check(&TackChoice::ALL);
+    }
+}

@@ -1,0 +1,59 @@
+//! The program: its commands and exit codes.
+
+use crate::cli::outcome::Outcome;
+use crate::cli::{
+    audit, compare, completions, derate, inspect, interrupt, lookup, man, passage, report, response, tally,
+};
+use clap::{CommandFactory, Parser, Subcommand};
+use std::process::ExitCode;
+
+/// Turns a boat's flat-water speed polar into the speeds she will make in the sea that is forecast.
+#[derive(Debug, Parser)]
+#[command(version, about, after_help = format!("{}\n\n{EXIT_CODES}", roughwater::CAUTION), max_term_width = 100, propagate_version = true)]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+const EXIT_CODES: &str = "Exit codes: 0 whole, 1 failed and nothing written, 2 wrong usage, 3 written with declared gaps, \
+130 stopped with Ctrl-C and nothing written.";
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Derate(Box<derate::Options>),
+    Compare(compare::Options),
+    Inspect(inspect::Options),
+    Response(Box<response::Options>),
+    Tally(tally::Options),
+    Audit(audit::Options),
+    Lookup(lookup::Options),
+    Passage(Box<passage::Options>),
+    Report(report::Options),
+    Completions(completions::Options),
+    Man(man::Options),
+}
+
+/// Runs a command line; returns the program's exit code.
+pub fn run(cli: Cli) -> ExitCode {
+    let done = match cli.command {
+        Command::Derate(options) => derate::run(&options),
+        Command::Compare(options) => compare::run(&options),
+        Command::Inspect(options) => inspect::run(&options),
+        Command::Response(options) => response::run(&options),
+        Command::Tally(options) => tally::run(&options),
+        Command::Audit(options) => audit::run(&options),
+        Command::Lookup(options) => lookup::run(&options),
+        Command::Passage(options) => passage::run(&options),
+        Command::Report(options) => report::run(&options),
+        Command::Completions(options) => completions::run(&options, Cli::command()),
+        Command::Man(options) => man::run(&options, Cli::command()),
+    };
+    match done {
+        Ok(Outcome::Whole) => ExitCode::SUCCESS,
+        Ok(Outcome::WithGaps) => ExitCode::from(3),
+        Err(error) => {
+            eprintln!("error: {error}");
+            if interrupt::interrupted().is_break() { interrupt::EXIT_CODE.into() } else { ExitCode::FAILURE }
+        }
+    }
+}

@@ -1,0 +1,58 @@
+//! The manifest as a whole.
+
+use crate::result::manifest::input::{Input, InputRole};
+use crate::result::manifest::options::ManifestOptions;
+use crate::split::ErrorLeft;
+use serde::{Deserialize, Serialize};
+use std::path::PathBuf;
+
+/// What a result holds besides its tables. Holds no time of making: equal inputs give equal bytes.
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
+pub struct Manifest {
+    /// Inputs in the order of the job.
+    pub inputs: Vec<Input>,
+    /// Every option in force.
+    pub options: ManifestOptions,
+    /// What was counted.
+    pub counts: Counts,
+    /// How far joined tiles and windows lie from the polar they share, where any are joined.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub joined: Vec<ErrorLeft>,
+    /// Things that a user should know but that leave no hole.
+    pub warnings: Vec<String>,
+    /// Declared gaps: what the result lacks.
+    pub gaps: Vec<String>,
+    /// How the model works on this boat, in words.
+    pub model: Vec<String>,
+}
+
+/// What was counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize)]
+pub struct Counts {
+    /// Steps of the forecast, those of the region that has most.
+    pub forecast_steps: u64,
+    /// Members of an ensemble.
+    pub ensemble_members: usize,
+    /// Time windows.
+    pub windows: usize,
+    /// Polar files written.
+    pub polars: usize,
+    /// Sea states tallied.
+    pub sea_states: u64,
+    /// Bins they fell into.
+    pub tally_bins: usize,
+    /// Rows of the cell audit.
+    pub cell_audit_rows: u64,
+}
+
+impl Manifest {
+    /// The inputs that served as one thing.
+    pub fn inputs_as(&self, role: InputRole) -> impl Iterator<Item = &Input> {
+        self.inputs.iter().filter(move |input| input.role == role)
+    }
+
+    /// Their files.
+    pub fn files(&self, role: InputRole) -> Vec<PathBuf> {
+        self.inputs_as(role).map(|input| PathBuf::from(&input.file)).collect()
+    }
+}

@@ -1,0 +1,17 @@
+//! Forecast files to sea states: every format against another program's reading of it, and what is said about bad ones.
+
+#[allow(dead_code, reason = "each test program uses a part")]
+#[path = "../common/mod.rs"]
+mod common;
+
+mod checks;
+mod combine;
+mod damage;
+mod errors;
+mod netcdf;
+mod reference;
+mod sea;
+mod stations;
+
+#[global_allocator]
+static WATCHED: common::heap::Watched = common::heap::Watched;

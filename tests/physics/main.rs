@@ -1,0 +1,23 @@
+//! Seas, hulls, boats and passages against publications, hand calculation and other programs.
+
+#[allow(dead_code, reason = "each test program uses a part")]
+#[path = "../common/mod.rs"]
+mod common;
+
+mod balance;
+mod cell_audit;
+mod journee;
+mod monte_carlo;
+mod passage;
+mod region_areas;
+mod response_table;
+mod shoal_water;
+mod solver_allocation;
+mod spectra_response;
+mod strip;
+mod tally_quantising;
+mod trade;
+mod wigley;
+
+#[global_allocator]
+static WATCHED: common::heap::Watched = common::heap::Watched;

@@ -1,0 +1,29 @@
+//! The command-line program, the files it reads and the result it writes.
+
+#[allow(dead_code, reason = "each test program uses a part")]
+#[path = "../common/mod.rs"]
+mod common;
+
+mod audit;
+mod cell_audit;
+mod completions;
+mod errors;
+mod explain;
+mod forecasts;
+mod guides;
+mod handover;
+mod inspect;
+mod lookup;
+mod members;
+mod passage;
+mod polar_files;
+mod region_files;
+mod regions;
+mod report;
+mod response;
+mod result;
+mod run;
+mod spectra;
+mod split;
+mod tally_files;
+mod windows;
