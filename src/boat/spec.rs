@@ -66,6 +66,10 @@ pub struct DeckSpec {
     pub wetted_edge_m: f64,
     /// Mean time for shipped water to leave the deck, s.
     pub drain_time_s: f64,
+    /// Share of the shipped water that is brought to her speed before it leaves the deck, 0 to 1: its momentum is taken from
+    /// her. 1, the default, goes with water that stays for the drain time; 0 leaves it out.
+    #[serde(default = "whole")]
+    pub momentum_share: f64,
 }
 
 /// `[appendages]`: keel and rudders.
@@ -173,6 +177,10 @@ pub struct WindageSpec {
     pub raised_foil_in_polar: bool,
     /// Drag area (coefficient x area) of extra gear carried in the sea only, m².
     pub extra_drag_area_m2: f64,
+}
+
+fn whole() -> f64 {
+    1.0
 }
 
 pub(super) fn yes() -> bool {
