@@ -12,7 +12,7 @@ use crate::hydro::rates::{
 };
 use crate::hydro::response::{Method, direct};
 use crate::hydro::spectrum::{STEEPEST_SEA, significant_steepness};
-use crate::hydro::spreading::Spreading;
+use crate::hydro::spreading::{Spreading, SpreadingByFrequency};
 use crate::hydro::wave_shape::WaveShape;
 use crate::sea::PartitionKind;
 use serde::Serialize;
@@ -134,7 +134,7 @@ pub struct Regular {
 pub fn irregular(model: &BoatModel, speed_m_s: f64, sea: &Sea, flies: bool) -> Irregular {
     let mut shape = WaveShape::of(sea.kind, sea.hs_m, sea.tp_s);
     if sea.long_crested {
-        shape.spreading = Spreading::LongCrested;
+        shape.spreading = SpreadingByFrequency::Same(Spreading::LongCrested);
     }
     let response = direct(&model.waves, speed_m_s, sea.mu, sea.hs_m, sea.tp_s, shape);
     let method = model.waves.method;
