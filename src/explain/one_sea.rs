@@ -5,7 +5,7 @@ use crate::base::units::G;
 use crate::base::{Flag, Flags};
 use crate::boat::Advisory;
 use crate::boat::BoatModel;
-use crate::hydro::added_resistance::{radiated_energy, snnm};
+use crate::hydro::added_resistance::snnm;
 use crate::hydro::dispersion::{encounter_frequency, phase_speed_m_s, wave_length_m};
 use crate::hydro::rates::{
     NORDFORSK_FAST_SMALL_CRAFT, OperabilityLimits, peak_exceedance, slam_probability, slam_velocity_m_s,
@@ -191,7 +191,7 @@ pub fn regular(model: &BoatModel, speed_m_s: f64, period_s: f64, mu: f64) -> Reg
     let hydrostatics = &model.hydrostatics;
     let (beam, length) = (hydrostatics.bwl_m, hydrostatics.lwl_m);
     let unit = model.waves.dimensions.rho_kg_m3 * G * beam * beam / length;
-    let radiated = radiated_energy::from_motions(&model.waves.strip, &motions, mu);
+    let radiated = model.waves.added_resistance(&motions, mu);
     let (regression, regression_flags) =
         snnm::mean_added_resistance(&model.waves.dimensions, speed_m_s, omega, mu);
     let coefficients = motions.coefficients();
