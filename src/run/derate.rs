@@ -6,7 +6,7 @@ use crate::report;
 use crate::result::OutputFolder;
 use crate::result::names::{MANIFEST, REPORT};
 use crate::run::joining::Joining;
-use crate::run::made::{Made, derated, sea_choice};
+use crate::run::made::{Made, derated};
 use crate::run::progress::{Progress, Watch, go_on};
 use crate::run::ready::Ready;
 use crate::run::seas::{Gathered, Opened};
@@ -31,7 +31,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     inputs.extend(sea_inputs);
     go_on(watch, Progress::Boat)?;
     let performance = boat.tabulate();
-    let choice = sea_choice(job.match_wind, &set);
+    let choice = job.match_wind;
     let balances = performance.balances()?;
     let columns = PolarColumns { tws_kn: performance.flat.tws_kn(), choice };
     let joining = job

@@ -5,7 +5,6 @@ use crate::hydro::response::Method;
 use crate::job::{Job, Seas};
 use crate::result::{Counts, Input, Manifest, ManifestOptions};
 use crate::run::cells::Audited;
-use crate::run::made::sea_choice;
 use crate::run::summary::Summary;
 use crate::tally::{RegionTallies, TallySet};
 
@@ -50,7 +49,7 @@ fn options(job: &Job, set: &TallySet, audited: &Audited) -> ManifestOptions {
         members: seas.map(|seas| seas.members),
         regions: seas.map(|seas| seas.regions.clone()),
         tallied_forecasts: tallied,
-        seas_of_a_wind_column: sea_choice(job.match_wind, set),
+        seas_of_a_wind_column: job.match_wind,
         split_error_kn: job.split_error_kn,
         audit_format: job.audit_format.clone(),
         cell_audit: audited.formats.clone(),

@@ -193,7 +193,7 @@ fn the_seas_that_stop_her_are_told() {
     let stopped = seas(&answer).iter().filter(|sea| f(&sea["speeds_kn"]["foil_downtime"]) == 0.0);
     let share: f64 = stopped.map(|sea| f(&sea["weight"])).sum();
     assert!(share > 0.0 && f(&answer["factor"]) == 0.0);
-    near(f(&answer["stopping_share"]), share, 1e-9);
+    near(f(&answer["stopped_share"]), share, 1e-9);
     let flag = answer["flags"].as_array().unwrap().iter().find(|flag| flag["name"] == "no-way").unwrap();
     near(f(&flag["share"]), share, 1e-9);
     let ran = bench.run(&["audit", "explain", "out", "Small sea", "8", "50", "--window", WINDOW]);
