@@ -145,12 +145,12 @@ mod tests {
         }
     }
 
-    /// By hand: columns 2 kn apart reach 4 kn, so a sea 1 kn off has 1 - 1/4, one 3 kn off 1 - 3/4.
+    /// By hand: however close columns stand, a sea between two of them is seen by these two alone.
     #[test]
-    fn close_columns_reach_four_knots() {
-        let columns = matched_seas(&[10.0, 12.0, 14.0], &[sea(13.0, 1.0, 9)]);
+    fn close_columns_reach_no_further_than_their_neighbours() {
+        let columns = matched_seas(&[8.0, 10.0, 12.0, 14.0], &[sea(12.5, 1.0, 9), sea(8.0, 1.0, 9)]);
         let shares: Vec<f64> = columns.iter().map(|column| column.shares[0]).collect();
-        assert_eq!(shares, [0.25, 0.75, 0.75]);
+        assert_eq!(shares, [0.0, 0.0, 0.75, 0.25]);
     }
 
     /// By hand: at 20 kn only 3 states, at 30 kn 0.5 % of the weight: both fall back, 20 to the bin at 13, 30 to it too.
