@@ -151,6 +151,11 @@ impl<'t> CellBalance<'t> {
         held.map(line).chain((self.flat_speed > 0.0).then_some(self.flat_speed)).collect()
     }
 
+    /// Reservations about her alone, whatever the sea.
+    pub fn flags(&self) -> Flags {
+        self.flags
+    }
+
     /// What of her balance at a speed in flat water trim does not depend on the sea: thrust less resistance, N, and the
     /// change of mean thrust per variance of pitch rate, N s²/rad².
     pub fn without_sea(&self, speed_m_s: f64) -> [f64; 2] {

@@ -69,7 +69,7 @@ impl<'t> SeaCurve<'t> {
     /// assumed spectra of its systems.
     pub fn set(&mut self, sea: &WindFrameSea, twa_deg: f64) {
         self.rows.fill([0.0; QUANTITIES]);
-        self.flags = sea.flags;
+        self.flags = sea.flags | left_out(sea, twa_deg);
         let energy: f64 = sea.systems.iter().map(|system| system.hs2_m2).sum();
         for system in &sea.systems {
             let mu = wave_angle_rad(system.off_wind_deg, twa_deg);
@@ -85,7 +85,6 @@ impl<'t> SeaCurve<'t> {
                 self.flags |= Flag::PeriodOutOfRange;
             }
             if system.hs2_m2 >= MINOR_ENERGY * energy {
-                self.flags |= sector(mu);
                 if self.tables.model.waves.own.as_ref().is_some_and(|own| !own.covers_period(system.tp_s)) {
                     self.flags |= Flag::OwnTableLeft;
                 }
@@ -152,13 +151,18 @@ impl<'t> SeaCurve<'t> {
     }
 }
 
-/// What the model leaves out for waves at this angle.
-fn sector(mu: f64) -> Flags {
+/// What the model leaves out for most of a sea, by the energy of the systems that come from a sector.
+fn left_out(sea: &WindFrameSea, twa_deg: f64) -> Flags {
+    let energy = |within: fn(f64) -> bool| -> f64 {
+        let there = sea.systems.iter().filter(|s| within(wave_angle_rad(s.off_wind_deg, twa_deg)));
+        there.map(|system| system.hs2_m2).sum()
+    };
+    let most = 0.5 * energy(|_| true);
     let mut flags = Flags::empty();
-    if mu < FRAC_PI_2 {
+    if energy(|mu| mu < FRAC_PI_2) > most {
         flags |= Flag::FollowingSeaNotModelled;
     }
-    if (mu - FRAC_PI_2).abs() <= BEAM_SECTOR_RAD {
+    if energy(|mu| (mu - FRAC_PI_2).abs() <= BEAM_SECTOR_RAD) > most {
         flags |= Flag::BeamSeaNotModelled;
     }
     flags

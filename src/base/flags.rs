@@ -9,9 +9,9 @@ pub enum Flag {
     SnnmClamped,
     /// Above Fn 0.45 the radiated-energy response is held at its Fn 0.45 value.
     HeldAboveFn045,
-    /// A wave system comes from ahead of the quarter but abaft the beam: added resistance taken as zero.
+    /// Most of the sea comes from abaft the beam: added resistance taken as zero, and no surfing.
     FollowingSeaNotModelled,
-    /// A wave system comes within 20 degrees of the beam: roll, yaw and steering losses are not modelled.
+    /// Most of the sea comes within 20 degrees of the beam: roll, yaw and steering losses are not modelled.
     BeamSeaNotModelled,
     /// Calm-water resistance was used outside its formula's range.
     CalmWaterOutOfRange,
@@ -55,6 +55,14 @@ pub enum Flag {
     Pinching,
     /// She can hold two speeds in flat water, or falls from one to another in some sea: small changes decide which.
     TwoBalances,
+    /// The boat file has no `[deck]`: water on deck is not counted.
+    NoDeck,
+    /// It has no `[appendages]`: their drag and that of the side force are not counted.
+    NoAppendages,
+    /// It has no `[windage]`: nothing stands in the wind that the flat polar does not hold.
+    NoWindage,
+    /// It has no `[foils]`: no loss of theirs is counted.
+    NoFoils,
 }
 
 /// A set of reservations.
@@ -88,6 +96,10 @@ impl Flag {
             Flag::OutsidePolar => "outside-polar",
             Flag::Pinching => "pinching",
             Flag::TwoBalances => "two-balances",
+            Flag::NoDeck => "no-deck",
+            Flag::NoAppendages => "no-appendages",
+            Flag::NoWindage => "no-windage",
+            Flag::NoFoils => "no-foils",
         }
     }
 }

@@ -76,7 +76,7 @@ impl BoatModel {
         let hydrostatics = hull.hydrostatics();
         let displacement_kg = hydrostatics.volume_m3 * RHO_WATER;
         let strip = StripHull::new(&hull, boat.hull.pitch_radius_m, RHO_WATER)?;
-        let flags = strip.flags();
+        let flags = strip.flags() | lacking(&boat);
         let waves = BoatInWaves {
             strip,
             dimensions: main_dimensions(&boat, &hydrostatics),
@@ -184,6 +184,17 @@ impl BoatModel {
     pub fn sails(&self) -> Result<&SailPlan> {
         self.sails.as_ref().ok_or_else(|| lacks(&self.boat, "[sails]"))
     }
+}
+
+/// The parts that a boat file may leave out, with the loss that then is not counted.
+fn lacking(boat: &Boat) -> Flags {
+    let parts = [
+        (boat.deck.is_none(), Flag::NoDeck),
+        (boat.appendages.is_none(), Flag::NoAppendages),
+        (boat.windage.is_none(), Flag::NoWindage),
+        (boat.foils.is_none(), Flag::NoFoils),
+    ];
+    parts.into_iter().filter(|(missing, _)| *missing).map(|(_, flag)| flag).collect()
 }
 
 fn lacks(boat: &Boat, table: &str) -> Error {

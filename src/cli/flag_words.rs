@@ -12,10 +12,10 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
             "she sails faster than added resistance was validated for (Froude number 0.45): held there"
         }
         Flag::FollowingSeaNotModelled => {
-            "waves from abaft the beam: no added resistance, and no gain by surfing"
+            "most of the sea from abaft the beam: no added resistance, and no gain by surfing"
         }
         Flag::BeamSeaNotModelled => {
-            "waves within 20 degrees of the beam: losses by roll, yaw and steering are left out"
+            "most of the sea within 20 degrees of the beam: losses by roll, yaw and steering are left out"
         }
         Flag::CalmWaterOutOfRange => "flat-water resistance was used outside its formula's range",
         Flag::ThrustMismatch => {
@@ -31,6 +31,14 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
         Flag::TwoBalances => {
             "she can hold two speeds here, or falls from one to another in some sea: which one hangs on little"
         }
+        Flag::NoDeck => "the boat file has no [deck]: water on deck is not counted",
+        Flag::NoAppendages => {
+            "the boat file has no [appendages]: the drag of keel and side force is not counted"
+        }
+        Flag::NoWindage => {
+            "the boat file has no [windage]: nothing in the wind is counted beside the polar's own"
+        }
+        Flag::NoFoils => "the boat file has no [foils]: no loss of foils is counted",
         Flag::NoWay => "no speed balances: she makes no way in some of these seas",
         Flag::PeriodOutOfRange => "a wave period outside the response table: the nearest one stood in",
         Flag::TotalSeaUsed => "the total sea stood in for wind sea and swells",

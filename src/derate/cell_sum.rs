@@ -1,8 +1,8 @@
 //! One polar cell while the seas are added up, with both ends of the model band.
 
 use crate::balance::{Added, BoatTables, Outcome, STAGES, SeaCurve};
-use crate::base::Flags;
 use crate::base::units::{kn_to_m_s, m_s_to_kn};
+use crate::base::{Flag, Flags};
 use crate::boat::Advisory;
 use crate::derate::fair_mean::FairMean;
 use crate::derate::performance::FlatCell;
@@ -31,8 +31,13 @@ pub(super) struct CellSum<'c> {
     advisory: Advisory,
     sea_states: u64,
     two_balances: Option<[f64; 2]>,
+    /// Weight of the seas that each sector's reservation holds for.
+    left_out: [f64; SECTORS.len()],
     flags: Flags,
 }
+
+/// Reservations about most of a sea, which are a cell's where they hold for most of its weight.
+const SECTORS: [Flag; 2] = [Flag::FollowingSeaNotModelled, Flag::BeamSeaNotModelled];
 
 impl<'c> CellSum<'c> {
     /// Nothing added yet, with room for a number of seas.
@@ -51,6 +56,7 @@ impl<'c> CellSum<'c> {
             advisory: Advisory::default(),
             sea_states: 0,
             two_balances: None,
+            left_out: [0.0; SECTORS.len()],
             flags: Flags::empty(),
         }
     }
@@ -87,11 +93,19 @@ impl<'c> CellSum<'c> {
         if let Some(rate) = advisory.wetness_rate_per_h {
             *self.advisory.wetness_rate_per_h.get_or_insert(0.0) += weight * rate;
         }
+        for (sum, flag) in self.left_out.iter_mut().zip(SECTORS) {
+            *sum += if outcome.flags.contains(flag) { weight } else { 0.0 };
+        }
         self.flags |= outcome.flags;
     }
 
     /// The cell's means over all seas added.
     pub(super) fn finish(mut self, tack: Tack, twa_deg: f64, flags: Flags) -> PolarCell {
+        for (weight, flag) in self.left_out.iter().zip(SECTORS) {
+            if *weight <= 0.5 * self.weight {
+                self.flags -= flag;
+            }
+        }
         let FlatCell { tws_kn, flat_kn, .. } = *self.cell;
         let sails = flat_kn > 0.0;
         let mean_speeds = self.mean_speeds();

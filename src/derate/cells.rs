@@ -45,14 +45,14 @@ pub fn seen(performance: &Performance, seas: &[SeaBin], choice: SeaChoice) -> Ve
 
 pub(super) fn cells(balances: &Balances, seas: &[SeaBin], choice: SeaChoice, flags: Flags) -> Vec<PolarCell> {
     let seen = seen(balances.performance, seas, choice);
-    let of_heading = |heading| heading_cells(balances.performance, heading, seas, &seen, flags);
+    let of_heading = |heading| heading_cells(balances, heading, seas, &seen, flags);
     let cells: Vec<Vec<PolarCell>> = balances.headings.par_iter().map(of_heading).collect();
     cells.into_iter().flatten().collect()
 }
 
 /// All wind speeds on one heading: each sea's responses are looked up once and serve every wind speed.
 pub(super) fn heading_cells(
-    performance: &Performance,
+    balances: &Balances,
     heading: &HeadingCells,
     seas: &[SeaBin],
     seen: &[ColumnSeas],
@@ -60,21 +60,23 @@ pub(super) fn heading_cells(
 ) -> Vec<PolarCell> {
     let signed = heading.tack.signed(heading.twa_deg);
     let mut sums: Vec<CellSum> = heading.cells.iter().map(|cell| CellSum::new(cell, seas.len())).collect();
-    let mut curve = SeaCurve::new(&performance.tables);
+    let mut curve = SeaCurve::new(&balances.performance.tables);
     for (index, bin) in seas.iter().enumerate() {
         if seen.iter().all(|column| column.shares[index] == 0.0) {
             continue;
         }
         curve.set(&bin.sea, signed);
         for (sum, seen) in sums.iter_mut().zip(seen).filter(|(_, seen)| seen.shares[index] > 0.0) {
-            sum.add(&performance.tables, &curve, bin.weight * seen.shares[index], bin.count);
+            sum.add(&balances.performance.tables, &curve, bin.weight * seen.shares[index], bin.count);
         }
     }
     let fallback = |seen: &ColumnSeas| {
         if seen.fallback { Flags::only(Flag::WindMatchedFallback) } else { Flags::empty() }
     };
     let finish = |(sum, seen): (CellSum, &ColumnSeas)| {
-        sum.finish(heading.tack, heading.twa_deg, flags | fallback(seen))
+        let mut cell = sum.finish(heading.tack, heading.twa_deg, flags | fallback(seen));
+        cell.flags -= balances.boat_flags;
+        cell
     };
     sums.into_iter().zip(seen).map(finish).collect()
 }

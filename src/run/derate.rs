@@ -5,6 +5,7 @@ use crate::job::Job;
 use crate::report;
 use crate::result::OutputFolder;
 use crate::result::names::{MANIFEST, REPORT};
+use crate::run::boat_notes::boat_notes;
 use crate::run::joining::Joining;
 use crate::run::made::{Made, derated};
 use crate::run::progress::{Progress, Watch, go_on};
@@ -62,10 +63,14 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     files::write(job, &output, &made)?;
     let mut gaps = gaps::gaps(&set);
     gaps.extend(gaps::of_members(&result, &members));
-    let mut warnings: Vec<String> = set.origin().warnings.into_iter().collect();
+    let mut warnings = boat_notes(&performance, balances.boat_flags);
+    warnings.extend(set.origin().warnings);
     warnings.extend(audited.left_out.clone());
     let summary = summary(columns.tws_kn, warnings, gaps, made, audited.rows);
-    output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary, &audited).to_bytes()?)?;
+    output.write(
+        MANIFEST,
+        &manifest::manifest(job, &set, inputs, balances.boat_flags, &summary, &audited).to_bytes()?,
+    )?;
     output.write(REPORT, &report::to_bytes(&output.so_far(), None)?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")

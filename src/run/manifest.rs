@@ -1,5 +1,6 @@
 //! The manifest of a result.
 
+use crate::base::Flags;
 use crate::hydro::rates::NORDFORSK_FAST_SMALL_CRAFT;
 use crate::hydro::response::Method;
 use crate::job::{Job, Seas};
@@ -13,6 +14,7 @@ pub(super) fn manifest(
     job: &Job,
     set: &TallySet,
     inputs: Vec<Input>,
+    boat_flags: Flags,
     summary: &Summary,
     audited: &Audited,
 ) -> Manifest {
@@ -29,6 +31,7 @@ pub(super) fn manifest(
     };
     Manifest {
         inputs,
+        boat_flags: boat_flags.iter().map(|flag| flag.name().to_owned()).collect(),
         options: options(job, set, audited),
         counts,
         joined: summary.errors_left.clone(),

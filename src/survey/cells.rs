@@ -105,13 +105,16 @@ pub fn audit_cells<'r>(
     regions: &[AuditedRegion<'r>],
     sink: &mut dyn FnMut(usize, Vec<CellRow<'r>>) -> Result<()>,
 ) -> Result<()> {
+    let boat_flags = performance.balances()?.boat_flags;
     let mut areas = Areas { grid: None, of_regions: BTreeMap::new() };
     for step in 0..forecast.steps().len() {
         let sea = forecast.read_step(step)?;
         let now = regions.iter().enumerate().filter(|(_, region)| region.holds(sea.valid));
         for (region, cells) in areas.of(now.map(|(index, region)| (index, region.region)), &sea.grid) {
             for chunk in cells.cells.chunks(CHUNK) {
-                sink(step, rows(performance, &region.name, &sea, chunk)?)?;
+                let mut rows = rows(performance, &region.name, &sea, chunk)?;
+                rows.iter_mut().for_each(|row| row.flags -= boat_flags);
+                sink(step, rows)?;
             }
         }
     }
