@@ -66,10 +66,15 @@ impl Carriage {
         model.foils.as_ref().filter(|_| !matches!(self, Carriage::Hull { .. })).map(|foils| foils.share)
     }
 
+    /// Whether water comes aboard.
+    pub fn is_wet(self) -> bool {
+        self != Carriage::Flat
+    }
+
     /// What is carried, and at what drag, at a speed in a sea that leaves so much water on deck.
     pub fn at(self, tables: &BoatTables, speed: f64, response: &Response, deck_water_kg: f64) -> Carried {
         let model = &tables.model;
-        let water_kg = if self == Carriage::Flat { 0.0 } else { deck_water_kg };
+        let water_kg = if self.is_wet() { deck_water_kg } else { 0.0 };
         let weight_kg = model.displacement_kg + water_kg;
         let (share, foil_n) = match &model.foils {
             None => (0.0, 0.0),

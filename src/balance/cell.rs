@@ -171,7 +171,9 @@ impl<'t> CellBalance<'t> {
         let mut speeds = [self.flat_speed; STAGES + 1];
         speeds[1] = self.speed(&self.main, sea, flat, speeds[0]);
         let wet = sea.deck_water_kg(speeds[1]) > NO_WATER_KG;
-        speeds[2] = if wet { self.speed(&self.main, sea, laden, speeds[1]) } else { speeds[1] };
+        // water that is faster than she is pushes as it comes aboard: she may win back what the waves took
+        let start = if sea.deck_water_n(speeds[1]) < 0.0 { speeds[0] } else { speeds[1] };
+        speeds[2] = if wet { self.speed(&self.main, sea, laden, start) } else { speeds[1] };
         // wind from aft pushes what stands in it: she may win back what the waves took, up to her flat speed
         let pushed = self.main.at(speeds[2]).windage_n < 0.0;
         let start = if pushed { speeds[0] } else { speeds[2] };
@@ -198,8 +200,8 @@ impl<'t> CellBalance<'t> {
 
     /// The speed after all causes: as that of [`CellBalance::solve`], which takes them one by one.
     ///
-    /// Water on deck only brakes, and wind on what the polar does not hold brakes the more the faster she is, so the
-    /// largest speed that balances with all of them is the same from wherever it is looked for.
+    /// Water on deck, and wind on what the polar does not hold, brake the more the faster she is, and where they push both
+    /// searches start at the flat speed: the largest speed that balances with all of them is the same.
     pub fn last_speed(&self, sea: &SeaCurve, added: Added) -> f64 {
         self.foil_stages(sea, added, self.laden_speed(sea, added, self.flat_speed)).speed
     }
@@ -294,6 +296,7 @@ impl<'t> CellBalance<'t> {
             hull_borne_share: carried.borne,
             added_resistance_n: carried.borne * added_n,
             windage_n: if causes.windage { thrust.windage_n } else { 0.0 },
+            deck_water_n: if causes.carriage.is_wet() { sea.deck_water_n(speed) } else { 0.0 },
         }
     }
 
@@ -347,5 +350,10 @@ pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, causes: Causes) ->
     let carried = &sea.carried[causes.carriage.number()];
     let windage_n = if causes.windage { thrust.windage_n } else { 0.0 };
     let added_n = carried.borne * causes.added.of(sea.added_n);
-    thrust.net_n() + thrust.pitching * sea.pitch_rate - carried.held_back_n() - added_n - windage_n
+    let deck_water_n = if causes.carriage.is_wet() { sea.deck_water_n } else { 0.0 };
+    thrust.net_n() + thrust.pitching * sea.pitch_rate
+        - carried.held_back_n()
+        - added_n
+        - windage_n
+        - deck_water_n
 }

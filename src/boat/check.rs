@@ -42,10 +42,11 @@ fn rules(boat: &Boat) -> Vec<Rule<'_>> {
         (&["hull", "deadrise_deg"], hull.deadrise_deg, 0.0, 35.0),
     ];
     if let Some(deck) = &boat.deck {
-        rules.extend::<[Rule; 3]>([
+        rules.extend::<[Rule; 4]>([
             (&["deck", "bow_freeboard_m"], Some(deck.bow_freeboard_m), 0.1, 6.0),
             (&["deck", "wetted_edge_m"], Some(deck.wetted_edge_m), 0.2, 40.0),
             (&["deck", "drain_time_s"], Some(deck.drain_time_s), 0.1, 60.0),
+            (&["deck", "momentum_share"], Some(deck.momentum_share), 0.0, 1.0),
         ]);
     }
     if let Some(keel) = &boat.appendages {

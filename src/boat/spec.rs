@@ -66,6 +66,10 @@ pub struct DeckSpec {
     pub wetted_edge_m: f64,
     /// Mean time for shipped water to leave the deck, s.
     pub drain_time_s: f64,
+    /// Share of the shipped water that is brought to her speed before it leaves the deck, 0 to 1: its momentum is taken from
+    /// her. 1, the default, goes with water that stays for the drain time; 0 leaves it out.
+    #[serde(default = "whole")]
+    pub momentum_share: f64,
 }
 
 /// `[appendages]`: keel and rudders.
@@ -181,6 +185,10 @@ pub struct WindageSpec {
 /// What crews of ballasted boats sail to (common practice, no source).
 fn usual_heel_deg() -> f64 {
     20.0
+}
+
+fn whole() -> f64 {
+    1.0
 }
 
 fn yes() -> bool {

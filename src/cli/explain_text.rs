@@ -182,13 +182,15 @@ fn one_balance(out: &mut String, e: &Explanation, balance: &BalanceAccount) -> s
     )?;
     writeln!(
         out,
-        "     resistance {:.1} N = flat water {:.1} + foil {:.1} + added {:.4} x {:.1} {:+.1} windage",
+        "     resistance {:.1} N = flat water {:.1} + foil {:.1} + added {:.4} x {:.1} {:+.1} windage {:+.1} by water that \
+         comes aboard",
         forces.resistance_n(),
         forces.calm_resistance_n,
         forces.foil_drag_n,
         forces.hull_borne_share,
         balance.sea_added_resistance_n,
-        forces.windage_n
+        forces.windage_n,
+        forces.deck_water_n
     )?;
     let closing = match balance.closing {
         Closing::Balanced => "they balance",

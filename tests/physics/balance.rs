@@ -25,7 +25,7 @@ const TWS_M_S: f64 = 9.0;
 fn with(tables: &BoatTables, change: impl FnOnce(&mut BoatModel)) -> BoatTables {
     let mut model = tables.model.clone();
     change(&mut model);
-    BoatTables { model, ..tables.clone() }
+    BoatTables::with_responses(model, tables.responses.clone(), tables.calm.max_speed_m_s())
 }
 
 fn sea(systems: &[(PartitionKind, f64, f64, f64)]) -> WindFrameSea {

@@ -6,6 +6,7 @@ mod common;
 
 mod balance;
 mod cell_audit;
+mod deck_water;
 mod journee;
 mod monte_carlo;
 mod passage;

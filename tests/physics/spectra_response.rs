@@ -25,6 +25,10 @@ static TABLES: LazyLock<[(&str, BoatTables); 2]> =
 
 type Values = [f64; QUANTITIES];
 
+/// The covariance of water and bow, which takes either sign: systems cancel, so that its errors are measured by its largest
+/// value over courses.
+const SIGNED: usize = QUANTITIES - 1;
+
 #[derive(Clone, Copy)]
 struct System {
     hs_m: f64,
@@ -100,7 +104,11 @@ fn worst(tables: &BoatTables, spectrum: &Spectrum2d, truth: impl Fn(f64, f64) ->
             let (found, truth, largest) =
                 (from_spectrum(tables, spectrum, speed, twa), truth(speed, twa), largest(speed));
             std::array::from_fn(|q| {
-                let scale = if truth[q].abs() > 0.1 * largest[q] { truth[q].abs() } else { largest[q] };
+                let scale = if q != SIGNED && truth[q].abs() > 0.1 * largest[q] {
+                    truth[q].abs()
+                } else {
+                    largest[q]
+                };
                 if scale > 0.0 { (found[q] - truth[q]).abs() / scale } else { 0.0 }
             })
         })

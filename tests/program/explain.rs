@@ -102,7 +102,8 @@ fn seas_add_up(answer: &Value, signed_twa: f64) {
             let resistance = forces("calm_resistance_n")
                 + forces("foil_drag_n")
                 + forces("added_resistance_n")
-                + forces("windage_n");
+                + forces("windage_n")
+                + forces("deck_water_n");
             match balance["closing"].as_str().unwrap() {
                 "balanced" => near(thrust, resistance, 1e-3),
                 "held" => assert!(thrust > resistance),

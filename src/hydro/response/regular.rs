@@ -105,8 +105,9 @@ impl BoatInWaves {
     /// The part of [`BoatInWaves::regular`] that is motions alone, without added resistance.
     pub(super) fn moved(&self, motions: &Motions) -> Response {
         let squared_encounter = motions.omega_e * motions.omega_e;
-        let bow = motions.relative_displacement(self.bow_x_m).norm_sqr()
-            * averaged_over(self.bow_width_m, motions.omega);
+        let averaged = averaged_over(self.bow_width_m, motions.omega);
+        let relative = motions.relative_displacement(self.bow_x_m);
+        let bow = relative.norm_sqr() * averaged;
         let foil = self.foil.map_or([0.0; 2], |foil| foil_response(&foil, motions));
         Response {
             added_resistance: 0.0,
@@ -119,6 +120,9 @@ impl BoatInWaves {
             foil_immersion: foil[1],
             foil_immersion_rate: squared_encounter * foil[1],
             pitch_rate: squared_encounter * motions.pitch.norm_sqr(),
+            // the water rises up the bow where the hull is below it
+            bow_water_covariance: (motions.orbital_velocity_along(self.bow_x_m) * -relative.conj()).re
+                * averaged,
         }
     }
 
