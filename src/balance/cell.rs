@@ -128,6 +128,7 @@ impl<'t> CellBalance<'t> {
         let mut cell = Self { tables, flat_speed, main, on_hull, flies, two_balances: None, flags };
         if let [.., slower, faster] = cell.held_speeds()[..] {
             cell.two_balances = Some([slower, faster]);
+            cell.flags |= Flag::TwoBalances;
         }
         Ok(cell)
     }
