@@ -5,6 +5,7 @@ use crate::base::{Error, Result};
 use crate::base::{Flag, Flags};
 use crate::boat::spec::{Boat, FoilPresence, Side};
 use crate::hull::{Dimensions, Hull, Hydrostatics};
+use crate::hydro::added_resistance::short_waves::Waterline;
 use crate::hydro::added_resistance::{radiated_energy, snnm};
 use crate::hydro::calm_water::appendages::Appendage;
 use crate::hydro::calm_water::curve::CalmHull;
@@ -76,6 +77,7 @@ impl BoatModel {
         let flags = strip.flags() | lacking(&boat);
         let waves = BoatInWaves {
             strip,
+            waterline: Waterline::new(&hull, RHO_WATER),
             dimensions: main_dimensions(&boat, &hydrostatics),
             bow_x_m: hydrostatics.lwl_m,
             bow_width_m: hydrostatics.bwl_m,

@@ -5,14 +5,14 @@ use crate::base::units::G;
 use crate::base::{Flag, Flags};
 use crate::boat::Advisory;
 use crate::boat::BoatModel;
-use crate::hydro::added_resistance::{radiated_energy, snnm};
+use crate::hydro::added_resistance::snnm;
 use crate::hydro::dispersion::{encounter_frequency, phase_speed_m_s, wave_length_m};
 use crate::hydro::rates::{
     NORDFORSK_FAST_SMALL_CRAFT, OperabilityLimits, peak_exceedance, slam_probability, slam_velocity_m_s,
 };
 use crate::hydro::response::{Method, direct};
 use crate::hydro::spectrum::{STEEPEST_SEA, significant_steepness};
-use crate::hydro::spreading::Spreading;
+use crate::hydro::spreading::{Spreading, SpreadingByFrequency};
 use crate::hydro::wave_shape::WaveShape;
 use crate::sea::PartitionKind;
 use serde::Serialize;
@@ -136,7 +136,7 @@ pub struct Regular {
 pub fn irregular(model: &BoatModel, speed_m_s: f64, sea: &Sea, flies: bool) -> Irregular {
     let mut shape = WaveShape::of(sea.kind, sea.hs_m, sea.tp_s);
     if sea.long_crested {
-        shape.spreading = Spreading::LongCrested;
+        shape.spreading = SpreadingByFrequency::Same(Spreading::LongCrested);
     }
     let response = direct(&model.waves, speed_m_s, sea.mu, sea.hs_m, sea.tp_s, shape);
     let method = model.waves.method;
@@ -189,7 +189,7 @@ pub fn regular(model: &BoatModel, speed_m_s: f64, period_s: f64, mu: f64) -> Reg
     let hydrostatics = &model.hydrostatics;
     let (beam, length) = (hydrostatics.bwl_m, hydrostatics.lwl_m);
     let unit = model.waves.dimensions.rho_kg_m3 * G * beam * beam / length;
-    let radiated = radiated_energy::from_motions(&model.waves.strip, &motions, mu);
+    let radiated = model.waves.added_resistance(&motions, mu);
     let (regression, regression_flags) =
         snnm::mean_added_resistance(&model.waves.dimensions, speed_m_s, omega, mu);
     let coefficients = motions.coefficients();

@@ -68,8 +68,12 @@ fn model_notes(method: Method) -> Vec<String> {
     let second = method.second();
     vec![
         format!("added resistance by {}, second opinion by {}", method.name(), second.name()),
+        "radiated-energy: in waves shorter than 0.9 of the waterline blended into reflection by the waterline, which is all \
+         below 0.5 (Kuroda et al. 2008), and never more than a wall throws back"
+            .into(),
         "factor_band_slow and factor_band_fast take added resistance times exp(0.5) and exp(-0.5)".into(),
-        "wind sea: JONSWAP with DNV peak enhancement, cos^2 spreading; swell: JONSWAP 3.3, cos^150 spreading"
+        "wind sea and total sea: JONSWAP with DNV peak enhancement, cos^2s(theta/2) spreading, s 10 at the peak, less on \
+         both sides of it (Mitsuyasu); swell: Ochi-Hubble with L by the Wallop rule, 1.5 to 3.5, cos^150 spreading"
             .into(),
         format!(
             "advisories against NORDFORSK 1987 for fast small craft: bow acceleration {} g rms, slams {} and wet decks \

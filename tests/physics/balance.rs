@@ -148,7 +148,7 @@ fn a_swell_off_the_wind_tells_the_tacks_apart_and_its_mirror_swaps_them() {
     for tables in [&*FOILER_TABLES, &*CRUISER_TABLES] {
         let performance = performance(tables, None);
         let crossing = |off: f64| {
-            let systems = [(PartitionKind::WindSea, 1.0, 5.0, 0.0), (PartitionKind::Swell, 2.0, 8.0, off)];
+            let systems = [(PartitionKind::WindSea, 1.0, 5.0, 0.0), (PartitionKind::Swell, 2.0, 6.0, off)];
             cells(&performance, sea(&systems))
         };
         let (right, left) = (crossing(60.0), crossing(-60.0));

@@ -13,6 +13,7 @@ mod passage;
 mod region_areas;
 mod response_table;
 mod shoal_water;
+mod short_waves;
 mod solver_allocation;
 mod spectra_response;
 mod strip;

@@ -10,7 +10,7 @@ use roughwater::base::DirectionFrom;
 use roughwater::base::bearing::wave_angle_rad;
 use roughwater::hydro::response::{BoatInWaves, DirectIntegral, DirectionalSpectrum, QUANTITIES};
 use roughwater::hydro::spectrum::{Spectrum, SpectrumShape};
-use roughwater::hydro::spreading::Spreading;
+use roughwater::hydro::spreading::{Spreading, SpreadingByFrequency};
 use roughwater::hydro::wave_shape::WaveShape;
 use roughwater::sea::Spectrum2d;
 use std::f64::consts::TAU;
@@ -38,6 +38,7 @@ struct System {
 }
 
 fn system(hs_m: f64, tp_s: f64, off_wind_deg: f64, gamma: f64, spreading: Spreading) -> System {
+    let spreading = SpreadingByFrequency::Same(spreading);
     let shape = WaveShape { spectrum: SpectrumShape::Jonswap { gamma }, spreading };
     System { hs_m, tp_s, off_wind_deg, shape }
 }
@@ -54,8 +55,9 @@ fn drawn(systems: &[System], frequencies: usize, ratio: f64, sectors: usize) -> 
         let mean = DirectionFrom::from_deg(WIND_FROM_DEG + system.off_wind_deg);
         let mut density = Vec::new();
         for f in &frequency_hz {
+            let spreading = system.shape.spreading.at(f * system.tp_s);
             for from in &from {
-                let spread = system.shape.spreading.density(from.off_deg(mean).to_radians()).unwrap();
+                let spread = spreading.density(from.off_deg(mean).to_radians()).unwrap();
                 density.push(TAU * spectrum.density(TAU * f) * spread);
             }
         }

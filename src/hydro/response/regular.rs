@@ -1,7 +1,9 @@
 //! The boat in one regular wave: what the response tables are integrated from.
 
+use crate::base::Flags;
 use crate::base::units::G;
-use crate::hydro::added_resistance::radiated_energy;
+use crate::hydro::added_resistance::radiated_energy::{self, AddedResistance};
+use crate::hydro::added_resistance::short_waves::Waterline;
 use crate::hydro::added_resistance::snnm;
 use crate::hydro::dispersion::deep_wave_number;
 use crate::hydro::own_table::OwnTable;
@@ -16,7 +18,7 @@ use std::f64::consts::PI;
 #[serde(rename_all = "kebab-case")]
 pub enum Method {
     #[default]
-    /// Energy that the boat's motions radiate (Gerritsma & Beukelman 1972).
+    /// Energy that the boat's motions radiate (Gerritsma & Beukelman 1972); in short waves what her waterline reflects.
     RadiatedEnergy,
     /// The ITTC regression on main dimensions (SNNM).
     Snnm,
@@ -64,6 +66,8 @@ pub struct FoilInWaves {
 pub struct BoatInWaves {
     /// Hull prepared for strip theory.
     pub strip: StripHull,
+    /// Her waterline, which throws short waves back.
+    pub waterline: Waterline,
     /// Main dimensions for the regression method.
     pub dimensions: snnm::ShipDimensions,
     /// Position of the bow forward of the aft end of the waterline, m.
@@ -133,9 +137,31 @@ impl BoatInWaves {
         [regression, radiated]
     }
 
-    /// Twice the added resistance per amplitude squared by radiated energy, N/m².
+    /// Added resistance per amplitude squared by radiated energy, in short waves by reflection.
+    pub fn added_resistance(&self, motions: &Motions, mu: f64) -> AddedResistance {
+        self.blended(motions, mu, radiated_energy::from_motions)
+    }
+
+    /// Twice the added resistance per amplitude squared by radiated energy and reflection, N/m², both held above their
+    /// Froude number.
     pub(super) fn radiated(&self, motions: &Motions, mu: f64) -> f64 {
-        2.0 * radiated_energy::held_from_motions(&self.strip, motions, mu).per_amplitude_squared
+        2.0 * self.blended(motions, mu, radiated_energy::held_from_motions).per_amplitude_squared
+    }
+
+    fn blended(
+        &self,
+        motions: &Motions,
+        mu: f64,
+        radiated: fn(&StripHull, &Motions, f64) -> AddedResistance,
+    ) -> AddedResistance {
+        let mut flags = Flags::empty();
+        let radiated = || {
+            let radiated = radiated(&self.strip, motions, mu);
+            flags = radiated.flags;
+            radiated.per_amplitude_squared
+        };
+        let per_amplitude_squared = self.waterline.blended(motions.speed_m_s, motions.omega, mu, radiated);
+        AddedResistance { per_amplitude_squared, flags }
     }
 
     /// Twice the added resistance per amplitude squared by the regression, N/m².
