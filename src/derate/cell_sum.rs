@@ -100,7 +100,7 @@ impl<'c> CellSum<'c> {
     }
 
     /// The cell's means over all seas added.
-    pub(super) fn finish(mut self, tack: Tack, twa_deg: f64, flags: Flags) -> PolarCell {
+    pub(super) fn finish(mut self, tack: Tack, twa_deg: f64, wind_share: f64, flags: Flags) -> PolarCell {
         for (weight, flag) in self.left_out.iter().zip(SECTORS) {
             if *weight <= 0.5 * self.weight {
                 self.flags -= flag;
@@ -129,6 +129,7 @@ impl<'c> CellSum<'c> {
             },
             sea_states: self.sea_states,
             stopped_share: if sails { self.used.stopped_share() } else { 0.0 },
+            wind_share,
             two_balances_kn: self.two_balances.map(|speeds| speeds.map(m_s_to_kn)),
             flags: if sails { flags | self.flags } else { flags },
         }

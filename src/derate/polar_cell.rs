@@ -40,6 +40,8 @@ pub struct PolarCell {
     pub sea_states: u64,
     /// Share of the weight whose seas stop her.
     pub stopped_share: f64,
+    /// Share of the region's and window's weight whose wind looks this cell's column up.
+    pub wind_share: f64,
     /// Two speeds, kn, that she can hold in flat water, or between which she falls in some sea: those furthest apart.
     pub two_balances_kn: Option<[f64; 2]>,
     /// All reservations that hold in some of the seas.

@@ -66,7 +66,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let mut warnings = boat_notes(&performance, balances.boat_flags);
     warnings.extend(set.origin().warnings);
     warnings.extend(audited.left_out.clone());
-    let summary = summary(columns.tws_kn, warnings, gaps, made, audited.rows);
+    let summary = summary(warnings, gaps, made, audited.rows);
     output.write(
         MANIFEST,
         &manifest::manifest(job, &set, inputs, balances.boat_flags, &summary, &audited).to_bytes()?,

@@ -1,7 +1,6 @@
 //! What a finished job has to say, region by region.
 
 use crate::base::Window;
-use crate::derate::column_use::{column_uses, winds};
 use crate::derate::{PolarCell, Tack};
 use crate::result::AuditPart;
 use crate::run::made::{Made, parts};
@@ -63,13 +62,7 @@ pub struct WorstCell {
 }
 
 /// Sums a job up; `audited_cells` are the rows of its cell audit.
-pub(super) fn summary(
-    columns_kn: &[f64],
-    warnings: Vec<String>,
-    gaps: Vec<String>,
-    made: Made,
-    audited_cells: u64,
-) -> Summary {
+pub(super) fn summary(warnings: Vec<String>, gaps: Vec<String>, made: Made, audited_cells: u64) -> Summary {
     let tallies = || made.all.iter().map(|part| &part.tallied.tally);
     Summary {
         polars: made.all.len() + made.of_members.iter().map(|(_, parts)| parts.len()).sum::<usize>(),
@@ -78,22 +71,20 @@ pub(super) fn summary(
         audited_cells,
         warnings,
         gaps,
-        parts: parts(&made.all).map(|part| part_summary(&part, columns_kn)).collect(),
+        parts: parts(&made.all).map(|part| part_summary(&part)).collect(),
         errors_left: made.errors_left,
     }
 }
 
-pub(super) fn part_summary(part: &AuditPart, columns_kn: &[f64]) -> PartSummary {
-    let uses = column_uses(columns_kn, &winds(part.tally));
-    // cells stand tack by tack and angle by angle, with all columns of each
-    let blowing = || part.cells.iter().zip(uses.iter().cycle()).filter(|(_, used)| **used > 0.0);
+pub(super) fn part_summary(part: &AuditPart) -> PartSummary {
+    let blowing = || part.cells.iter().filter(|cell| cell.wind_share > 0.0);
     let mean = |of: &dyn Fn(&PolarCell) -> Option<f64>| {
-        let values = blowing().filter_map(|(cell, used)| of(cell).map(|value| (value, used)));
+        let values = blowing().filter_map(|cell| of(cell).map(|value| (value, cell.wind_share)));
         let (sum, weight) = values.fold((0.0, 0.0), |(sum, weight), (v, w)| (sum + v * w, weight + w));
         (weight > 0.0).then(|| sum / weight)
     };
     let worst = blowing()
-        .filter_map(|(cell, _)| cell.factor().map(|factor| (cell, factor)))
+        .filter_map(|cell| cell.factor().map(|factor| (cell, factor)))
         .min_by(|a, b| a.1.total_cmp(&b.1))
         .map(|(cell, factor)| WorstCell {
             tack: cell.tack,

@@ -18,6 +18,7 @@ mod solver_allocation;
 mod spectra_response;
 mod strip;
 mod tally_quantising;
+mod thrust;
 mod trade;
 mod wigley;
 

@@ -43,6 +43,7 @@ pub const COLUMNS: &[AuditColumn] = &[
     AuditColumn::real("wetness_rate_per_h", |at| optional(at.cell.advisory.wetness_rate_per_h, 3)),
     AuditColumn::real("bow_acceleration_rms_g", |at| fixed(at.cell.advisory.bow_acceleration_rms_g, 4)),
     AuditColumn::real("stopped_share", |at| fixed(at.cell.stopped_share, 4)),
+    AuditColumn::real("wind_share", |at| fixed(at.cell.wind_share, 4)),
 ];
 
 // what questions are asked about, by name
