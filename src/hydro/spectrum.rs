@@ -168,7 +168,7 @@ pub const SWELL_EXPONENTS: (f64, f64) = (1.5, 3.5);
 ///
 /// What the choice is worth, N of added resistance at L 1.5, by this rule and at 3 on a foiler of 15 m at 10 kn, 30 degrees
 /// off head (`examples/short_waves.rs` prints these and others): 1.5 m 6 s 894, 500, 339; 2 m 8 s 374, 100, 64; 3.5 m 13 s
-/// 75, 4, 3. JONSWAP 3.3 gave hundreds in all.
+/// 75, 4, 3. A JONSWAP of gamma 3.3 with radiated energy alone: 946, 594, 278.
 pub fn swell_exponent(hs_m: f64, tp_s: f64) -> f64 {
     let slope = std::f64::consts::SQRT_2 * std::f64::consts::PI * hs_m / 4.0 / wave_length_m(tp_s);
     let n = 2.0 * slope.log2().abs();

@@ -103,8 +103,8 @@ fn a_box_by_hand() {
     for (foil_x_m, lever_m) in [(5.0, 0.0), (7.0, 2.0)] {
         let model = on_a_box(foil_x_m);
         let running = model.running(speed, true, 3.0);
-        // (18² - 9²)/(27² - 9²) of the 0.6 at full share
-        let share = 0.6 * 243.0 / 648.0;
+        // (18² - 9²)/(34² - 9²) of the 0.38 at full share
+        let share = 0.38 * 243.0 / 1075.0;
         assert_relative_eq!(running.rise_m, 0.5 * share, epsilon = 1e-6);
         let weight_n = RHO_WATER * 10.0 * G;
         let moment = 11.5 * model.flat_resistance_n(speed, true) - share * weight_n * lever_m;

@@ -22,12 +22,17 @@ fn steps(from: f64, to: f64, count: usize) -> impl Iterator<Item = f64> {
     (0..=count).map(move |i| from + (to - from) * i as f64 / count as f64)
 }
 
-/// An independent NumPy prototype of the bluntness on its own drawing of the two waterlines gave 0.10 and 0.21 head on.
+/// `tests/reference/bluntness.py`: NumPy, smooth waterlines, the published angles; here straight from station to station.
 #[test]
 fn bluntness_is_that_of_the_waterlines() {
-    for (name, head) in [(FOILER, 0.10), (CRUISER, 0.21)] {
-        let found = model(name).waves.waterline.bluntness(PI);
-        assert!((found / head - 1.0).abs() < 0.3, "{name}: {found}");
+    for (name, expected) in
+        [(FOILER, [0.0986, 0.2373, 0.3638, 0.3025]), (CRUISER, [0.2106, 0.3136, 0.3472, 0.1823])]
+    {
+        let line = model(name).waves.waterline;
+        for (off_deg, expected) in [0.0f64, 30.0, 60.0, 90.0].into_iter().zip(expected) {
+            let found = line.bluntness(PI - off_deg.to_radians());
+            assert!((found / expected - 1.0).abs() < 0.03, "{name} at {off_deg}: {found}");
+        }
     }
 }
 

@@ -9,8 +9,8 @@
 //! - C_U = max(10, 68 - 310 B_f), fitted to ship models up to a Froude number of about 0.3.
 //!
 //! The waterline is the hull's own, station by station. A transom throws waves back only where they come from abaft the beam.
-//! Where the side's stern part is in their lee B_f stays positive on the beam; within [`BEAM_SECTOR_RAD`] of it the
-//! force fades out. The speed is held at the Froude number of the radiated energy.
+//! On the beam B_f stays positive by what the transom cuts off; within 20 degrees of it the force fades out (judged). The
+//! speed is held at the Froude number of the radiated energy.
 //!
 //! C_U makes the force no monotone function of fullness: B_f (1 + C_U Fn) at Fn 0.45 is 1.8 at B_f 0.10 and 1.2 at 0.21, so
 //! a fine hull is charged more than a fuller one. Ships are behind it; the model band stays.
@@ -53,8 +53,8 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 pub const SHORT: f64 = 0.5;
 /// Wave lengths over the hull's from which radiated energy is all.
 pub const LONG: f64 = 0.9;
-/// Off the beam by this, waves from ahead count in full.
-const BEAM_SECTOR_RAD: f64 = 20.0 * PI / 180.0;
+/// Forward of the beam by this, waves count in full (judged, no source).
+const BEAM_FADE_RAD: f64 = 20.0 * PI / 180.0;
 /// Least coefficient of the speed, and the line above it in B_f.
 const SPEED_COEFFICIENT: (f64, f64, f64) = (10.0, 68.0, 310.0);
 
@@ -114,7 +114,7 @@ impl Waterline {
     /// Reflected resistance over amplitude squared, N/m², at `speed_m_s` (>= 0) in waves of frequency `omega` (rad/s, > 0) at
     /// `mu_rad`; zero abaft the beam.
     pub fn reflected(&self, speed_m_s: f64, omega: f64, mu_rad: f64) -> f64 {
-        let off_beam = (mu_rad - FRAC_PI_2) / BEAM_SECTOR_RAD;
+        let off_beam = (mu_rad - FRAC_PI_2) / BEAM_FADE_RAD;
         if off_beam <= 0.0 {
             return 0.0;
         }

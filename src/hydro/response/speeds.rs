@@ -1,7 +1,8 @@
 //! The speeds of a response table: close together where responses change fast, wider where they don't.
 //!
 //! At low speed following waves change from overtaking to overtaken within fractions of a knot. At the speeds from
-//! which added resistances are held their slopes jump, so nothing is interpolated across those speeds.
+//! which added resistances are held their slopes jump, so nothing is interpolated across those speeds. Above, the step is what
+//! a narrow swell asks for that she keeps pace with.
 
 use crate::maths::axis::Axis;
 use crate::maths::cubic::{Nodes, cubic};
