@@ -166,8 +166,9 @@ fn simulated(model: &BoatModel, case: Case, state: &FoilState, freeboard_m: f64,
 #[test]
 fn closed_forms_equal_random_seas() {
     let mut model = model(FOILER);
-    // shallow enough that broaches are not rare
+    // shallow enough that broaches, and laden enough that stalls are not rare
     let foils = model.foils.as_mut().unwrap();
+    (foils.share.cap, foils.share.full_m_s) = (0.6, kn_to_m_s(27.0));
     foils.foil = foils.foil.at_depth(FOIL_DEPTH_M);
     model.waves.foil.as_mut().unwrap().depth_m = FOIL_DEPTH_M;
     for (number, case) in CASES.into_iter().enumerate() {

@@ -44,8 +44,9 @@ fn the_demo_boats_hang_together() {
     }
 }
 
-/// In flat water thrust is positive, and its surplus over resistance rises steadily as she is slowed: from the polar's
-/// speed, where it is zero, over the upper half of her speeds.
+/// In flat water the surplus of thrust over resistance is zero at the polar's speed, rises as she is slowed, and stays above
+/// zero down to six tenths of it. Slower still, hard on the wind in a gale, a keel has too little speed for the side force:
+/// she would bear away to gather way.
 #[test]
 fn surplus_rises_as_she_slows() {
     for performance in boats() {
@@ -53,7 +54,7 @@ fn surplus_rises_as_she_slows() {
             let cell = performance.cell(tws_kn, twa_deg, flat_kn).unwrap();
             let surplus = |part: f64| cell.without_sea(part * kn_to_m_s(flat_kn))[0];
             assert!(surplus(1.0).abs() < 1e-6 * cell.matched().unwrap().resistance_n);
-            for part in (10..20).map(|i| f64::from(i) / 20.0) {
+            for part in (12..20).map(|i| f64::from(i) / 20.0) {
                 assert!(surplus(part) > 0.0, "TWS {tws_kn} TWA {twa_deg} at {part} of {flat_kn} kn");
             }
             assert!(surplus(0.95) > 0.0 && surplus(0.9) > surplus(0.95), "TWS {tws_kn} TWA {twa_deg}");
