@@ -245,7 +245,9 @@ fn a_foiler_without_a_foils_up_polar_falls_back_to_her_balance_and_says_so() {
     let fast = |tack| {
         of_tack(&lost, tack).into_iter().find(|c| c.twa_deg == 120.0 && c.tws_kn == 24.0).unwrap().clone()
     };
-    assert!(fast(Tack::Starboard).factor().unwrap() < 0.95);
+    // a foil that carries a third of her weight
+    let lost_factor = fast(Tack::Starboard).factor().unwrap();
+    assert!(lost_factor < 0.98, "{lost_factor}");
     assert!(performance.balances().unwrap().boat_flags.contains(Flag::HullSpeedFromBalance));
     assert_relative_eq!(fast(Tack::Port).factor().unwrap(), 1.0, max_relative = 1e-12);
 }
