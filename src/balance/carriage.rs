@@ -3,6 +3,8 @@
 use crate::balance::foil_state::FoilState;
 use crate::balance::tables::BoatTables;
 use crate::base::units::G;
+use crate::boat::BoatModel;
+use crate::hydro::foil::LiftShare;
 use crate::hydro::response::Response;
 
 /// How her weight is carried, from flat water to a rough sea.
@@ -59,10 +61,20 @@ impl Carriage {
         }
     }
 
+    /// What the foils carry in flat water, where they carry anything.
+    pub fn share(self, model: &BoatModel) -> Option<LiftShare> {
+        model.foils.as_ref().filter(|_| !matches!(self, Carriage::Hull { .. })).map(|foils| foils.share)
+    }
+
+    /// Whether water comes aboard.
+    pub fn is_wet(self) -> bool {
+        self != Carriage::Flat
+    }
+
     /// What is carried, and at what drag, at a speed in a sea that leaves so much water on deck.
     pub fn at(self, tables: &BoatTables, speed: f64, response: &Response, deck_water_kg: f64) -> Carried {
         let model = &tables.model;
-        let water_kg = if self == Carriage::Flat { 0.0 } else { deck_water_kg };
+        let water_kg = if self.is_wet() { deck_water_kg } else { 0.0 };
         let weight_kg = model.displacement_kg + water_kg;
         let (share, foil_n) = match &model.foils {
             None => (0.0, 0.0),

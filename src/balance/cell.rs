@@ -5,7 +5,7 @@
 //! and each is charged with the ratio of the speeds after and before it.
 
 use crate::balance::carriage::Carriage;
-use crate::balance::drive::{Drive, Thrust, TrueWind};
+use crate::balance::drive::{Drive, Match, Thrust, TrueWind};
 use crate::balance::foil_state::FoilState;
 use crate::balance::forces::Forces;
 use crate::balance::rungs::RUNG_M_S;
@@ -28,6 +28,8 @@ pub const STAGE_NAMES: [&str; STAGES] =
 pub(super) const ROUNDING: f64 = 1e-12;
 /// Water on deck that is not looked for in the balance.
 pub(super) const NO_WATER_KG: f64 = 1e-3;
+/// By how much less of a sea a slower speed must bear to be called a fall (judged, no source).
+pub(super) const NOTICED_FALL: f64 = 0.1;
 /// Loss of mean foil lift that counts as stall.
 pub(super) const STALL_LOSS: f64 = 0.01;
 
@@ -49,6 +51,8 @@ pub struct Outcome {
     pub deck_water_kg: f64,
     /// Part of the time in flight, 0 to 1; one for a boat that does not fly here.
     pub availability: f64,
+    /// Two speeds, m/s, that she can hold in flat water or between which this sea lets her fall.
+    pub two_balances: Option<[f64; 2]>,
     /// Reservations.
     pub flags: Flags,
 }
@@ -63,6 +67,8 @@ pub struct CellBalance<'t> {
     /// Without foil lift: while she recovers flight, or where a foil is lost. None for a boat without foils.
     on_hull: Option<OnHull>,
     flies: bool,
+    /// Two speeds that she can hold in flat water.
+    two_balances: Option<[f64; 2]>,
     flags: Flags,
 }
 
@@ -119,7 +125,36 @@ impl<'t> CellBalance<'t> {
         if has_foils && foils_up_speed.is_none() {
             flags |= Flag::HullSpeedFromBalance;
         }
-        Ok(Self { tables, flat_speed, main, on_hull, flies, flags })
+        let mut cell = Self { tables, flat_speed, main, on_hull, flies, two_balances: None, flags };
+        if let [.., slower, faster] = cell.held_speeds()[..] {
+            cell.two_balances = Some([slower, faster]);
+            cell.flags |= Flag::TwoBalances;
+        }
+        Ok(cell)
+    }
+
+    /// How her sails' thrust stands to her resistance at the flat speed; none where that is zero.
+    pub fn matched(&self) -> Option<&Match> {
+        self.main.matched()
+    }
+
+    /// The speeds up to the flat one, m/s, rising, that she can hold in flat water: one where boat and polar hang
+    /// together.
+    pub fn held_speeds(&self) -> Vec<f64> {
+        let surplus = |(rung, thrust): (usize, &Thrust)| {
+            let carried = Carriage::Flat.at(self.tables, RUNG_M_S * rung as f64, &Response::default(), 0.0);
+            (RUNG_M_S * rung as f64, thrust.net_n() - carried.held_back_n())
+        };
+        let points: Vec<(f64, f64)> =
+            self.main.rungs_below(self.flat_speed - RUNG_M_S).skip(1).map(surplus).collect();
+        let held = points.windows(2).filter(|pair| pair[0].1 > 0.0 && pair[1].1 <= 0.0);
+        let line = |pair: &[(f64, f64)]| pair[0].0 + pair[0].1 / (pair[0].1 - pair[1].1) * RUNG_M_S;
+        held.map(line).chain((self.flat_speed > 0.0).then_some(self.flat_speed)).collect()
+    }
+
+    /// Reservations about her alone, whatever the sea.
+    pub fn flags(&self) -> Flags {
+        self.flags
     }
 
     /// What of her balance at a speed in flat water trim does not depend on the sea: thrust less resistance, N, and the
@@ -137,7 +172,9 @@ impl<'t> CellBalance<'t> {
         let mut speeds = [self.flat_speed; STAGES + 1];
         speeds[1] = self.speed(&self.main, sea, flat, speeds[0]);
         let wet = sea.deck_water_kg(speeds[1]) > NO_WATER_KG;
-        speeds[2] = if wet { self.speed(&self.main, sea, laden, speeds[1]) } else { speeds[1] };
+        // water that is faster than she is pushes as it comes aboard: she may win back what the waves took
+        let start = if sea.deck_water_n(speeds[1]) < 0.0 { speeds[0] } else { speeds[1] };
+        speeds[2] = if wet { self.speed(&self.main, sea, laden, start) } else { speeds[1] };
         // wind from aft pushes what stands in it: she may win back what the waves took, up to her flat speed
         let pushed = self.main.at(speeds[2]).windage_n < 0.0;
         let start = if pushed { speeds[0] } else { speeds[2] };
@@ -152,14 +189,20 @@ impl<'t> CellBalance<'t> {
         if speeds.contains(&0.0) || last.hull_speed == Some(0.0) {
             flags |= Flag::NoWay;
         }
+        let two_balances = self.two_balances.or_else(|| {
+            self.fallen(sea, Causes { added, carriage: Carriage::Laden, windage: true }, speeds[3])
+        });
+        if two_balances.is_some() {
+            flags |= Flag::TwoBalances;
+        }
         let deck_water_kg = sea.deck_water_kg(speeds[5]);
-        Outcome { speeds, deck_water_kg, availability: last.flight.availability, flags }
+        Outcome { speeds, deck_water_kg, availability: last.flight.availability, two_balances, flags }
     }
 
     /// The speed after all causes: as that of [`CellBalance::solve`], which takes them one by one.
     ///
-    /// Water on deck only brakes, and wind on what the polar does not hold brakes the more the faster she is, so the
-    /// largest speed that balances with all of them is the same from wherever it is looked for.
+    /// Water on deck, and wind on what the polar does not hold, brake the more the faster she is, and where they push both
+    /// searches start at the flat speed: the largest speed that balances with all of them is the same.
     pub fn last_speed(&self, sea: &SeaCurve, added: Added) -> f64 {
         self.foil_stages(sea, added, self.laden_speed(sea, added, self.flat_speed)).speed
     }
@@ -215,6 +258,30 @@ impl<'t> CellBalance<'t> {
         largest_root(surplus, (start, at_start.surplus_n()), points).unwrap_or(0.0)
     }
 
+    /// The speed found, and the one from which she falls to it, where she falls.
+    ///
+    /// As a sea rises she slows in step as long as each slower speed bears more of it. Where slower speeds bear less, she
+    /// is let down from the last that bore more to the next that bears it all.
+    fn fallen(&self, sea: &SeaCurve, causes: Causes, found: f64) -> Option<[f64; 2]> {
+        let (mut most, mut at) = (0.0, self.flat_speed);
+        for (rung, thrust) in self.main.rungs_below(self.flat_speed).rev() {
+            let speed = RUNG_M_S * rung as f64;
+            if found <= 0.0 || speed <= found + RUNG_M_S {
+                return None;
+            }
+            let flat = thrust.net_n() - sea.still(rung).carried[Carriage::Flat.number()].held_back_n();
+            let taken = flat - surplus_at_rung(thrust, sea.rung(rung), causes);
+            let borne = if taken > 0.0 { flat / taken } else { f64::INFINITY };
+            if borne < most * (1.0 - NOTICED_FALL) {
+                return Some([found, at]);
+            }
+            if borne > most {
+                (most, at) = (borne, speed);
+            }
+        }
+        None
+    }
+
     /// Thrust and resistance at a speed.
     pub(super) fn forces(&self, drive: &Drive, sea: &SeaCurve, causes: Causes, speed: f64) -> Forces {
         let (response, water_kg) = sea.response_and_water_kg(speed);
@@ -230,6 +297,7 @@ impl<'t> CellBalance<'t> {
             hull_borne_share: carried.borne,
             added_resistance_n: carried.borne * added_n,
             windage_n: if causes.windage { thrust.windage_n } else { 0.0 },
+            deck_water_n: if causes.carriage.is_wet() { sea.deck_water_n(speed) } else { 0.0 },
         }
     }
 
@@ -283,5 +351,10 @@ pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, causes: Causes) ->
     let carried = &sea.carried[causes.carriage.number()];
     let windage_n = if causes.windage { thrust.windage_n } else { 0.0 };
     let added_n = carried.borne * causes.added.of(sea.added_n);
-    thrust.net_n() + thrust.pitching * sea.pitch_rate - carried.held_back_n() - added_n - windage_n
+    let deck_water_n = if causes.carriage.is_wet() { sea.deck_water_n } else { 0.0 };
+    thrust.net_n() + thrust.pitching * sea.pitch_rate
+        - carried.held_back_n()
+        - added_n
+        - windage_n
+        - deck_water_n
 }

@@ -1,12 +1,19 @@
 //! What drives her: thrust over speed at one true wind, set so that it balances at the flat polar's speed.
+//!
+//! The sails, eased for the most thrust within the heel limit, give the curve; the polar gives its level: the whole curve
+//! is scaled so that it meets flat-water resistance at the polar's speed. Where the level is far from the sails' own
+//! ([`OWN_POWER`]), or the scaled curve could not hold the polar's speed, a power of the speed stands in with the sails'
+//! slope, no steeper than lets her hold it.
 
 use crate::balance::carriage::Carriage;
 use crate::balance::rungs::{RUNG_M_S, rungs_below};
 use crate::balance::tables::BoatTables;
 use crate::base::{Flag, Flags};
-use crate::hydro::calm_water::side_force::induced_resistance_n;
+use crate::hydro::calm_water::form::HullForm;
+use crate::hydro::calm_water::side_force::{SideDrag, heel_resistance_n, induced_per_n};
+use crate::hydro::foil::LiftShare;
 use crate::hydro::response::Response;
-use crate::hydro::sail::{SailPlan, thrust};
+use crate::hydro::sail::{SailPlan, apparent_wind, thrust};
 use crate::hydro::sail_motion::mean_drive_change_n;
 use crate::hydro::windage::drag_n_per_m2;
 use crate::maths::axis::AxisPlace;
@@ -21,8 +28,19 @@ const FINER: usize = 8;
 const STEP_M_S: f64 = RUNG_M_S / FINER as f64;
 /// Nodes that cubic interpolation needs.
 const FEWEST_NODES: usize = 3;
-/// Thrust and resistance further apart than this factor mean that boat file and polar don't belong together.
-const MISMATCH: f64 = 2.0;
+/// Flat-water resistance over the sails' own thrust within which their curve is hers (judged, no source): beyond, boat
+/// file and polar don't belong together.
+const OWN_POWER: std::ops::RangeInclusive<f64> = 0.7..=1.3;
+/// How far the exponent of resistance must stay above that of thrust for a speed that she holds (judged, no source).
+const LEAST_STIFFNESS: f64 = 0.5;
+/// The steepest fall of thrust with speed that a power of it may have: on a run, where the wind falls away.
+const STEEPEST_FALL: f64 = -1.0;
+/// What a falling power of the speed may rise to as she slows, over thrust at the polar's speed (judged, no source).
+const MOST_RISE: f64 = 1.3;
+/// An apparent wind closer than this to the bow is one that no sail plan drives in (common practice, no source).
+const PINCHING_RAD: f64 = 22.0 * std::f64::consts::PI / 180.0;
+/// Step over speed for exponents.
+const SLOPE_STEP: f64 = 0.01;
 
 /// True wind: speed in m/s, and signed angle in degrees.
 #[derive(Debug, Clone, Copy)]
@@ -37,17 +55,17 @@ pub(super) struct Drive {
     /// The flat polar's speed, m/s.
     pub top_speed: f64,
     sails: Sails,
-    /// What part of the sails' force at their limit balances at the top speed.
-    anchor: Anchor,
+    level: Level,
+    matched: Option<Match>,
     /// At steps from rest to the first rung at the top speed or above.
     nodes: Vec<OnceLock<Driving>>,
-    /// The same at the rungs, summed.
+    /// The same at the rungs, at their level.
     rungs: Vec<OnceLock<Thrust>>,
 }
 
 /// The sails in one true wind, and what stands in it beside them.
 #[derive(Debug, Clone)]
-struct Sails {
+pub(super) struct Sails {
     plan: SailPlan,
     wind: TrueWind,
     /// Drag area of hull and rig, m².
@@ -58,24 +76,34 @@ struct Sails {
     lever_m: f64,
     /// Effective draught that the side force leans on, m; none where its drag is not modelled.
     draught_m: Option<f64>,
+    heeled: Heeled,
 }
 
-/// How the sails' force at their limit becomes the force that balances at the flat polar's speed.
+/// The hull at the heel of the greatest side force.
+#[derive(Debug, Clone, Copy)]
+struct Heeled {
+    form: HullForm,
+    heel_rad: f64,
+    /// What foils in use carry.
+    share: Option<LiftShare>,
+}
+
+/// How the sails' thrust becomes the thrust that she has.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Anchor {
+enum Level {
     /// A part of it.
     Part(f64),
-    /// None of it: thrust is constant, N.
-    Held(f64),
+    /// A power of the speed through the polar's point, up to a greatest thrust, N; the sails' other forces at a part.
+    Power { thrust_n: f64, exponent: f64, most_n: f64, part: f64 },
 }
 
 /// What drives her at one speed. Forces in N.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-struct Driving {
-    /// Drive of the sails at their limit, less the wind drag of hull and rig.
-    sails_n: f64,
-    /// Their side force.
-    side_n: f64,
+pub(super) struct Driving {
+    /// Drive of the eased sails, less the wind drag of hull and rig.
+    drive_n: f64,
+    /// Drag of their side force: leant on in the water, and heeling her.
+    side_drag_n: f64,
     /// Change of their mean drive per variance of pitch rate, N s²/rad².
     pitching: f64,
     /// Drag in the wind of what the polar does not hold.
@@ -96,8 +124,9 @@ pub(super) struct Thrust {
 }
 
 impl Sails {
-    fn new(tables: &BoatTables, plan: &SailPlan, wind: TrueWind) -> Self {
+    pub fn new(tables: &BoatTables, plan: &SailPlan, wind: TrueWind, carriage: Carriage) -> Self {
         let boat = &tables.model.boat;
+        let heel_rad = boat.sails.as_ref().map_or(0.0, |sails| sails.heel_at_max_righting_deg).to_radians();
         Self {
             plan: *plan,
             wind,
@@ -105,40 +134,81 @@ impl Sails {
             extra_m2: tables.model.extra_drag_area_m2(wind.twa_deg),
             lever_m: boat.sails.as_ref().map_or(0.0, |sails| sails.effort_above_gravity_m),
             draught_m: boat.appendages.as_ref().map(|keel| keel.effective_draught_m),
+            heeled: Heeled { form: tables.model.calm.form, heel_rad, share: carriage.share(&tables.model) },
         }
     }
 
-    fn at_limit(&self, speed_m_s: f64) -> Driving {
-        let force = thrust(&self.plan, self.wind.tws_m_s, self.wind.twa_deg.abs().to_radians(), speed_m_s);
+    /// What a side force costs at a speed.
+    fn side_drag(&self, speed_m_s: f64) -> SideDrag {
+        let moving = speed_m_s.max(LEAST_SPEED_M_S);
+        SideDrag {
+            induced_per_n: self.draught_m.map_or(0.0, |draught_m| induced_per_n(moving, draught_m)),
+            heel_n: self.heeled.resistance_n(speed_m_s),
+            max_side_n: self.plan.heel_limit.max_side_n(),
+        }
+    }
+
+    /// The sails at their best trim at a speed.
+    pub fn at(&self, speed_m_s: f64) -> Driving {
+        let (cost, twa_rad) = (self.side_drag(speed_m_s), self.wind.twa_deg.abs().to_radians());
+        let force = thrust(&self.plan, self.wind.tws_m_s, twa_rad, speed_m_s, &cost);
         let ahead_n_per_m2 = drag_n_per_m2(force.aws_m_s, force.awa_rad);
         Driving {
-            sails_n: force.drive_n - ahead_n_per_m2 * self.bare_m2,
-            side_n: force.side_n,
+            drive_n: force.drive_n - ahead_n_per_m2 * self.bare_m2,
+            side_drag_n: cost.at(force.side_n),
             pitching: mean_drive_change_n(&force, self.lever_m),
             windage_n: ahead_n_per_m2 * self.extra_m2,
         }
     }
+}
 
-    fn side_drag_n(&self, side_n: f64, speed_m_s: f64) -> f64 {
-        self.draught_m
-            .map_or(0.0, |draught_m| induced_resistance_n(side_n, speed_m_s.max(LEAST_SPEED_M_S), draught_m))
+impl Heeled {
+    /// Added resistance by heel at the greatest side force, N.
+    fn resistance_n(&self, speed_m_s: f64) -> f64 {
+        let borne = 1.0 - self.share.map_or(0.0, |share| share.at(speed_m_s));
+        heel_resistance_n(&self.form, self.heel_rad, speed_m_s, borne)
     }
 }
 
-impl Anchor {
-    fn of(self, limit: Driving) -> Driving {
+impl Driving {
+    /// Drive less the drag of the side force, N.
+    pub fn net_n(&self) -> f64 {
+        self.drive_n - self.side_drag_n
+    }
+}
+
+impl Level {
+    fn of(self, sails: Driving, over_top_speed: f64) -> Thrust {
         match self {
-            Anchor::Part(part) => Driving {
-                sails_n: part * limit.sails_n,
-                side_n: part * limit.side_n,
-                pitching: part * limit.pitching,
-                windage_n: limit.windage_n,
+            Level::Part(part) => Thrust {
+                drive_n: part * sails.drive_n,
+                side_drag_n: part * sails.side_drag_n,
+                pitching: part * sails.pitching,
+                windage_n: sails.windage_n,
             },
-            Anchor::Held(thrust_n) => {
-                Driving { sails_n: thrust_n, windage_n: limit.windage_n, ..Driving::default() }
-            }
+            Level::Power { thrust_n, exponent, most_n, part } => Thrust {
+                drive_n: (thrust_n * over_top_speed.powf(exponent)).min(most_n),
+                side_drag_n: 0.0,
+                pitching: part * sails.pitching,
+                windage_n: sails.windage_n,
+            },
         }
     }
+}
+
+/// Thrust of the sails against flat-water resistance at the polar's speed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Match {
+    /// Flat-water resistance, N.
+    pub resistance_n: f64,
+    /// Thrust of the sails by themselves, N.
+    pub sails_n: f64,
+    /// The sails' own curve serves; otherwise a power of the speed.
+    pub own_curve: bool,
+    /// Exponents of resistance and of thrust in the speed there.
+    pub exponents: [f64; 2],
+    /// Apparent wind angle, rad.
+    pub awa_rad: f64,
 }
 
 impl Drive {
@@ -154,8 +224,9 @@ impl Drive {
         let nodes = (rungs_below(flat_speed) * FINER + 1).max(FEWEST_NODES);
         let mut drive = Self {
             top_speed: flat_speed,
-            sails: Sails::new(tables, plan, wind),
-            anchor: Anchor::Part(1.0),
+            sails: Sails::new(tables, plan, wind, carriage),
+            level: Level::Part(1.0),
+            matched: None,
             nodes: vec![OnceLock::new(); nodes],
             rungs: vec![OnceLock::new(); rungs_below(flat_speed)],
         };
@@ -168,57 +239,75 @@ impl Drive {
         self.sails.extra_m2 != 0.0
     }
 
-    /// Sets the sails' power so that thrust equals flat-water resistance at the flat speed.
-    ///
-    /// Power p scales drive and side force alike: p D - p² R_side = R, the smaller root. Where no power does, or where
-    /// she could not hold the speed that the polar says she holds, thrust is held constant.
+    /// How the sails' thrust stands to flat-water resistance at the polar's speed; none where the polar has no speed.
+    pub fn matched(&self) -> Option<&Match> {
+        self.matched.as_ref()
+    }
+
+    /// Sets the level so that thrust equals flat-water resistance at the flat speed.
     fn anchor(&mut self, tables: &BoatTables, carriage: Carriage, flags: &mut Flags) {
         let flat_speed = self.top_speed;
         if flat_speed <= 0.0 {
             return;
         }
-        let in_flat_water = |speed: f64| {
-            let carried = carriage.at(tables, speed, &Response::default(), 0.0);
-            (carried.held_back_n(), carried.borne)
-        };
-        let (calm, borne) = in_flat_water(flat_speed);
-        *flags |= tables.model.calm.bare_hull_resistance_n(flat_speed, borne).flags;
-        let at_limit = self.between_nodes(flat_speed);
-        let (drive, side_drag) = (at_limit.sails_n, self.sails.side_drag_n(at_limit.side_n, flat_speed));
-        let discriminant = drive * drive - 4.0 * side_drag * calm;
-        let power = if drive > 0.0 && discriminant >= 0.0 {
-            2.0 * calm / (drive + discriminant.sqrt())
-        } else {
-            f64::INFINITY
-        };
-        if !(1.0 / MISMATCH..=MISMATCH).contains(&power) {
+        let in_flat_water = |speed: f64| carriage.at(tables, speed, &Response::default(), 0.0);
+        let flat = in_flat_water(flat_speed);
+        *flags |= tables.model.calm.bare_hull_resistance_n(flat_speed, flat.borne).flags;
+        let (resistance_n, sails_n) = (flat.held_back_n(), self.between_nodes(flat_speed).net_n());
+        let slower = flat_speed * (1.0 - SLOPE_STEP);
+        let exponent = |now: f64, before: f64| (now / before).ln() / -(1.0 - SLOPE_STEP).ln();
+        let of_resistance = exponent(resistance_n, in_flat_water(slower).held_back_n());
+        let of_sails = exponent(sails_n, self.between_nodes(slower).net_n());
+        let part = if sails_n > 0.0 { resistance_n / sails_n } else { f64::INFINITY };
+        let (_, awa_rad) =
+            apparent_wind(self.sails.wind.tws_m_s, self.sails.wind.twa_deg.abs().to_radians(), flat_speed);
+        let own_level = OWN_POWER.contains(&part);
+        let held = of_resistance - of_sails >= LEAST_STIFFNESS;
+        if !own_level {
             *flags |= Flag::ThrustMismatch;
-        }
-        self.anchor = Anchor::Part(power);
-        let slower = (flat_speed - RUNG_M_S).max(0.0);
-        if !power.is_finite() || self.at(slower).net_n() < in_flat_water(slower).0 {
+        } else if !held {
             *flags |= Flag::ThrustHeld;
-            self.anchor = Anchor::Held(calm);
         }
+        if awa_rad < PINCHING_RAD {
+            *flags |= Flag::Pinching;
+        }
+        let own_curve = own_level && held;
+        let exponents = [of_resistance, if of_sails.is_finite() { of_sails } else { 0.0 }];
+        self.matched = Some(Match { resistance_n, sails_n, own_curve, exponents, awa_rad });
+        self.level = if own_curve {
+            Level::Part(part)
+        } else {
+            let exponent = exponents[1].max(STEEPEST_FALL).min(of_resistance - LEAST_STIFFNESS);
+            let most_n = if exponent < 0.0 { MOST_RISE * resistance_n } else { f64::INFINITY };
+            Level::Power {
+                thrust_n: resistance_n,
+                exponent,
+                most_n,
+                part: if part.is_finite() { part } else { 0.0 },
+            }
+        };
     }
 
     /// What drives her at a speed up to the top speed.
     pub fn at(&self, speed_m_s: f64) -> Thrust {
-        self.eased(self.anchor.of(self.between_nodes(speed_m_s)), speed_m_s)
+        self.level.of(self.between_nodes(speed_m_s), speed_m_s / self.top_speed)
     }
 
     /// What drives her at each rung below a speed, with the rung's number.
     pub fn rungs_below(&self, speed_m_s: f64) -> impl DoubleEndedIterator<Item = (usize, &Thrust)> + '_ {
         let below = rungs_below(speed_m_s).min(self.rungs.len());
         self.rungs[..below].iter().enumerate().map(|(rung, thrust)| {
-            let of_rung = || self.eased(self.anchor.of(*self.node(rung * FINER)), RUNG_M_S * rung as f64);
+            let of_rung = || {
+                let over_top_speed = RUNG_M_S * rung as f64 / self.top_speed;
+                self.level.of(*self.node(rung * FINER), over_top_speed)
+            };
             (rung, thrust.get_or_init(of_rung))
         })
     }
 
-    /// The sails at their limit at a node.
+    /// The eased sails at a node.
     fn node(&self, node: usize) -> &Driving {
-        self.nodes[node].get_or_init(|| self.sails.at_limit(STEP_M_S * node as f64))
+        self.nodes[node].get_or_init(|| self.sails.at(STEP_M_S * node as f64))
     }
 
     fn between_nodes(&self, speed_m_s: f64) -> Driving {
@@ -228,27 +317,12 @@ impl Drive {
         let mut sum = Driving::default();
         for (node, weight) in cubic(place, self.nodes.len()) {
             let node = self.node(node);
-            sum.sails_n += weight * node.sails_n;
-            sum.side_n += weight * node.side_n;
+            sum.drive_n += weight * node.drive_n;
+            sum.side_drag_n += weight * node.side_drag_n;
             sum.pitching += weight * node.pitching;
             sum.windage_n += weight * node.windage_n;
         }
         sum
-    }
-
-    /// Drive and the drag of the side force with the sails eased as far as that helps.
-    ///
-    /// Reefed to a part r, drive falls with r and the side force's drag with r²: D r - R r² is greatest at
-    /// r = D/(2 R). Without this a slowing boat would be dragged to a stop by a side force that no crew would hold.
-    fn eased(&self, driving: Driving, speed_m_s: f64) -> Thrust {
-        let (drive, drag) = (driving.sails_n, self.sails.side_drag_n(driving.side_n, speed_m_s));
-        let part = if drag > 0.0 { (0.5 * drive / drag).clamp(0.0, 1.0) } else { 1.0 };
-        Thrust {
-            drive_n: part * drive,
-            side_drag_n: part * part * drag,
-            pitching: driving.pitching,
-            windage_n: driving.windage_n,
-        }
     }
 }
 

@@ -21,6 +21,8 @@ pub struct Forces {
     pub added_resistance_n: f64,
     /// Drag in the wind of what the polar does not hold.
     pub windage_n: f64,
+    /// What brings the water that comes aboard to her speed; negative where it is faster and pushes.
+    pub deck_water_n: f64,
 }
 
 impl Forces {
@@ -31,7 +33,11 @@ impl Forces {
 
     /// What holds her back, but for the drag of the side force.
     pub fn resistance_n(&self) -> f64 {
-        self.calm_resistance_n + self.foil_drag_n + self.added_resistance_n + self.windage_n
+        self.calm_resistance_n
+            + self.foil_drag_n
+            + self.added_resistance_n
+            + self.windage_n
+            + self.deck_water_n
     }
 
     /// Thrust less resistance, summed in the order that solving sums it.
@@ -41,5 +47,6 @@ impl Forces {
             - self.foil_drag_n
             - self.added_resistance_n
             - self.windage_n
+            - self.deck_water_n
     }
 }

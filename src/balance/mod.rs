@@ -11,6 +11,7 @@ mod cell;
 mod drive;
 mod foil_state;
 mod forces;
+mod own_speed;
 mod rungs;
 mod sea_curve;
 mod search;
@@ -18,7 +19,9 @@ mod tables;
 
 pub use account::{BalancePoint, Closing};
 pub use cell::{Added, CellBalance, Outcome, STAGE_NAMES, STAGES};
+pub use drive::Match;
 pub use foil_state::FoilState;
 pub use forces::Forces;
+pub use own_speed::own_speeds;
 pub use sea_curve::SeaCurve;
 pub use tables::BoatTables;

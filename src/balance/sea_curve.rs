@@ -15,10 +15,12 @@ use std::f64::consts::FRAC_PI_2;
 pub struct SeaCurve<'t> {
     tables: &'t BoatTables,
     rows: Vec<[f32; QUANTITIES]>,
+    /// Whether she can fly on this heading: then freeboards are those in flight, also for the seconds of a recovery.
+    flies: bool,
     /// Mean water on deck at the speeds of the table, kg.
     water_kg: Vec<f64>,
-    /// Effective freeboards at the speeds of the table, m.
-    freeboards_m: Vec<Option<f64>>,
+    /// Mean force of the water that comes aboard at the speeds of the table, N.
+    shipping_n: Vec<f64>,
     /// Where the rungs lie among the speeds of the table.
     places: Vec<SpeedPlace>,
     /// The rungs without a sea.
@@ -36,6 +38,8 @@ pub(super) struct SeaRung {
     pub added_n: [f64; 2],
     /// Variance of the pitch rate, rad²/s².
     pub pitch_rate: f64,
+    /// Mean force of the water that comes aboard, N.
+    pub deck_water_n: f64,
     /// By the carriage's number.
     pub carried: [Carried; Carriage::ALL.len()],
 }
@@ -52,12 +56,9 @@ impl<'t> SeaCurve<'t> {
         Self {
             tables,
             rows: tables.responses.empty_curve(),
-            freeboards_m: tables
-                .responses
-                .speeds_m_s()
-                .map(|v| tables.model.effective_freeboard_m(v))
-                .collect(),
+            flies: false,
             water_kg: vec![0.0; tables.responses.speed_count()],
+            shipping_n: vec![0.0; tables.responses.speed_count()],
             places: speeds().map(|speed| tables.responses.place(speed)).collect(),
             still: speeds().map(still).collect(),
             rungs: vec![OnceCell::new(); rungs],
@@ -69,7 +70,8 @@ impl<'t> SeaCurve<'t> {
     /// assumed spectra of its systems.
     pub fn set(&mut self, sea: &WindFrameSea, twa_deg: f64) {
         self.rows.fill([0.0; QUANTITIES]);
-        self.flags = sea.flags;
+        self.flags = sea.flags | left_out(sea, twa_deg);
+        self.flies = self.tables.model.flies(twa_deg);
         let energy: f64 = sea.systems.iter().map(|system| system.hs2_m2).sum();
         for system in &sea.systems {
             let mu = wave_angle_rad(system.off_wind_deg, twa_deg);
@@ -85,7 +87,6 @@ impl<'t> SeaCurve<'t> {
                 self.flags |= Flag::PeriodOutOfRange;
             }
             if system.hs2_m2 >= MINOR_ENERGY * energy {
-                self.flags |= sector(mu);
                 if self.tables.model.waves.own.as_ref().is_some_and(|own| !own.covers_period(system.tp_s)) {
                     self.flags |= Flag::OwnTableLeft;
                 }
@@ -99,10 +100,12 @@ impl<'t> SeaCurve<'t> {
     }
 
     fn set_deck_water(&mut self) {
-        let of_node = self.rows.iter().zip(&self.freeboards_m);
-        for (water_kg, (row, freeboard_m)) in self.water_kg.iter_mut().zip(of_node) {
-            let response = Response::from_array(row.map(f64::from));
-            *water_kg = freeboard_m.map_or(0.0, |m| self.tables.model.deck_water_over_kg(&response, m));
+        let Some(freeboards_m) = self.tables.freeboards_m(self.flies) else { return };
+        let speeds = self.tables.responses.speeds_m_s();
+        for (node, (speed_m_s, freeboard_m)) in speeds.zip(freeboards_m).enumerate() {
+            let response = Response::from_array(self.rows[node].map(f64::from));
+            let water = self.tables.model.shipped_water(&response, speed_m_s, Some(*freeboard_m));
+            (self.water_kg[node], self.shipping_n[node]) = (water.carried_kg, water.force_n);
         }
     }
 
@@ -111,12 +114,19 @@ impl<'t> SeaCurve<'t> {
         self.rungs[index].get_or_init(|| self.new_rung(index))
     }
 
+    /// A rung without a sea.
+    pub(super) fn still(&self, index: usize) -> &SeaRung {
+        &self.still[index]
+    }
+
     fn new_rung(&self, index: usize) -> SeaRung {
         let speed = RUNG_M_S * index as f64;
-        let (response, water_kg) = self.at_place(&self.places[index]);
+        let place = &self.places[index];
+        let (response, water_kg) = self.at_place(place);
         let mut rung = SeaRung {
             added_n: [response.added_resistance, response.second_added_resistance],
             pitch_rate: response.pitch_rate,
+            deck_water_n: ResponseTable::between_speeds(&self.shipping_n, place),
             ..self.still[index]
         };
         for carriage in Carriage::ALL {
@@ -137,7 +147,18 @@ impl<'t> SeaCurve<'t> {
         ResponseTable::between_speeds(&self.water_kg, &self.tables.responses.place(speed_m_s))
     }
 
-    /// Both at a speed.
+    /// Mean force of the water that comes aboard at a speed, N, positive astern; zero for a boat without `[deck]`.
+    pub fn deck_water_n(&self, speed_m_s: f64) -> f64 {
+        ResponseTable::between_speeds(&self.shipping_n, &self.tables.responses.place(speed_m_s))
+    }
+
+    /// Effective freeboard at a speed, m; none for a boat without `[deck]`.
+    pub fn effective_freeboard_m(&self, speed_m_s: f64) -> Option<f64> {
+        let freeboards_m = self.tables.freeboards_m(self.flies)?;
+        Some(ResponseTable::between_speeds(freeboards_m, &self.tables.responses.place(speed_m_s)))
+    }
+
+    /// Response and water at a speed.
     pub(super) fn response_and_water_kg(&self, speed_m_s: f64) -> (Response, f64) {
         self.at_place(&self.tables.responses.place(speed_m_s))
     }
@@ -147,13 +168,18 @@ impl<'t> SeaCurve<'t> {
     }
 }
 
-/// What the model leaves out for waves at this angle.
-fn sector(mu: f64) -> Flags {
+/// What the model leaves out for most of a sea, by the energy of the systems that come from a sector.
+fn left_out(sea: &WindFrameSea, twa_deg: f64) -> Flags {
+    let energy = |within: fn(f64) -> bool| -> f64 {
+        let there = sea.systems.iter().filter(|s| within(wave_angle_rad(s.off_wind_deg, twa_deg)));
+        there.map(|system| system.hs2_m2).sum()
+    };
+    let most = 0.5 * energy(|_| true);
     let mut flags = Flags::empty();
-    if mu < FRAC_PI_2 {
+    if energy(|mu| mu < FRAC_PI_2) > most {
         flags |= Flag::FollowingSeaNotModelled;
     }
-    if (mu - FRAC_PI_2).abs() <= BEAM_SECTOR_RAD {
+    if energy(|mu| (mu - FRAC_PI_2).abs() <= BEAM_SECTOR_RAD) > most {
         flags |= Flag::BeamSeaNotModelled;
     }
     flags

@@ -13,6 +13,8 @@ pub struct BoatTables {
     pub responses: ResponseTable,
     /// Resistance of hull and appendages.
     pub calm: CalmTable,
+    /// Effective freeboards at the speeds of the responses, m, without foil lift and in flight; none without `[deck]`.
+    freeboards_m: Option<[Vec<f64>; 2]>,
 }
 
 impl BoatTables {
@@ -25,6 +27,19 @@ impl BoatTables {
     /// As [`BoatTables::new`], with responses tabulated earlier up to the same speed.
     pub fn with_responses(model: BoatModel, responses: ResponseTable, max_speed_m_s: f64) -> Self {
         let calm = CalmTable::new(&model.calm, max_speed_m_s);
-        Self { model, responses, calm }
+        let at_speeds = |flies| -> Option<Vec<f64>> {
+            responses.speeds_m_s().map(|speed| model.effective_freeboard_m(speed, flies)).collect()
+        };
+        let hull_borne_m = at_speeds(false);
+        // nothing changes for a boat that never flies
+        let flying_m = if model.foils.is_some() { at_speeds(true) } else { hull_borne_m.clone() };
+        let freeboards_m =
+            hull_borne_m.zip(flying_m).map(|(hull_borne_m, flying_m)| [hull_borne_m, flying_m]);
+        Self { model, responses, calm, freeboards_m }
+    }
+
+    /// Effective freeboards at the speeds of the responses, m; none without `[deck]`.
+    pub fn freeboards_m(&self, flies: bool) -> Option<&[f64]> {
+        self.freeboards_m.as_ref().map(|freeboards_m| freeboards_m[usize::from(flies)].as_slice())
     }
 }

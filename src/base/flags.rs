@@ -9,16 +9,17 @@ pub enum Flag {
     SnnmClamped,
     /// Above Fn 0.45 the radiated-energy response is held at its Fn 0.45 value.
     HeldAboveFn045,
-    /// A wave system comes from ahead of the quarter but abaft the beam: added resistance taken as zero.
+    /// Most of the sea comes from abaft the beam: added resistance taken as zero, and no surfing.
     FollowingSeaNotModelled,
-    /// A wave system comes within 20 degrees of the beam: roll, yaw and steering losses are not modelled.
+    /// Most of the sea comes within 20 degrees of the beam: roll, yaw and steering losses are not modelled.
     BeamSeaNotModelled,
     /// Calm-water resistance was used outside its formula's range.
     CalmWaterOutOfRange,
-    /// Sail thrust and flat-water resistance at the polar's speed differ by more than a factor of two.
+    /// Flat-water resistance over the sails' thrust at the polar's speed lies outside 0.7 to 1.3: boat file and polar do
+    /// not belong together there, and a power of the speed stands in for the sails' curve.
     ThrustMismatch,
-    /// Thrust was held constant: the sail model gives none at the polar point, or one that falls faster than resistance
-    /// as she slows, though the polar says that she sails there.
+    /// The sails' curve would not let her hold the speed that the polar says she holds: a flatter power of the speed
+    /// stands in for it.
     ThrustHeld,
     /// No speed balances: the boat makes no way in this sea.
     NoWay,
@@ -50,6 +51,18 @@ pub enum Flag {
     WindMatchedFallback,
     /// The wind lies outside the flat polar, for some or all angles: there is no factor there.
     OutsidePolar,
+    /// The apparent wind is closer to the bow than sails drive in: the polar's speed there is doubtful.
+    Pinching,
+    /// She can hold two speeds in flat water, or falls from one to another in some sea: small changes decide which.
+    TwoBalances,
+    /// The boat file has no `[deck]`: water on deck is not counted.
+    NoDeck,
+    /// It has no `[appendages]`: their drag and that of the side force are not counted.
+    NoAppendages,
+    /// It has no `[windage]`: nothing stands in the wind that the flat polar does not hold.
+    NoWindage,
+    /// It has no `[foils]`: no loss of theirs is counted.
+    NoFoils,
 }
 
 /// A set of reservations.
@@ -81,6 +94,12 @@ impl Flag {
             Flag::SpectrumDropped => "spectrum-dropped",
             Flag::WindMatchedFallback => "wind-matched-fallback",
             Flag::OutsidePolar => "outside-polar",
+            Flag::Pinching => "pinching",
+            Flag::TwoBalances => "two-balances",
+            Flag::NoDeck => "no-deck",
+            Flag::NoAppendages => "no-appendages",
+            Flag::NoWindage => "no-windage",
+            Flag::NoFoils => "no-foils",
         }
     }
 }

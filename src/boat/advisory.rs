@@ -18,15 +18,13 @@ pub struct Advisory {
 }
 
 impl Advisory {
-    /// The advisories of a boat at a speed with the responses of the sea at that speed.
-    pub fn of(model: &BoatModel, response: &Response, speed_m_s: f64) -> Self {
+    /// The advisories of a boat with the responses of the sea and the effective freeboard at her speed.
+    pub fn of(model: &BoatModel, response: &Response, freeboard_m: Option<f64>) -> Self {
         let (lwl, draught) = (model.hydrostatics.lwl_m, model.hydrostatics.draught_m);
         let (m0, m2) = (response.bow_motion.max(0.0), response.bow_velocity.max(0.0));
         Self {
             slam_rate_per_h: 3600.0 * slam_rate(m0, m2, draught, slam_velocity_m_s(lwl)),
-            wetness_rate_per_h: model
-                .effective_freeboard_m(speed_m_s)
-                .map(|freeboard| 3600.0 * wetness_rate(m0, m2, freeboard)),
+            wetness_rate_per_h: freeboard_m.map(|freeboard_m| 3600.0 * wetness_rate(m0, m2, freeboard_m)),
             bow_acceleration_rms_g: response.bow_acceleration.max(0.0).sqrt() / G,
         }
     }

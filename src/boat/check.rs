@@ -42,10 +42,11 @@ fn rules(boat: &Boat) -> Vec<Rule<'_>> {
         (&["hull", "deadrise_deg"], hull.deadrise_deg, 0.0, 35.0),
     ];
     if let Some(deck) = &boat.deck {
-        rules.extend::<[Rule; 3]>([
+        rules.extend::<[Rule; 4]>([
             (&["deck", "bow_freeboard_m"], Some(deck.bow_freeboard_m), 0.1, 6.0),
             (&["deck", "wetted_edge_m"], Some(deck.wetted_edge_m), 0.2, 40.0),
             (&["deck", "drain_time_s"], Some(deck.drain_time_s), 0.1, 60.0),
+            (&["deck", "momentum_share"], Some(deck.momentum_share), 0.0, 1.0),
         ]);
     }
     if let Some(keel) = &boat.appendages {
@@ -57,7 +58,7 @@ fn rules(boat: &Boat) -> Vec<Rule<'_>> {
         ]);
     }
     if let Some(sails) = &boat.sails {
-        rules.extend::<[Rule; 8]>([
+        rules.extend::<[Rule; 9]>([
             (&["sails", "mainsail_m2"], Some(sails.mainsail_m2), 1.0, 1000.0),
             (&["sails", "headsail_m2"], Some(sails.headsail_m2), 0.0, 1000.0),
             (&["sails", "downwind_m2"], sails.downwind_m2, 1.0, 2000.0),
@@ -66,6 +67,7 @@ fn rules(boat: &Boat) -> Vec<Rule<'_>> {
             (&["sails", "effort_above_gravity_m"], Some(sails.effort_above_gravity_m), 0.5, 50.0),
             (&["sails", "hull_and_rig_drag_area_m2"], Some(sails.hull_and_rig_drag_area_m2), 0.0, 100.0),
             (&["sails", "max_righting_moment_nm"], Some(sails.max_righting_moment_nm), 500.0, 2.0e7),
+            (&["sails", "heel_at_max_righting_deg"], Some(sails.heel_at_max_righting_deg), 0.5, 45.0),
         ]);
     }
     if let Some(foils) = &boat.foils {

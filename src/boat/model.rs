@@ -5,17 +5,15 @@ use crate::base::{Error, Result};
 use crate::base::{Flag, Flags};
 use crate::boat::spec::{Boat, FoilPresence, Side};
 use crate::hull::{Dimensions, Hull, Hydrostatics};
+use crate::hydro::added_resistance::short_waves::Waterline;
 use crate::hydro::added_resistance::{radiated_energy, snnm};
 use crate::hydro::calm_water::appendages::Appendage;
 use crate::hydro::calm_water::curve::CalmHull;
 use crate::hydro::calm_water::form::HullForm;
 use crate::hydro::calm_water::savitsky::PlaningDims;
-use crate::hydro::deck_water::{
-    bow_wave_height_m, effective_freeboard_m, mean_overtopping_m2_s, mean_water_carried_kg,
-};
 use crate::hydro::foil::{Foil, FoilAtDepth, LiftShare, Stall};
 use crate::hydro::own_table::OwnTable;
-use crate::hydro::response::{BoatInWaves, FoilInWaves, Method, Response};
+use crate::hydro::response::{BoatInWaves, FoilInWaves, Method};
 use crate::hydro::sail::{HeelLimit, SailPlan};
 use crate::hydro::strip::StripHull;
 
@@ -76,9 +74,10 @@ impl BoatModel {
         let hydrostatics = hull.hydrostatics();
         let displacement_kg = hydrostatics.volume_m3 * RHO_WATER;
         let strip = StripHull::new(&hull, boat.hull.pitch_radius_m, RHO_WATER)?;
-        let flags = strip.flags();
+        let flags = strip.flags() | lacking(&boat);
         let waves = BoatInWaves {
             strip,
+            waterline: Waterline::new(&hull, RHO_WATER),
             dimensions: main_dimensions(&boat, &hydrostatics),
             bow_x_m: hydrostatics.lwl_m,
             bow_width_m: hydrostatics.bwl_m,
@@ -125,38 +124,18 @@ impl BoatModel {
         one * (raised as f64 - held as f64) + windage.extra_drag_area_m2
     }
 
-    /// Effective freeboard at the bow at a speed, m: geometric, less the bow wave. None without `[deck]`.
-    ///
-    /// Running sinkage and the rise on the foils are left out: both are small beside the bow wave, of opposite sign.
-    pub fn effective_freeboard_m(&self, speed_m_s: f64) -> Option<f64> {
-        let deck = self.boat.deck.as_ref()?;
-        let hydrostatics = &self.hydrostatics;
-        let bow_wave = bow_wave_height_m(speed_m_s, hydrostatics.draught_m, self.entrance_angle_rad());
-        Some(effective_freeboard_m(deck.bow_freeboard_m, bow_wave, 0.0))
+    /// Share of the weight that her foils carry at a speed where they are in use; zero for a boat without foils.
+    pub fn foil_share(&self, speed_m_s: f64) -> f64 {
+        self.foils.as_ref().map_or(0.0, |foils| foils.share.at(speed_m_s))
     }
 
-    /// Half-angle of entrance between the stem and where the waterline nears its full beam, rad.
-    ///
-    /// The chord's angle, as in SNNM: the tip of a rounded waterline is blunt and says little about the wave it makes.
-    fn entrance_angle_rad(&self) -> f64 {
-        (0.495 * self.hydrostatics.bwl_m / self.hydrostatics.entrance_length_m).atan()
-    }
-
-    /// Mean water on deck in a sea at a speed, kg; zero for a boat without `[deck]`.
-    pub fn mean_deck_water_kg(&self, response: &Response, speed_m_s: f64) -> f64 {
-        let freeboard_m = self.effective_freeboard_m(speed_m_s);
-        freeboard_m.map_or(0.0, |freeboard_m| self.deck_water_over_kg(response, freeboard_m))
-    }
-
-    /// As [`BoatModel::mean_deck_water_kg`], for the effective freeboard at the speed.
-    pub fn deck_water_over_kg(&self, response: &Response, freeboard_m: f64) -> f64 {
-        let Some(deck) = &self.boat.deck else { return 0.0 };
-        let rms_m = response.bow_motion.max(0.0).sqrt();
-        if rms_m <= 0.0 {
-            return 0.0;
-        }
-        let overtopping_m2_s = mean_overtopping_m2_s(rms_m, freeboard_m);
-        mean_water_carried_kg(overtopping_m2_s, deck.wetted_edge_m, deck.drain_time_s)
+    /// Flat-water resistance of hull, appendages and foil without side force, N; with the foils in use or out of the water.
+    pub fn flat_resistance_n(&self, speed_m_s: f64, flies: bool) -> f64 {
+        let share = if flies { self.foil_share(speed_m_s) } else { 0.0 };
+        let hull = self.calm.bare_hull_resistance_n(speed_m_s, 1.0 - share).resistance_n;
+        let foil = self.foils.as_ref().filter(|_| flies && speed_m_s > 0.0);
+        let foil = foil.map_or(0.0, |foils| foils.foil.drag_n(share * self.displacement_kg * G, speed_m_s));
+        hull + self.calm.appendage_resistance_n(speed_m_s) + foil
     }
 
     /// Reservations about both methods of added resistance at a speed.
@@ -184,6 +163,17 @@ impl BoatModel {
     pub fn sails(&self) -> Result<&SailPlan> {
         self.sails.as_ref().ok_or_else(|| lacks(&self.boat, "[sails]"))
     }
+}
+
+/// The parts that a boat file may leave out, with the loss that then is not counted.
+fn lacking(boat: &Boat) -> Flags {
+    let parts = [
+        (boat.deck.is_none(), Flag::NoDeck),
+        (boat.appendages.is_none(), Flag::NoAppendages),
+        (boat.windage.is_none(), Flag::NoWindage),
+        (boat.foils.is_none(), Flag::NoFoils),
+    ];
+    parts.into_iter().filter(|(missing, _)| *missing).map(|(_, flag)| flag).collect()
 }
 
 fn lacks(boat: &Boat, table: &str) -> Error {

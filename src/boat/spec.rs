@@ -66,6 +66,10 @@ pub struct DeckSpec {
     pub wetted_edge_m: f64,
     /// Mean time for shipped water to leave the deck, s.
     pub drain_time_s: f64,
+    /// Share of the shipped water that is brought to her speed before it leaves the deck, 0 to 1: its momentum is taken from
+    /// her. 1, the default, goes with water that stays for the drain time; 0 leaves it out.
+    #[serde(default = "whole")]
+    pub momentum_share: f64,
 }
 
 /// `[appendages]`: keel and rudders.
@@ -102,6 +106,9 @@ pub struct SailSpec {
     pub hull_and_rig_drag_area_m2: f64,
     /// Largest righting moment the crew sails to, N m.
     pub max_righting_moment_nm: f64,
+    /// Heel at that righting moment, degrees.
+    #[serde(default = "usual_heel_deg")]
+    pub heel_at_max_righting_deg: f64,
 }
 
 /// `[foils]`: one lifting foil a side, the leeward one in use.
@@ -175,7 +182,16 @@ pub struct WindageSpec {
     pub extra_drag_area_m2: f64,
 }
 
-pub(super) fn yes() -> bool {
+/// What crews of ballasted boats sail to (common practice, no source).
+fn usual_heel_deg() -> f64 {
+    20.0
+}
+
+fn whole() -> f64 {
+    1.0
+}
+
+fn yes() -> bool {
     true
 }
 

@@ -35,9 +35,9 @@ pub struct Options {
     /// Whether the members of an ensemble get polars of their own besides
     #[arg(long, value_parser = any::<MemberChoice>(), value_name = "HOW", conflicts_with = "tally")]
     members: Option<MemberChoice>,
-    /// Let each wind column of the polar see only seas that come with winds like its own [default: true for windows
-    /// of over 24 h]
-    #[arg(long, num_args = 0..=1, require_equals = true, default_missing_value = "true", value_name = "true|false")]
+    /// Whether each wind column of the polar sees only seas that come with winds like its own [default: on]
+    #[arg(long, num_args = 0..=1, default_missing_value = "on", value_name = "on|off")]
+    #[arg(value_parser = clap::builder::BoolishValueParser::new())]
     match_wind: Option<bool>,
     /// Join neighbouring tiles and hours whose corrected polars are alike, so that few polars serve the sea; without
     /// regions, tiles of 2.5 degrees are joined

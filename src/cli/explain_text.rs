@@ -34,7 +34,8 @@ fn head(out: &mut String, e: &Explanation) -> std::fmt::Result {
     writeln!(out, "flat {:.4} kn x factor {factor:.6} = {:.4} kn", e.flat_kn, e.corrected_kn)?;
     writeln!(
         out,
-        "  {:.4} kn = 1 / sum of (weight / speed) over {} seas ({} sea states): total distance over total time\n",
+        "  {:.4} kn = distance over time, sum of weight / sum of (weight / speed), in those of {} seas ({} sea states) in \
+         which she moves\n",
         e.corrected_kn,
         e.seas.len(),
         e.sea_states
@@ -63,26 +64,27 @@ fn head(out: &mut String, e: &Explanation) -> std::fmt::Result {
 
 /// Which part of the sea stops her, and what that does to the mean.
 fn stopping(out: &mut String, e: &Explanation) -> std::fmt::Result {
-    if e.stopping_share <= 0.0 || e.factor.is_none() {
+    if e.stopped_share <= 0.0 || e.factor.is_none() {
         return Ok(());
     }
     let stopped: Vec<f64> =
         e.seas.iter().filter(|sea| sea.corrected_kn() <= 0.0).map(|sea| sea.hs_m).collect();
     writeln!(
         out,
-        "No way: {} of {} seas, with {:.2} % of area and time, stop her (Hs {:.2} to {:.2} m). They take endless time to \
-         cross, so\nthe speed over all of them is 0, however fast she is in the others.",
+        "No way: {} of {} seas, with {:.2} % of area and time, stop her (Hs {:.2} to {:.2} m).",
         stopped.len(),
         e.seas.len(),
-        100.0 * e.stopping_share,
+        100.0 * e.stopped_share,
         stopped.iter().copied().fold(f64::INFINITY, f64::min),
         stopped.iter().copied().fold(0.0, f64::max)
     )?;
     match e.without_stopping_kn {
+        Some(speed) if e.corrected_kn > 0.0 => {
+            writeln!(out, "The speed above is that over the others, {speed:.4} kn.\n")
+        }
         Some(speed) => writeln!(
             out,
-            "Over the other {:.2} % alone she makes {speed:.4} kn.\n",
-            100.0 * (1.0 - e.stopping_share)
+            "That is more than half, so she counts as stopped; over the others she makes {speed:.4} kn.\n"
         ),
         None => writeln!(out, "There are no others.\n"),
     }
@@ -180,13 +182,15 @@ fn one_balance(out: &mut String, e: &Explanation, balance: &BalanceAccount) -> s
     )?;
     writeln!(
         out,
-        "     resistance {:.1} N = flat water {:.1} + foil {:.1} + added {:.4} x {:.1} {:+.1} windage",
+        "     resistance {:.1} N = flat water {:.1} + foil {:.1} + added {:.4} x {:.1} {:+.1} windage {:+.1} by water that \
+         comes aboard",
         forces.resistance_n(),
         forces.calm_resistance_n,
         forces.foil_drag_n,
         forces.hull_borne_share,
         balance.sea_added_resistance_n,
-        forces.windage_n
+        forces.windage_n,
+        forces.deck_water_n
     )?;
     let closing = match balance.closing {
         Closing::Balanced => "they balance",

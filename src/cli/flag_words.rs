@@ -12,18 +12,33 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
             "she sails faster than added resistance was validated for (Froude number 0.45): held there"
         }
         Flag::FollowingSeaNotModelled => {
-            "waves from abaft the beam: no added resistance, and no gain by surfing"
+            "most of the sea from abaft the beam: no added resistance, and no gain by surfing"
         }
         Flag::BeamSeaNotModelled => {
-            "waves within 20 degrees of the beam: losses by roll, yaw and steering are left out"
+            "most of the sea within 20 degrees of the beam: losses by roll, yaw and steering are left out"
         }
         Flag::CalmWaterOutOfRange => "flat-water resistance was used outside its formula's range",
         Flag::ThrustMismatch => {
-            "sail thrust and flat-water resistance at the polar's speed differ by more than a factor of two"
+            "the sails of the boat file drive her much more or much less than the polar's speed takes (by over 0.7 to 1.3): \
+             boat file or polar is off here, and a power of the speed stands in for the sails' curve"
         }
         Flag::ThrustHeld => {
-            "thrust was held constant: the sail model gives none here, or one that falls too fast"
+            "by the sails' curve she could not hold the polar's speed: a flatter power of the speed stands in"
         }
+        Flag::Pinching => {
+            "the apparent wind is under 22 degrees off the bow: no sail drives well there, so the polar's speed is doubtful"
+        }
+        Flag::TwoBalances => {
+            "she can hold two speeds here, or falls from one to another in some sea: which one hangs on little"
+        }
+        Flag::NoDeck => "the boat file has no [deck]: water on deck is not counted",
+        Flag::NoAppendages => {
+            "the boat file has no [appendages]: the drag of keel and side force is not counted"
+        }
+        Flag::NoWindage => {
+            "the boat file has no [windage]: nothing in the wind is counted beside the polar's own"
+        }
+        Flag::NoFoils => "the boat file has no [foils]: no loss of foils is counted",
         Flag::NoWay => "no speed balances: she makes no way in some of these seas",
         Flag::PeriodOutOfRange => "a wave period outside the response table: the nearest one stood in",
         Flag::TotalSeaUsed => "the total sea stood in for wind sea and swells",

@@ -4,9 +4,14 @@ use crate::cli::format::{Format, print_as, text_or_json};
 use crate::cli::inspect_text;
 use crate::cli::named::Named;
 use crate::cli::outcome::Outcome;
+use crate::cli::polar_match_text;
 use clap::Args;
 use roughwater::base::Result;
+use roughwater::boat::{Boat, ModelChoices};
 use roughwater::examine::examine;
+use roughwater::explain::polar_match::matched_cells;
+use roughwater::polar::Polar;
+use roughwater::run::performance_of;
 use std::path::PathBuf;
 
 /// Say what an input file is and holds, and what the model would lack
@@ -15,6 +20,9 @@ use std::path::PathBuf;
 pub struct Options {
     /// Any input: forecast, polar, boat, job, regions, hull sections, or a sheet of seas (CSV)
     file: PathBuf,
+    /// With a boat file: hold it against this flat polar, thrust against resistance wind by wind
+    #[arg(long)]
+    polar: Option<PathBuf>,
     /// How the answer is printed
     #[arg(long, value_parser = text_or_json(), default_value = Format::Text.name())]
     format: Format,
@@ -23,10 +31,17 @@ pub struct Options {
 const EXAMPLES: &str = "Examples:\n  \
 roughwater inspect grids/south-pacific.grib2\n  \
 roughwater inspect polars/sleet-heron-15.csv --format json\n  \
-roughwater inspect examples/boats/sleet-heron-15.toml";
+roughwater inspect examples/boats/sleet-heron-15.toml\n  \
+roughwater inspect examples/boats/sleet-heron-15.toml --polar polars/sleet-heron-15.csv";
 
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
+    if let Some(polar) = &options.polar {
+        let boat = Boat::read(&options.file)?;
+        let cells = matched_cells(&performance_of(boat, Polar::read(polar)?, &ModelChoices::default())?)?;
+        print_as(options.format, || polar_match_text::text(&cells), || &cells)?;
+        return Ok(Outcome::Whole);
+    }
     let found = examine(&options.file)?;
     print_as(options.format, || inspect_text::text(&found), || &found)?;
     Ok(Outcome::Whole)

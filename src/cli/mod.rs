@@ -30,6 +30,7 @@ mod passage_legs;
 mod passage_text;
 mod passage_track;
 mod passage_words;
+mod polar_match_text;
 mod print;
 mod program;
 mod report;

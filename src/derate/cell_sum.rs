@@ -1,9 +1,10 @@
 //! One polar cell while the seas are added up, with both ends of the model band.
 
 use crate::balance::{Added, BoatTables, Outcome, STAGES, SeaCurve};
-use crate::base::Flags;
-use crate::base::units::m_s_to_kn;
+use crate::base::units::{kn_to_m_s, m_s_to_kn};
+use crate::base::{Flag, Flags};
 use crate::boat::Advisory;
+use crate::derate::fair_mean::FairMean;
 use crate::derate::performance::FlatCell;
 use crate::derate::polar_cell::{PolarCell, stage_factors};
 use crate::derate::tack::Tack;
@@ -17,16 +18,26 @@ pub const BAND_LN: f64 = 0.5;
 pub(super) struct CellSum<'c> {
     cell: &'c FlatCell<'c>,
     weight: f64,
-    slowness: [f64; STAGES + 1],
-    second: f64,
-    band: [f64; 2],
+    /// Time that a unit of way takes at the speed before and after each stage, over the seas in which she moves.
+    time: [f64; STAGES + 1],
+    /// Weight of the seas that each stage stops her in.
+    stopped_by: [f64; STAGES],
+    used: FairMean,
+    second: FairMean,
+    band: [FairMean; 2],
     speeds: Vec<(f64, f64)>,
     deck_water: f64,
     availability: f64,
     advisory: Advisory,
     sea_states: u64,
+    two_balances: Option<[f64; 2]>,
+    /// Weight of the seas that each sector's reservation holds for.
+    left_out: [f64; SECTORS.len()],
     flags: Flags,
 }
+
+/// Reservations about most of a sea, which are a cell's where they hold for most of its weight.
+const SECTORS: [Flag; 2] = [Flag::FollowingSeaNotModelled, Flag::BeamSeaNotModelled];
 
 impl<'c> CellSum<'c> {
     /// Nothing added yet, with room for a number of seas.
@@ -34,14 +45,18 @@ impl<'c> CellSum<'c> {
         Self {
             cell,
             weight: 0.0,
-            slowness: [0.0; STAGES + 1],
-            second: 0.0,
-            band: [0.0; 2],
+            time: [0.0; STAGES + 1],
+            stopped_by: [0.0; STAGES],
+            used: FairMean::default(),
+            second: FairMean::default(),
+            band: [FairMean::default(); 2],
             speeds: Vec::with_capacity(seas),
             deck_water: 0.0,
             availability: 0.0,
             advisory: Advisory::default(),
             sea_states: 0,
+            two_balances: None,
+            left_out: [0.0; SECTORS.len()],
             flags: Flags::empty(),
         }
     }
@@ -50,9 +65,9 @@ impl<'c> CellSum<'c> {
     pub(super) fn add(&mut self, tables: &BoatTables, sea: &SeaCurve, weight: f64, sea_states: u64) {
         let balance = &self.cell.balance;
         let outcome = balance.solve(sea, Added::Used(1.0));
-        self.second += weight / balance.last_speed(sea, Added::Second);
-        self.band[0] += weight / balance.last_speed(sea, Added::Used(BAND_LN.exp()));
-        self.band[1] += weight / balance.last_speed(sea, Added::Used((-BAND_LN).exp()));
+        self.second.add(balance.last_speed(sea, Added::Second), weight);
+        self.band[0].add(balance.last_speed(sea, Added::Used(BAND_LN.exp())), weight);
+        self.band[1].add(balance.last_speed(sea, Added::Used((-BAND_LN).exp())), weight);
         self.add_outcome(tables, sea, &outcome, weight);
         self.sea_states += sea_states;
     }
@@ -60,27 +75,41 @@ impl<'c> CellSum<'c> {
     fn add_outcome(&mut self, tables: &BoatTables, sea: &SeaCurve, outcome: &Outcome, weight: f64) {
         let speed = outcome.speeds[STAGES];
         self.weight += weight;
-        for (sum, speed) in self.slowness.iter_mut().zip(outcome.speeds) {
-            *sum += weight / speed;
+        self.used.add(speed, weight);
+        if speed > 0.0 {
+            for (sum, speed) in self.time.iter_mut().zip(outcome.speeds) {
+                *sum += weight / speed;
+            }
+        } else if let Some(stage) = outcome.speeds[1..].iter().position(|speed| *speed <= 0.0) {
+            self.stopped_by[stage] += weight;
         }
+        self.two_balances = wider(self.two_balances, outcome.two_balances);
         self.speeds.push((speed, weight));
         self.deck_water += weight * outcome.deck_water_kg;
         self.availability += weight * outcome.availability;
-        let advisory = Advisory::of(&tables.model, &sea.at(speed), speed);
+        let advisory = Advisory::of(&tables.model, &sea.at(speed), sea.effective_freeboard_m(speed));
         self.advisory.slam_rate_per_h += weight * advisory.slam_rate_per_h;
         self.advisory.bow_acceleration_rms_g += weight * advisory.bow_acceleration_rms_g;
         if let Some(rate) = advisory.wetness_rate_per_h {
             *self.advisory.wetness_rate_per_h.get_or_insert(0.0) += weight * rate;
         }
+        for (sum, flag) in self.left_out.iter_mut().zip(SECTORS) {
+            *sum += if outcome.flags.contains(flag) { weight } else { 0.0 };
+        }
         self.flags |= outcome.flags;
     }
 
     /// The cell's means over all seas added.
-    pub(super) fn finish(mut self, tack: Tack, twa_deg: f64, flags: Flags) -> PolarCell {
-        let mean_speeds = self.slowness.map(|sum| self.weight / sum);
+    pub(super) fn finish(mut self, tack: Tack, twa_deg: f64, wind_share: f64, flags: Flags) -> PolarCell {
+        for (weight, flag) in self.left_out.iter().zip(SECTORS) {
+            if *weight <= 0.5 * self.weight {
+                self.flags -= flag;
+            }
+        }
         let FlatCell { tws_kn, flat_kn, .. } = *self.cell;
         let sails = flat_kn > 0.0;
-        let of_flat = |sum: f64| self.weight / sum / mean_speeds[0];
+        let mean_speeds = self.mean_speeds();
+        let of_flat = |mean: FairMean| m_s_to_kn(mean.speed()) / flat_kn;
         PolarCell {
             tack,
             tws_kn,
@@ -99,9 +128,33 @@ impl<'c> CellSum<'c> {
                 bow_acceleration_rms_g: self.advisory.bow_acceleration_rms_g / self.weight,
             },
             sea_states: self.sea_states,
+            stopped_share: if sails { self.used.stopped_share() } else { 0.0 },
+            wind_share,
+            two_balances_kn: self.two_balances.map(|speeds| speeds.map(m_s_to_kn)),
             flags: if sails { flags | self.flags } else { flags },
         }
     }
+}
+
+impl CellSum<'_> {
+    /// Mean speeds before and after each stage, m/s: distance over time over the seas in which she moves. Where more than
+    /// half of the weight stops her, zero from the stage that stops her in most of it.
+    fn mean_speeds(&self) -> [f64; STAGES + 1] {
+        let moving = self.weight * (1.0 - self.used.stopped_share());
+        let flat = kn_to_m_s(self.cell.flat_kn);
+        let mut speeds = self.time.map(|time| if time > 0.0 { moving / time } else { flat });
+        if self.used.stops() {
+            let most =
+                (0..STAGES).max_by(|a, b| self.stopped_by[*a].total_cmp(&self.stopped_by[*b])).unwrap_or(0);
+            speeds[most + 1..].fill(0.0);
+        }
+        speeds
+    }
+}
+
+/// Of two pairs of balances the one further apart.
+fn wider(a: Option<[f64; 2]>, b: Option<[f64; 2]>) -> Option<[f64; 2]> {
+    a.into_iter().chain(b).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))
 }
 
 /// The speeds below which 10, 50 and 90 per cent of the weight lie.

@@ -4,7 +4,7 @@ use crate::balance::SeaCurve;
 use crate::base::Result;
 use crate::base::{Flag, Flags};
 use crate::derate::cell_sum::CellSum;
-use crate::derate::column_use::wind;
+use crate::derate::column_use::{column_uses, wind};
 use crate::derate::performance::{Balances, HeadingCells, Performance};
 use crate::derate::polar_cell::PolarCell;
 use crate::derate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
@@ -45,38 +45,44 @@ pub fn seen(performance: &Performance, seas: &[SeaBin], choice: SeaChoice) -> Ve
 
 pub(super) fn cells(balances: &Balances, seas: &[SeaBin], choice: SeaChoice, flags: Flags) -> Vec<PolarCell> {
     let seen = seen(balances.performance, seas, choice);
-    let of_heading = |heading| heading_cells(balances.performance, heading, seas, &seen, flags);
+    let winds: Vec<SeaWind> = seas.iter().map(wind).collect();
+    let uses = column_uses(balances.performance.flat.tws_kn(), &winds);
+    let columns: Vec<(ColumnSeas, f64)> = seen.into_iter().zip(uses).collect();
+    let of_heading = |heading| heading_cells(balances, heading, seas, &columns, flags);
     let cells: Vec<Vec<PolarCell>> = balances.headings.par_iter().map(of_heading).collect();
     cells.into_iter().flatten().collect()
 }
 
 /// All wind speeds on one heading: each sea's responses are looked up once and serve every wind speed.
 pub(super) fn heading_cells(
-    performance: &Performance,
+    balances: &Balances,
     heading: &HeadingCells,
     seas: &[SeaBin],
-    seen: &[ColumnSeas],
+    columns: &[(ColumnSeas, f64)],
     flags: Flags,
 ) -> Vec<PolarCell> {
     let signed = heading.tack.signed(heading.twa_deg);
     let mut sums: Vec<CellSum> = heading.cells.iter().map(|cell| CellSum::new(cell, seas.len())).collect();
-    let mut curve = SeaCurve::new(&performance.tables);
+    let mut curve = SeaCurve::new(&balances.performance.tables);
     for (index, bin) in seas.iter().enumerate() {
-        if seen.iter().all(|column| column.shares[index] == 0.0) {
+        if columns.iter().all(|(seen, _)| seen.shares[index] == 0.0) {
             continue;
         }
         curve.set(&bin.sea, signed);
-        for (sum, seen) in sums.iter_mut().zip(seen).filter(|(_, seen)| seen.shares[index] > 0.0) {
-            sum.add(&performance.tables, &curve, bin.weight * seen.shares[index], bin.count);
+        for (sum, (seen, _)) in sums.iter_mut().zip(columns).filter(|(_, (seen, _))| seen.shares[index] > 0.0)
+        {
+            sum.add(&balances.performance.tables, &curve, bin.weight * seen.shares[index], bin.count);
         }
     }
     let fallback = |seen: &ColumnSeas| {
         if seen.fallback { Flags::only(Flag::WindMatchedFallback) } else { Flags::empty() }
     };
-    let finish = |(sum, seen): (CellSum, &ColumnSeas)| {
-        sum.finish(heading.tack, heading.twa_deg, flags | fallback(seen))
+    let finish = |(sum, (seen, wind_share)): (CellSum, &(ColumnSeas, f64))| {
+        let mut cell = sum.finish(heading.tack, heading.twa_deg, *wind_share, flags | fallback(seen));
+        cell.flags -= balances.boat_flags;
+        cell
     };
-    sums.into_iter().zip(seen).map(finish).collect()
+    sums.into_iter().zip(columns).map(finish).collect()
 }
 
 pub(super) fn partly_covered(tally: &Tally) -> Flags {

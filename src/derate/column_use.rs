@@ -2,8 +2,7 @@
 //!
 //! A router looks a polar up at the wind of the place and hour, in a straight line between the columns around it. A
 //! tally keeps the mean winds of its bins, so a bin's weight goes to the columns in the proportions of
-//! [`crate::derate::wind_match`]: with columns 4 kn apart or more they are those of the straight line at the mean wind, with
-//! closer ones those of a wind spread over the width of a bin.
+//! [`crate::derate::wind_match`], those of the straight line at the mean wind.
 
 use crate::base::units::m_s_to_kn;
 use crate::derate::wind_match::{SeaWind, shares};
@@ -62,11 +61,11 @@ mod tests {
         assert_eq!(uses, [0.0, 0.375, 0.375, 0.25]);
     }
 
-    /// By hand: columns 2 kn apart reach 4 kn, so 11 kn has 1/4, 3/4, 3/4, 1/4 of 2 in the columns around it.
+    /// By hand: 10.5 kn lies a quarter of the way from 10 to 12.
     #[test]
-    fn close_columns_share_a_bin_of_winds() {
-        let uses = column_uses(&[6.0, 8.0, 10.0, 12.0, 14.0], &[blowing(11.0, 5.0)]);
-        assert_eq!(uses, [0.0, 0.125, 0.375, 0.375, 0.125]);
+    fn close_columns_share_a_wind_between_them() {
+        let uses = column_uses(&[6.0, 8.0, 10.0, 12.0, 14.0], &[blowing(10.5, 5.0)]);
+        assert_eq!(uses, [0.0, 0.0, 0.75, 0.25, 0.0]);
     }
 
     /// 40 kn lies beyond what 26 reaches outwards, 1 kn beyond what 10 does.

@@ -5,6 +5,7 @@ mod cells;
 pub mod column_use;
 pub mod compare;
 pub mod corrected;
+mod fair_mean;
 mod performance;
 mod polar_cell;
 pub mod smoothing;

@@ -1,8 +1,8 @@
 //! A boat with her polars, and the balances of all cells of the flat one made ready.
 
 use crate::balance::{BoatTables, CellBalance};
-use crate::base::Result;
 use crate::base::units::kn_to_m_s;
+use crate::base::{Flag, Flags, Result};
 use crate::derate::tack::Tack;
 use crate::polar::{Lookup, Polar, Tacks};
 use rayon::prelude::*;
@@ -23,6 +23,8 @@ pub struct Performance {
 pub struct Balances<'p> {
     pub(super) performance: &'p Performance,
     pub(super) headings: Vec<HeadingCells<'p>>,
+    /// What holds for her whatever the wind and the sea: said once of the boat, not in each cell.
+    pub boat_flags: Flags,
 }
 
 /// The cells of all wind speeds on one heading.
@@ -66,7 +68,9 @@ impl Performance {
     pub fn balances(&self) -> Result<Balances<'_>> {
         let headings: Vec<(Tack, f64)> = self.headings().collect();
         let headings = headings.into_par_iter().map(|(tack, twa_deg)| self.heading(tack, twa_deg));
-        Ok(Balances { performance: self, headings: headings.collect::<Result<_>>()? })
+        let headings: Vec<HeadingCells> = headings.collect::<Result<_>>()?;
+        let boat_flags = of_the_boat(&headings);
+        Ok(Balances { performance: self, headings, boat_flags })
     }
 
     /// As [`Performance::balances`], for one of its headings alone.
@@ -74,7 +78,8 @@ impl Performance {
     /// # Errors
     /// As [`Performance::balances`].
     pub fn balances_on(&self, tack: Tack, twa_deg: f64) -> Result<Balances<'_>> {
-        Ok(Balances { performance: self, headings: vec![self.heading(tack, twa_deg)?] })
+        let boat_flags = self.balances()?.boat_flags;
+        Ok(Balances { performance: self, headings: vec![self.heading(tack, twa_deg)?], boat_flags })
     }
 
     fn heading(&self, tack: Tack, twa_deg: f64) -> Result<HeadingCells<'_>> {
@@ -86,6 +91,15 @@ impl Performance {
         let cells = self.flat.tws_kn().iter().map(cell).collect::<Result<_>>()?;
         Ok(HeadingCells { tack, twa_deg, cells })
     }
+}
+
+/// Reservations that every cell with a speed has, and that about the speed from which added resistance is held, which is
+/// one for all of them.
+fn of_the_boat(headings: &[HeadingCells]) -> Flags {
+    let cells = || headings.iter().flat_map(|heading| &heading.cells).filter(|cell| cell.flat_kn > 0.0);
+    let common = cells().map(|cell| cell.balance.flags()).reduce(|a, b| a & b).unwrap_or_default();
+    let any = cells().map(|cell| cell.balance.flags()).fold(Flags::empty(), |a, b| a | b);
+    common | (any & Flag::HeldAboveFn045)
 }
 
 fn inside(polar: &Polar, tws_kn: f64, signed_twa_deg: f64) -> Option<f64> {

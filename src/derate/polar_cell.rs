@@ -1,7 +1,7 @@
 //! One cell of a corrected polar, and what of its loss each stage takes.
 
 use crate::balance::{STAGE_NAMES, STAGES};
-use crate::base::Flags;
+use crate::base::{Flag, Flags};
 use crate::boat::Advisory;
 use crate::derate::tack::Tack;
 
@@ -19,7 +19,8 @@ pub struct PolarCell {
     pub twa_deg: f64,
     /// Speed in flat water, kn.
     pub flat_kn: f64,
-    /// Speed in the sea: total distance over total time, kn.
+    /// Speed in the sea: distance over time over the seas in which she moves, kn; 0 where more than half of the weight
+    /// stops her.
     pub corrected_kn: f64,
     /// Speed exceeded in 90, 50 and 10 per cent of area and time, kn.
     pub percentiles_kn: [f64; 3],
@@ -37,6 +38,12 @@ pub struct PolarCell {
     pub advisory: Advisory,
     /// Number of sea states that the cell was averaged over.
     pub sea_states: u64,
+    /// Share of the weight whose seas stop her.
+    pub stopped_share: f64,
+    /// Share of the region's and window's weight whose wind looks this cell's column up.
+    pub wind_share: f64,
+    /// Two speeds, kn, that she can hold in flat water, or between which she falls in some sea: those furthest apart.
+    pub two_balances_kn: Option<[f64; 2]>,
     /// All reservations that hold in some of the seas.
     pub flags: Flags,
 }
@@ -45,6 +52,15 @@ impl PolarCell {
     /// Corrected over flat speed; none where flat speed is zero.
     pub fn factor(&self) -> Option<f64> {
         (self.flat_kn > 0.0).then(|| self.corrected_kn / self.flat_kn)
+    }
+
+    /// The names of the reservations, separated by `;`; one that speaks of two speeds has them behind it, in kn.
+    pub fn flag_names(&self) -> String {
+        let name = |flag: Flag| match (flag, self.two_balances_kn) {
+            (Flag::TwoBalances, Some([slower, faster])) => format!("{}={slower:.2}/{faster:.2}", flag.name()),
+            _ => flag.name().to_owned(),
+        };
+        self.flags.iter().map(name).collect::<Vec<_>>().join(";")
     }
 
     /// The stage that takes most, if any takes something.

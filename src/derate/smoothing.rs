@@ -64,6 +64,9 @@ mod tests {
             availability: 1.0,
             advisory: crate::boat::advisory::Advisory::default(),
             sea_states: 1,
+            stopped_share: 0.0,
+            wind_share: 0.0,
+            two_balances_kn: None,
             flags: crate::base::flags::Flags::default(),
         }
     }

@@ -2,14 +2,13 @@
 //!
 //! Over a long window a region holds calms and gales. Averaged over all of its seas, the 8 kn column would be slowed by
 //! waves that come with 30 kn of wind. Matched, a sea's share in a column falls in a straight line from 1 at the column's
-//! wind to 0 at the neighbouring column's (half of it half-way), or at [`MIN_REACH_KN`] where columns stand closer: bins
-//! of the tally are about as wide. An outermost column reaches as far outwards as inwards. Between columns further apart
-//! than that, the two shares of a sea add to 1. Common practice in kernel regression; no source for the figures.
+//! wind to 0 at the neighbouring column's (half of it half-way), so that the shares of a sea between two columns add to 1,
+//! in the proportions in which a router looks them up. An outermost column reaches as far outwards as inwards.
 
 use serde::{Deserialize, Serialize};
 
-/// The least distance at which a sea's share falls to 0, kn.
-pub const MIN_REACH_KN: f64 = 4.0;
+/// The distance at which a sea's share falls to 0 in the only column of a polar, kn (judged, no source).
+const LONE_REACH_KN: f64 = 4.0;
 /// A column that sees less than this part of the weight falls back.
 pub const MIN_WEIGHT: f64 = 0.01;
 /// A column that sees fewer sea states than this falls back.
@@ -84,7 +83,7 @@ fn reach_kn(columns_kn: &[f64], column: usize) -> [f64; 2] {
         other.and_then(|other| columns_kn.get(other)).map(|kn| (kn - columns_kn[column]).abs())
     };
     let (below, above) = (to(column.checked_sub(1)), to(Some(column + 1)));
-    [below.or(above), above.or(below)].map(|reach| reach.unwrap_or(0.0).max(MIN_REACH_KN))
+    [below.or(above), above.or(below)].map(|reach| reach.unwrap_or(LONE_REACH_KN))
 }
 
 fn enough(seas: &[SeaWind], shares: &[f64]) -> bool {
@@ -146,12 +145,12 @@ mod tests {
         }
     }
 
-    /// By hand: columns 2 kn apart reach 4 kn, so a sea 1 kn off has 1 - 1/4, one 3 kn off 1 - 3/4.
+    /// By hand: however close columns stand, a sea between two of them is seen by these two alone.
     #[test]
-    fn close_columns_reach_four_knots() {
-        let columns = matched_seas(&[10.0, 12.0, 14.0], &[sea(13.0, 1.0, 9)]);
+    fn close_columns_reach_no_further_than_their_neighbours() {
+        let columns = matched_seas(&[8.0, 10.0, 12.0, 14.0], &[sea(12.5, 1.0, 9), sea(8.0, 1.0, 9)]);
         let shares: Vec<f64> = columns.iter().map(|column| column.shares[0]).collect();
-        assert_eq!(shares, [0.25, 0.75, 0.75]);
+        assert_eq!(shares, [0.0, 0.0, 0.75, 0.25]);
     }
 
     /// By hand: at 20 kn only 3 states, at 30 kn 0.5 % of the weight: both fall back, 20 to the bin at 13, 30 to it too.

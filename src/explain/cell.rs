@@ -43,7 +43,7 @@ pub struct Explanation {
     pub twa_deg: f64,
     /// Speed in flat water, kn.
     pub flat_kn: f64,
-    /// Speed in the sea: one over the sum of weight over speed, kn.
+    /// Speed in the sea: distance over time over the seas in which she moves, kn.
     pub corrected_kn: f64,
     /// Corrected over flat; none where flat speed is zero.
     pub factor: Option<f64>,
@@ -67,7 +67,9 @@ pub struct Explanation {
     /// Sea states that the cell was averaged over.
     pub sea_states: u64,
     /// Share of the weight whose seas stop her.
-    pub stopping_share: f64,
+    pub stopped_share: f64,
+    /// Two speeds that she can hold in flat water, or between which she falls in some sea, kn.
+    pub two_balances_kn: Option<[f64; 2]>,
     /// Speed over the other seas alone, kn; none where all of them stop her.
     pub without_stopping_kn: Option<f64>,
     /// Every reservation with the share of the weight that it holds for; none where it is not a sea's.
@@ -143,8 +145,8 @@ pub fn explain(
         displacement_kg: model.displacement_kg,
         foil_recovery_s: model.foils.as_ref().map(|foils| foils.recovery_s),
         sea_states: cell.sea_states,
-        // an empty sum is -0
-        stopping_share: seas.iter().filter(stopping).map(|sea| sea.weight).sum::<f64>() + 0.0,
+        stopped_share: cell.stopped_share,
+        two_balances_kn: cell.two_balances_kn,
         without_stopping_kn: slowness(&mut seas.iter().filter(|sea| !stopping(sea))),
         flags: flags(cell, &seas),
         seas,

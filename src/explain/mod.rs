@@ -3,10 +3,12 @@
 
 mod cell;
 pub mod one_sea;
+pub mod polar_match;
 mod sea;
 mod stage_value;
 
 pub use cell::{Explanation, FlagAccount, Place, WindowAccount, explain};
 pub use one_sea::{Irregular, Regular};
+pub use polar_match::MatchedCell;
 pub use sea::{BalanceAccount, FoilAccount, SeaAccount, SystemAccount};
 pub use stage_value::StageValue;

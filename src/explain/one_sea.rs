@@ -5,14 +5,14 @@ use crate::base::units::G;
 use crate::base::{Flag, Flags};
 use crate::boat::Advisory;
 use crate::boat::BoatModel;
-use crate::hydro::added_resistance::{radiated_energy, snnm};
+use crate::hydro::added_resistance::snnm;
 use crate::hydro::dispersion::{encounter_frequency, phase_speed_m_s, wave_length_m};
 use crate::hydro::rates::{
     NORDFORSK_FAST_SMALL_CRAFT, OperabilityLimits, peak_exceedance, slam_probability, slam_velocity_m_s,
 };
 use crate::hydro::response::{Method, direct};
 use crate::hydro::spectrum::{STEEPEST_SEA, significant_steepness};
-use crate::hydro::spreading::Spreading;
+use crate::hydro::spreading::{Spreading, SpreadingByFrequency};
 use crate::hydro::wave_shape::WaveShape;
 use crate::sea::PartitionKind;
 use serde::Serialize;
@@ -62,6 +62,8 @@ pub struct Irregular {
     pub effective_freeboard_m: Option<f64>,
     /// Mean water on deck, kg.
     pub deck_water_kg: Option<f64>,
+    /// Mean force that brings the water that comes aboard to her speed, N; negative where it is faster and pushes.
+    pub deck_water_n: Option<f64>,
     /// Mean angle of attack of the foil, degrees.
     pub foil_mean_angle_deg: Option<f64>,
     /// Standard deviation of the foil's angle of attack, degrees.
@@ -134,37 +136,33 @@ pub struct Regular {
 pub fn irregular(model: &BoatModel, speed_m_s: f64, sea: &Sea, flies: bool) -> Irregular {
     let mut shape = WaveShape::of(sea.kind, sea.hs_m, sea.tp_s);
     if sea.long_crested {
-        shape.spreading = Spreading::LongCrested;
+        shape.spreading = SpreadingByFrequency::Same(Spreading::LongCrested);
     }
     let response = direct(&model.waves, speed_m_s, sea.mu, sea.hs_m, sea.tp_s, shape);
     let method = model.waves.method;
     let added = [(method, response.added_resistance), (method.second(), response.second_added_resistance)];
-    let deck_water_kg = model.boat.deck.as_ref().map(|_| model.mean_deck_water_kg(&response, speed_m_s));
-    let weight_kg = model.displacement_kg + deck_water_kg.unwrap_or(0.0);
+    let freeboard = model.effective_freeboard_m(speed_m_s, flies);
+    let water = freeboard.map(|freeboard| model.shipped_water(&response, speed_m_s, Some(freeboard)));
+    let weight_kg = model.displacement_kg + water.map_or(0.0, |water| water.carried_kg);
     let flight = model.foils.as_ref().filter(|foils| flies && foils.share.at(speed_m_s) > 0.0);
     let share = flight.map_or(0.0, |foils| foils.share.at(speed_m_s));
     let foil = flight.map(|foils| (foils, FoilState::new(foils, &response, speed_m_s, weight_kg)));
     let (m0, m2) = (response.bow_motion.max(0.0), response.bow_velocity.max(0.0));
-    let freeboard = model.effective_freeboard_m(speed_m_s);
     let lwl = model.hydrostatics.lwl_m;
     let calm = model.calm.bare_hull_resistance_n(speed_m_s, 1.0 - share);
-    let foil_drag = model
-        .foils
-        .as_ref()
-        .filter(|_| flies && speed_m_s > 0.0)
-        .map_or(0.0, |foils| foils.foil.drag_n(share * model.displacement_kg * G, speed_m_s));
     Irregular {
         wave_length_m: wave_length_m(sea.tp_s),
         phase_speed_m_s: phase_speed_m_s(sea.tp_s),
         encounter_period_s: encounter_period_s(sea.tp_s, speed_m_s, sea.mu),
         significant_steepness: significant_steepness(sea.hs_m, sea.tp_s),
         froude: speed_m_s / (G * lwl).sqrt(),
-        calm_resistance_n: calm.resistance_n + model.calm.appendage_resistance_n(speed_m_s) + foil_drag,
+        calm_resistance_n: model.flat_resistance_n(speed_m_s, flies),
         added_resistance_n: added.map(|(method, force)| (method.name(), force)).into(),
         hull_borne_share: 1.0 - share,
         relative_bow_rms_m: m0.sqrt(),
         effective_freeboard_m: freeboard,
-        deck_water_kg,
+        deck_water_kg: water.map(|water| water.carried_kg),
+        deck_water_n: water.map(|water| water.force_n),
         foil_mean_angle_deg: foil.as_ref().map(|(_, state)| state.mean_rad.to_degrees()),
         foil_angle_sd_deg: foil.as_ref().map(|(_, state)| state.angle_sd_rad.to_degrees()),
         ventilation_margin_sd: foil.as_ref().and_then(|(foils, state)| {
@@ -175,7 +173,7 @@ pub fn irregular(model: &BoatModel, speed_m_s: f64, sea: &Sea, flies: bool) -> I
         stall_rate_per_h: foil.as_ref().map(|(_, state)| 3600.0 * state.stall_rate_hz),
         broach_rate_per_h: foil.as_ref().map(|(_, state)| 3600.0 * state.broach_rate_hz),
         availability: foil.as_ref().map(|(foils, state)| state.availability(foils)),
-        advisory: Advisory::of(model, &response, speed_m_s),
+        advisory: Advisory::of(model, &response, freeboard),
         slam_probability: slam_probability(m0, m2, model.hydrostatics.draught_m, slam_velocity_m_s(lwl)),
         wetness_probability: freeboard.map(|freeboard| peak_exceedance(m0, freeboard)),
         advisory_limits: NORDFORSK_FAST_SMALL_CRAFT,
@@ -191,7 +189,7 @@ pub fn regular(model: &BoatModel, speed_m_s: f64, period_s: f64, mu: f64) -> Reg
     let hydrostatics = &model.hydrostatics;
     let (beam, length) = (hydrostatics.bwl_m, hydrostatics.lwl_m);
     let unit = model.waves.dimensions.rho_kg_m3 * G * beam * beam / length;
-    let radiated = radiated_energy::from_motions(&model.waves.strip, &motions, mu);
+    let radiated = model.waves.added_resistance(&motions, mu);
     let (regression, regression_flags) =
         snnm::mean_added_resistance(&model.waves.dimensions, speed_m_s, omega, mu);
     let coefficients = motions.coefficients();

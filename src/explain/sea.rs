@@ -85,7 +85,7 @@ pub struct BalanceAccount {
     pub bow_acceleration_rms_g: f64,
     /// Pitch rate, root mean square, degrees a second.
     pub pitch_rate_rms_deg_s: f64,
-    /// Freeboard at the bow less the bow wave, m.
+    /// Freeboard left at the bow as she sails, m.
     pub effective_freeboard_m: Option<f64>,
     /// Mean water on deck, kg.
     pub deck_water_kg: f64,
@@ -196,7 +196,7 @@ fn balance(tables: &BoatTables, curve: &SeaCurve, point: &BalancePoint) -> Balan
         bow_motion_rms_m: rms(response.bow_motion),
         bow_acceleration_rms_g: rms(response.bow_acceleration) / G,
         pitch_rate_rms_deg_s: rms(response.pitch_rate).to_degrees(),
-        effective_freeboard_m: tables.model.effective_freeboard_m(speed),
+        effective_freeboard_m: curve.effective_freeboard_m(speed),
         deck_water_kg,
         foil: point.foils_in_use.then(|| foil(tables, &response, speed, deck_water_kg)).flatten(),
     }

@@ -6,9 +6,11 @@
 mod hydrostatics;
 mod offsets;
 mod parametric;
+mod risen;
 mod sections;
 mod superellipse;
 
 pub use hydrostatics::Hydrostatics;
 pub use parametric::Dimensions;
+pub use risen::Risen;
 pub use sections::{Hull, MIN_STATIONS, Point, Station};

@@ -66,6 +66,11 @@ impl Hull {
         Ok(Self { stations })
     }
 
+    /// Stations that are known to describe a hull.
+    pub(super) fn of_checked(stations: Vec<Station>) -> Self {
+        Self { stations }
+    }
+
     /// The stations from aft to fore.
     pub fn stations(&self) -> &[Station] {
         &self.stations

@@ -1,8 +1,10 @@
-//! Green water over the deck's edge: mean overtopping of a Gaussian relative motion, and what the deck carries of it.
+//! Green water over the deck's edge: mean overtopping of a Gaussian relative motion, what the deck carries of it, and
+//! the momentum that it takes from her.
 //!
 //! The edge is taken as a broad-crested weir under the quasi-steady head by which the relative motion exceeds the
-//! freeboard. No published model for water on a yacht's deck was found; this one leaves out the momentum of a deck
-//! that scoops, so it is an order of magnitude, not a measurement.
+//! freeboard; the head of the water's velocity and the weir's coefficient of discharge (some 0.85 to 1, from memory) are
+//! left out. No published model for water on a yacht's deck was found, so this is an order of magnitude, not a
+//! measurement.
 
 use std::f64::consts::TAU;
 use std::sync::LazyLock;
@@ -11,19 +13,45 @@ use crate::base::units::{G, RHO_WATER};
 use crate::maths::axis::Axis;
 use crate::maths::cubic::cubic;
 
+/// The weir's flow a metre of edge is this times the head to the power 1.5, m^0.5/s: critical depth on a broad crest, as
+/// in Bos (1989), Discharge Measurement Structures, ILRI publication 20, without coefficients.
+static WEIR: LazyLock<f64> = LazyLock::new(|| (2.0f64 / 3.0).powf(1.5) * G.sqrt());
+
 /// Mean overtopping rate per metre of edge, m²/s, of a relative motion of root mean square `rms_m` >= 0 against an
 /// effective freeboard.
 ///
-/// The mean of (2/3)^1.5 sqrt(g) (r - F)^1.5 over r > F (broad-crested weir with critical depth on the crest, as in
-/// any hydraulics text) for Gaussian r. With f = F/s its closed form is
+/// The mean of q = (2/3)^1.5 sqrt(g) (r - F)^1.5 over r > F for Gaussian r. With f = F/s its closed form is
 /// (2/3)^1.5 sqrt(g) s^1.5 Gamma(5/2)/sqrt(2 pi) exp(-f²/4) D_-5/2(f), D the parabolic cylinder function.
 /// A negative freeboard is a deck edge under the mean surface.
 pub fn mean_overtopping_m2_s(rms_m: f64, effective_freeboard_m: f64) -> f64 {
-    let weir = (2.0f64 / 3.0).powf(1.5) * G.sqrt();
-    if rms_m <= 0.0 {
-        return weir * (-effective_freeboard_m).max(0.0).powf(1.5);
-    }
-    weir * rms_m * rms_m.sqrt() * tabulated_excess_moment(effective_freeboard_m / rms_m)
+    *WEIR * mean_excess(Power::ThreeHalves, rms_m, effective_freeboard_m)
+}
+
+/// Mean of dq/dr, m/s: how the overtopping of [`mean_overtopping_m2_s`] grows with the relative motion.
+///
+/// (3/2) (2/3)^1.5 sqrt(g) times the mean of (r - F)^0.5 over r > F, with the closed form
+/// s^0.5 Gamma(3/2)/sqrt(2 pi) exp(-f²/4) D_-3/2(f).
+pub fn mean_overtopping_slope_m_s(rms_m: f64, effective_freeboard_m: f64) -> f64 {
+    1.5 * *WEIR * mean_excess(Power::Half, rms_m, effective_freeboard_m)
+}
+
+/// Mean force along the course that brings what comes aboard to the boat's speed, N per metre of edge; positive
+/// astern.
+///
+/// E[rho q (V - u)] with u the water's orbital velocity along the course, positive forward. u and the relative motion r
+/// are Gaussian together, so E[u q(r)] = cov(u, r) E[dq/dr] (Stein 1981, "Estimation of the mean of a multivariate normal
+/// distribution", Ann. Statist. 9:1135-1151, lemma 1; the force is derived here). `covariance_m2_s` is cov(u, r), r
+/// positive where the water rises up the bow: negative in head seas, whose crests come at her, positive in following
+/// ones. Where what comes aboard is on the whole faster than she is, it pushes: the force is negative.
+pub fn mean_shipping_force_n_per_m(
+    speed_m_s: f64,
+    rms_m: f64,
+    covariance_m2_s: f64,
+    effective_freeboard_m: f64,
+) -> f64 {
+    let flow = mean_overtopping_m2_s(rms_m, effective_freeboard_m);
+    let slope = mean_overtopping_slope_m_s(rms_m, effective_freeboard_m);
+    RHO_WATER * (speed_m_s * flow - covariance_m2_s * slope)
 }
 
 /// Mean mass of sea water on deck, kg: what comes over `edge_length_m` stays for `drain_time_s`.
@@ -31,40 +59,120 @@ pub fn mean_water_carried_kg(overtopping_m2_s: f64, edge_length_m: f64, drain_ti
     RHO_WATER * overtopping_m2_s * edge_length_m * drain_time_s
 }
 
-/// Freeboard left to the relative motion at the bow, m: geometric, less the bow wave, less the sinkage there.
-///
-/// The usual definition of effective freeboard in deck-wetness prediction; without dynamic swell-up, which raises the
-/// relative motion of full bows by some 10 to 30 % (common practice, no source).
-pub fn effective_freeboard_m(geometric_m: f64, bow_wave_m: f64, sinkage_m: f64) -> f64 {
-    geometric_m - bow_wave_m - sinkage_m
+/// The length Froude number above which the bow wave is held. Judged: the source gives no such limit, but its wedge has
+/// no stern, and a hull past her hull speed no longer pushes a wave that grows with her speed.
+const HELD_FROUDE: f64 = 0.45;
+/// Crest of the bow wave abaft the stem, in V²/g / (1 + V/sqrt(g T)); from memory, weak.
+const CREST_DISTANCE: f64 = 1.1;
+
+/// What makes the steady wave at a bow.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bow {
+    /// Half-angle of entrance of the waterline, rad.
+    pub half_entrance_angle: f64,
+    /// Draught, m, above 0.
+    pub draught_m: f64,
+    /// Length of the waterline, m.
+    pub length_m: f64,
+    /// Length of the deck's edge over which water comes aboard, one side from the stem aft, m.
+    pub edge_m: f64,
 }
 
-/// Height of the steady bow wave, m, of a wedge bow without bulb: 2.2 V²/g tan(a)/cos(a)/(1 + V/sqrt(g T)).
-///
-/// `half_entrance_angle` a of the waterline, rad. Noblesse, Delhommeau, Guilbaud, Hendrix & Yang (2008), "Simple
-/// analytical relations for ship bow waves", J. Fluid Mech. 600:105-132 (formula from memory). For sides with little
-/// flare and a below some 12 degrees at any speed, larger a at high speed only; the crest stands abaft the stem.
-pub fn bow_wave_height_m(speed_m_s: f64, draught_m: f64, half_entrance_angle: f64) -> f64 {
-    let draught_froude = speed_m_s / (G * draught_m).sqrt();
-    let slope = half_entrance_angle.tan() / half_entrance_angle.cos();
-    2.2 * speed_m_s * speed_m_s / G * slope / (1.0 + draught_froude)
+impl Bow {
+    /// What the steady bow wave takes of the freeboard, m, at a speed of zero or more.
+    ///
+    /// Its height, times 1/(1 + x/e): the crest stands x abaft the stem, where the relative motion is reckoned, and e is the
+    /// length of edge on one side. All of it counts with the crest at the stem; with the crest far abaft, what a straight
+    /// rise from the stem has gained at the edge's end. Between these the form is judged, without source.
+    pub fn wave_m(&self, speed_m_s: f64) -> f64 {
+        let held_m_s = speed_m_s.min(HELD_FROUDE * (G * self.length_m).sqrt());
+        let height_m = self.wave_height_m(held_m_s).min(stagnation_height_m(held_m_s));
+        height_m / (1.0 + self.crest_abaft_m(speed_m_s) / self.edge_m)
+    }
+
+    /// Height of the steady bow wave, m, of a wedge bow without bulb: 2.2 V²/g tan(a)/cos(a)/(1 + V/sqrt(g T)).
+    ///
+    /// Noblesse, Delhommeau, Guilbaud, Hendrix & Yang (2008), "Simple analytical relations for ship bow waves", J. Fluid
+    /// Mech. 600:105-132 (abstract, and the formula as a later note quotes it). For sides with little flare and a below
+    /// some 12 degrees at any speed, larger a at high speed only. Grows with V without bound.
+    pub fn wave_height_m(&self, speed_m_s: f64) -> f64 {
+        let slope = self.half_entrance_angle.tan() / self.half_entrance_angle.cos();
+        2.2 * speed_m_s * speed_m_s / G * slope / (1.0 + self.draught_froude(speed_m_s))
+    }
+
+    /// Distance of the wave's crest abaft the stem, m: 1.1 V²/g / (1 + V/sqrt(g T)). That it goes with T times the draught's
+    /// Froude number at high speed is the same source's; the factor is from memory, weak.
+    fn crest_abaft_m(&self, speed_m_s: f64) -> f64 {
+        CREST_DISTANCE * speed_m_s * speed_m_s / G / (1.0 + self.draught_froude(speed_m_s))
+    }
+
+    fn draught_froude(&self, speed_m_s: f64) -> f64 {
+        speed_m_s / (G * self.draught_m).sqrt()
+    }
+}
+
+/// The most that water met at a speed can rise, m: V²/2g (Bernoulli).
+fn stagnation_height_m(speed_m_s: f64) -> f64 {
+    speed_m_s * speed_m_s / (2.0 * G)
+}
+
+/// Powers of the excess whose means are needed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Power {
+    Half,
+    ThreeHalves,
+}
+
+impl Power {
+    fn exponent(self) -> f64 {
+        match self {
+            Power::Half => 0.5,
+            Power::ThreeHalves => 1.5,
+        }
+    }
+
+    /// y^(2p + 1) with y² given: the power of y in the integrand of [`excess_moment`].
+    fn of_square(self, y2: f64) -> f64 {
+        match self {
+            Power::Half => y2,
+            Power::ThreeHalves => y2 * y2,
+        }
+    }
+}
+
+/// Mean of (r - F)^p over r > F, zero elsewhere, of a Gaussian r of mean zero.
+fn mean_excess(power: Power, rms_m: f64, level_m: f64) -> f64 {
+    if rms_m <= 0.0 {
+        return (-level_m).max(0.0).powf(power.exponent());
+    }
+    let scale = match power {
+        Power::Half => rms_m.sqrt(),
+        Power::ThreeHalves => rms_m * rms_m.sqrt(),
+    };
+    scale * tabulated_excess_moment(power, level_m / rms_m)
 }
 
 /// Where [`excess_moment`] is tabulated: from a deck edge well under to one that is never reached.
 const TABULATED: (f64, f64) = (-6.0, 12.0);
 const TABLE_STEP: f64 = 0.02;
 
-static LOG_EXCESS_MOMENT: LazyLock<(Axis, Vec<f64>)> = LazyLock::new(|| {
+/// Logarithms at the nodes, of the half power and of the power three halves.
+static LOG_EXCESS_MOMENTS: LazyLock<(Axis, [Vec<f64>; 2])> = LazyLock::new(|| {
     let axis = Axis::covering(TABULATED.0, TABULATED.1, TABLE_STEP);
-    (axis, axis.nodes().map(|f| excess_moment(f).ln()).collect())
+    let logs = |power| axis.nodes().map(|f| excess_moment(power, f).ln()).collect();
+    (axis, [Power::Half, Power::ThreeHalves].map(logs))
 });
 
 /// [`excess_moment`] to 1e-6 of itself, by interpolation of its logarithm where it is tabulated.
-fn tabulated_excess_moment(f: f64) -> f64 {
+fn tabulated_excess_moment(power: Power, f: f64) -> f64 {
     if !(TABULATED.0..=TABULATED.1).contains(&f) {
-        return excess_moment(f);
+        return excess_moment(power, f);
     }
-    let (axis, values) = &*LOG_EXCESS_MOMENT;
+    let (axis, [half, three_halves]) = &*LOG_EXCESS_MOMENTS;
+    let values = match power {
+        Power::Half => half,
+        Power::ThreeHalves => three_halves,
+    };
     let log: f64 = cubic(axis.place(f), axis.len()).iter().map(|(node, weight)| weight * values[*node]).sum();
     log.exp()
 }
@@ -72,14 +180,18 @@ fn tabulated_excess_moment(f: f64) -> f64 {
 /// Below this f the deck is deeply under and a series in 1/f is good to 2e-8.
 const DEEPLY_UNDER: f64 = -20.0;
 
-/// The integral of (t - f)^1.5 phi(t) over t > f, phi the standard normal density; relative error below 1e-10.
+/// The integral of (t - f)^p phi(t) over t > f, phi the standard normal density; relative error below 1e-10.
 ///
-/// Put t = f + y²: the integrand y⁴ exp(-(f + y²)²/2) is even and entire, so the trapezoidal rule over the whole line
-/// converges faster than any power of the step.
-fn excess_moment(f: f64) -> f64 {
+/// Put t = f + y²: the integrand y^(2p + 1) exp(-(f + y²)²/2) is even and entire, so the trapezoidal rule over the whole
+/// line converges faster than any power of the step. Deeply under, the binomial series of (|f| + t)^p with the normal
+/// moments 1 and 3.
+fn excess_moment(power: Power, f: f64) -> f64 {
+    let p = power.exponent();
     if f < DEEPLY_UNDER {
         let inverse = 1.0 / (f * f);
-        return (-f).powf(1.5) * (1.0 + inverse * (0.375 + inverse * 0.0703125));
+        let second = p * (p - 1.0) / 2.0;
+        let fourth = 3.0 * second * (p - 2.0) * (p - 3.0) / 12.0;
+        return (-f).powf(p) * (1.0 + inverse * (second + inverse * fourth));
     }
     let step = 0.2 / (1.0 + f.abs()).sqrt();
     // beyond this y the exponent has fallen by 40 from its value at y = 0
@@ -88,7 +200,7 @@ fn excess_moment(f: f64) -> f64 {
     let sum: f64 = (1..=terms)
         .map(|i| {
             let y2 = (f64::from(i) * step).powi(2);
-            y2 * y2 * (-0.5 * (f + y2).powi(2)).exp()
+            power.of_square(y2) * (-0.5 * (f + y2).powi(2)).exp()
         })
         .sum();
     2.0 * step * sum / TAU.sqrt()
@@ -120,22 +232,28 @@ mod tests {
             (6.0, 8.20358058981517e-11),
             (8.0, 3.47839979221869e-17),
         ] {
-            assert_relative_eq!(excess_moment(f), expected, max_relative = 1e-10);
+            assert_relative_eq!(excess_moment(Power::ThreeHalves, f), expected, max_relative = 1e-10);
         }
-        assert_relative_eq!(excess_moment(20.0), 4.0585551e-91, max_relative = 1e-6);
+        assert_relative_eq!(excess_moment(Power::ThreeHalves, 20.0), 4.0585551e-91, max_relative = 1e-6);
     }
 
     #[test]
     fn the_table_meets_the_sum() {
         for i in 0..=2500 {
             let f = -7.0 + 0.008 * f64::from(i);
-            assert_relative_eq!(tabulated_excess_moment(f), excess_moment(f), max_relative = 1e-6);
+            for power in [Power::Half, Power::ThreeHalves] {
+                let (read, summed) = (tabulated_excess_moment(power, f), excess_moment(power, f));
+                assert_relative_eq!(read, summed, max_relative = 1e-6);
+            }
         }
     }
 
     #[test]
     fn the_series_meets_the_sum() {
-        assert_relative_eq!(excess_moment(-20.0 - 1e-9), excess_moment(-20.0), max_relative = 2e-8);
+        for power in [Power::Half, Power::ThreeHalves] {
+            let [series, summed] = [-20.0 - 1e-9, -20.0].map(|f| excess_moment(power, f));
+            assert_relative_eq!(series, summed, max_relative = 2e-8);
+        }
     }
 
     /// An independent scipy quadrature with g = 9.81: (s, F) = (0.5, 1) and (1, 1.5).
@@ -160,15 +278,84 @@ mod tests {
         assert_relative_eq!(mean_water_carried_kg(0.004, 10.0, 3.0), 123.0, max_relative = 1e-12);
     }
 
-    /// By hand: V 5 m/s, T 0.4 m, 10 deg: V²/g 2.54929, F_T 2.52450, tan/cos 0.179047; 2.2 * product / 3.52450.
+    /// mpmath at 30 digits, `tests/reference/overtopping.py`, as above.
+    #[test]
+    fn excess_slope_equals_quadrature() {
+        for (f, expected) in [
+            (-40.0, 6.32406092446087),
+            (-20.0, 4.47073511528398),
+            (-8.0, 2.82281835357001),
+            (-2.0, 1.35664059813938),
+            (-0.5, 0.646669453503285),
+            (0.0, 0.411089479331229),
+            (0.25, 0.310513512489138),
+            (1.0, 0.104153675307858),
+            (1.5, 0.0398815176546958),
+            (2.0, 0.0124800402964391),
+            (3.0, 0.000641850439348551),
+            (4.0, 1.34066699244964e-5),
+            (5.0, 1.10145632077893e-7),
+            (6.0, 3.49096347138739e-10),
+            (8.0, 1.92407439603728e-16),
+        ] {
+            assert_relative_eq!(excess_moment(Power::Half, f), expected, max_relative = 1e-10);
+        }
+    }
+
+    /// By hand: 0.6 m over the edge flow at 0.79222 m²/s; dq/dr = 1.5 q/0.6 = 1.98055 m/s. At 5 m/s against water that comes
+    /// at her with cov(u, r) = -0.1 m²/s, 5 x 0.79222 + 0.1 x 1.98055 times the density.
+    #[test]
+    fn shipped_water_takes_momentum() {
+        let force = |covariance| mean_shipping_force_n_per_m(5.0, 0.0, covariance, -0.6) / RHO_WATER;
+        assert_relative_eq!(force(-0.1), 3.9611 + 0.198055, epsilon = 1e-4);
+        assert_relative_eq!(force(0.1), 3.9611 - 0.198055, epsilon = 1e-4);
+    }
+
+    /// With u = a r, as in waves of one length, the force turns where V E[q] = a s² E[dq/dr]: slower than that she is
+    /// pushed, faster she is braked.
+    #[test]
+    fn the_force_turns_where_the_water_is_faster() {
+        let (rms, freeboard) = (0.5, 1.0);
+        let turn = |a: f64| {
+            a * rms * rms * mean_overtopping_slope_m_s(rms, freeboard) / mean_overtopping_m2_s(rms, freeboard)
+        };
+        for a in [0.5, 2.0, 8.0] {
+            let force = |speed| mean_shipping_force_n_per_m(speed, rms, a * rms * rms, freeboard);
+            assert!(force(0.99 * turn(a)) < 0.0 && force(1.01 * turn(a)) > 0.0);
+            // what comes aboard is u = a r with r > F: at a speed below a F all of it pushes
+            assert!(turn(a) > a * freeboard);
+        }
+    }
+
+    const BOW: Bow =
+        Bow { half_entrance_angle: 10.0 * TAU / 360.0, draught_m: 0.4, length_m: 15.0, edge_m: 3.0 };
+
+    /// By hand: V 5 m/s, T 0.4 m, 10 deg: V²/g 2.54929, F_T 2.52450, tan/cos 0.179047; 2.2 x product / 3.52450 = 0.284914 m.
+    /// The crest stands 1.1 x 2.54929/3.52450 = 0.79564 m abaft the stem: of 3 m of edge, 0.284914/1.26521.
     #[test]
     fn bow_wave_takes_freeboard() {
-        let bow_wave_m = bow_wave_height_m(5.0, 0.4, 10f64.to_radians());
-        assert_relative_eq!(bow_wave_m, 2.2 * 2.54929 * 0.179047 / 3.52450, max_relative = 1e-5);
-        assert_relative_eq!(
-            effective_freeboard_m(1.5, bow_wave_m, 0.1),
-            1.4 - bow_wave_m,
-            max_relative = 1e-14
-        );
+        assert_relative_eq!(BOW.wave_height_m(5.0), 0.284914, max_relative = 2e-5);
+        assert_relative_eq!(BOW.wave_m(5.0), 0.284914 / 1.26521, max_relative = 2e-5);
+    }
+
+    /// By hand: Fn 0.45 of 15 m is 5.4578 m/s. Above it the height stays and the crest goes on moving aft.
+    #[test]
+    fn bow_wave_is_held_above_hull_speed() {
+        let height = BOW.wave_height_m(5.4578);
+        for speed in [6.0, 10.0, 20.0] {
+            let expected = height / (1.0 + BOW.crest_abaft_m(speed) / 3.0);
+            assert_relative_eq!(BOW.wave_m(speed), expected, max_relative = 1e-4);
+        }
+    }
+
+    /// By hand: a bluff bow of 60 degrees would throw 2.2 x 3.4641 / (1 + F_T) V²/g, above V²/2g for F_T below 14.
+    #[test]
+    fn bow_wave_stays_below_the_stagnation_height() {
+        let bluff = Bow { half_entrance_angle: 60f64.to_radians(), ..BOW };
+        for speed in [0.5, 2.0, 5.0] {
+            assert!(bluff.wave_height_m(speed) > speed * speed / (2.0 * G));
+            assert!(bluff.wave_m(speed) <= speed * speed / (2.0 * G));
+        }
+        assert_eq!(bluff.wave_m(0.0), 0.0);
     }
 }

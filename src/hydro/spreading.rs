@@ -19,6 +19,51 @@ pub enum Spreading {
     },
 }
 
+/// How a wave system's spreading goes with frequency.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum SpreadingByFrequency {
+    /// The same at every frequency.
+    Same(Spreading),
+    /// cos^2s(theta/2), narrowest at the peak and wider on both sides of it (Mitsuyasu et al. 1975; Goda & Suzuki 1975):
+    /// s = s_max (f/fp)^5 below, s_max (f/fp)^-2.5 above.
+    Mitsuyasu {
+        /// Exponent at the peak: 10 for wind waves (Goda & Suzuki 1975); measured 5 to 30 (Mitsuyasu et al. 1975).
+        s_max: f64,
+    },
+}
+
+impl SpreadingByFrequency {
+    /// The spreading at a frequency over that of the peak, > 0.
+    pub fn at(self, relative_frequency: f64) -> Spreading {
+        match self {
+            Self::Same(spreading) => spreading,
+            Self::Mitsuyasu { s_max } => {
+                Spreading::FullCosine { s: mitsuyasu_exponent(s_max, relative_frequency) }
+            }
+        }
+    }
+}
+
+/// The exponent of [`SpreadingByFrequency::Mitsuyasu`] at a frequency over that of the peak, > 0.
+pub fn mitsuyasu_exponent(s_max: f64, relative_frequency: f64) -> f64 {
+    let power = if relative_frequency <= 1.0 { 5.0 } else { -2.5 };
+    s_max * relative_frequency.powf(power)
+}
+
+/// Fourier coefficients of cos^2s(theta/2): the means of cos(n theta) for n from 0.
+///
+/// rho_n = Gamma(s+1)²/(Gamma(s+n+1) Gamma(s-n+1)), so rho_n = rho_(n-1) (s-n+1)/(s+n) (Longuet-Higgins, Cartwright &
+/// Smith 1963). A response with the cosine series sum c_n cos(n mu) has the mean sum c_n rho_n cos(n mu).
+pub fn full_cosine_series<const ORDERS: usize>(s: f64) -> [f64; ORDERS] {
+    let mut rho = 1.0;
+    std::array::from_fn(|n| {
+        if n > 0 {
+            rho *= (s - n as f64 + 1.0) / (s + n as f64);
+        }
+        rho
+    })
+}
+
 /// Half the angles that hold energy in standard deviations of a narrow sea; 2e-9 of the energy lies outside.
 const DEVIATIONS: f64 = 6.0;
 
@@ -94,6 +139,32 @@ mod tests {
                     (0..steps).map(|i| sea.density((f64::from(i) + 0.5) * step - PI).unwrap() * step).sum();
                 assert_relative_eq!(sum, 1.0, max_relative = 1e-8);
             }
+        }
+    }
+
+    /// `tests/reference/swell_and_spreading.py` (scipy quadrature): orders 1, 2, 3, 5, 10, 18.
+    #[test]
+    fn series_equals_quadrature() {
+        for (s, means) in [
+            (0.1, [0.0909090909, -0.0389610390, 0.0238793465, 0.0129160884, -0.0056183569, -0.0027747018]),
+            (0.5, [0.3333333333, -0.0666666667, 0.0285714286, 0.0101010101, -0.0025062657, -0.0007722008]),
+            (2.5, [0.7142857143, 0.2380952381, 0.0216450216, 0.0003330003, -0.0000038459, -0.0000001062]),
+            (10.0, [0.9090909091, 0.6818181818, 0.4195804196, 0.0839160839, 0.0000054125, 0.0]),
+        ] {
+            let series: [f64; 19] = full_cosine_series(s);
+            for (order, mean) in [1, 2, 3, 5, 10, 18].into_iter().zip(means) {
+                assert_relative_eq!(series[order], mean, epsilon = 2e-10);
+            }
+        }
+    }
+
+    /// By hand: 10 x 0.8^5 = 3.2768, 10 x 4^-2.5 = 0.3125.
+    #[test]
+    fn a_wind_sea_is_narrowest_at_its_peak() {
+        let law = SpreadingByFrequency::Mitsuyasu { s_max: 10.0 };
+        for (relative, s) in [(0.8, 3.2768), (1.0, 10.0), (4.0, 0.3125)] {
+            let Spreading::FullCosine { s: found } = law.at(relative) else { panic!("a full cosine") };
+            assert_relative_eq!(found, s, max_relative = 1e-12);
         }
     }
 

@@ -28,11 +28,7 @@ impl JobFile {
             seas,
             boat: self.needed(&self.boat, "boat")?,
             polar: self.needed(&self.polar, "polar")?,
-            match_wind: self.match_wind.map(
-                |matched| {
-                    if matched { SeaChoice::WindMatched } else { SeaChoice::All }
-                },
-            ),
+            match_wind: if self.match_wind.unwrap_or(true) { SeaChoice::WindMatched } else { SeaChoice::All },
             split_error_kn: checks::split_error_kn(&self).map_err(placed)?,
             cell_audit: checks::cell_audit(&self).map_err(placed)?,
             output: self.needed(&self.output, "output")?,
@@ -124,7 +120,7 @@ polar = "polar.csv"
 forecast = ["*.grib2", "a.grib2", "c.nc"]
 regions = "sea.geojson"
 window = "1d"
-match_wind = true
+match_wind = false
 audit_format = "parquet"
 cell_audit = ["parquet", "csv", "csv"]
 output = "out"
@@ -149,7 +145,7 @@ without_foil = "port"
         assert_eq!(seas.files, [at("a.grib2"), at("b.grib2"), at("c.nc")]);
         assert_eq!(seas.regions, Regions::File(at("sea.geojson")));
         assert_eq!(seas.window, "1d".parse().unwrap());
-        assert_eq!(job.match_wind, Some(SeaChoice::WindMatched));
+        assert_eq!(job.match_wind, SeaChoice::All);
         assert_eq!(job.audit_format.as_slice(), [TableFormat::Parquet]);
         assert_eq!(job.cell_audit, CellAudit::Formats(vec![TableFormat::Csv, TableFormat::Parquet]));
         assert_eq!(job.tacks, TackChoice::Signed);
@@ -165,7 +161,7 @@ without_foil = "port"
         let Seas::Forecast(seas) = job.seas else { panic!("{:?}", job.seas) };
         assert_eq!(seas.window, "6h".parse().unwrap());
         assert_eq!(job.tacks, TackChoice::Mean);
-        assert_eq!((job.match_wind, job.cell_audit), (None, CellAudit::IfSmall));
+        assert_eq!((job.match_wind, job.cell_audit), (SeaChoice::WindMatched, CellAudit::IfSmall));
         assert_eq!(seas.regions, Regions::Tiles(TileSize { lat_deg: 5.0, lon_deg: 10.0 }));
         assert_eq!((job.polar_csv, job.model), (CsvOptions::default(), ModelChoices::default()));
     }

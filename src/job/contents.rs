@@ -19,8 +19,8 @@ pub struct Job {
     pub polar: PathBuf,
     /// The seas she will meet.
     pub seas: Seas,
-    /// Which seas a column of the polar sees; where nothing is said, windows of over 24 h are matched.
-    pub match_wind: Option<SeaChoice>,
+    /// Which seas a column of the polar sees.
+    pub match_wind: SeaChoice,
     /// How far from its polar a region and window may lie that is joined to others, kn; none joins nothing.
     pub split_error_kn: Option<f64>,
     /// How the audit is written, besides CSV.

@@ -43,7 +43,7 @@ pub struct JobFile {
     pub window_alignment: Option<Alignment>,
     /// Whether the members of an ensemble get polars of their own.
     pub members: Option<MemberChoice>,
-    /// Whether a column of the polar sees only seas that come with winds like its own.
+    /// Whether a column of the polar sees only seas that come with winds like its own, as it does unless this is false.
     pub match_wind: Option<bool>,
     /// How the audit is written; CSV, which questions are asked to, is always there.
     #[serde(default)]

@@ -5,8 +5,9 @@ use crate::job::Job;
 use crate::report;
 use crate::result::OutputFolder;
 use crate::result::names::{MANIFEST, REPORT};
+use crate::run::boat_notes::boat_notes;
 use crate::run::joining::Joining;
-use crate::run::made::{Made, derated, sea_choice};
+use crate::run::made::{Made, derated};
 use crate::run::progress::{Progress, Watch, go_on};
 use crate::run::ready::Ready;
 use crate::run::seas::{Gathered, Opened};
@@ -31,7 +32,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     inputs.extend(sea_inputs);
     go_on(watch, Progress::Boat)?;
     let performance = boat.tabulate();
-    let choice = sea_choice(job.match_wind, &set);
+    let choice = job.match_wind;
     let balances = performance.balances()?;
     let columns = PolarColumns { tws_kn: performance.flat.tws_kn(), choice };
     let joining = job
@@ -62,10 +63,14 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     files::write(job, &output, &made)?;
     let mut gaps = gaps::gaps(&set);
     gaps.extend(gaps::of_members(&result, &members));
-    let mut warnings: Vec<String> = set.origin().warnings.into_iter().collect();
+    let mut warnings = boat_notes(&performance, balances.boat_flags);
+    warnings.extend(set.origin().warnings);
     warnings.extend(audited.left_out.clone());
-    let summary = summary(columns.tws_kn, warnings, gaps, made, audited.rows);
-    output.write(MANIFEST, &manifest::manifest(job, &set, inputs, &summary, &audited).to_bytes()?)?;
+    let summary = summary(warnings, gaps, made, audited.rows);
+    output.write(
+        MANIFEST,
+        &manifest::manifest(job, &set, inputs, balances.boat_flags, &summary, &audited).to_bytes()?,
+    )?;
     output.write(REPORT, &report::to_bytes(&output.so_far(), None)?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")

@@ -11,7 +11,6 @@ use crate::result::audit::read;
 use crate::result::names::MANIFEST;
 use crate::result::{AuditFilter, AuditRow, Input, Manifest, Span};
 use crate::run::joining::Joining;
-use crate::run::made::sea_choice;
 use crate::run::ready;
 use crate::run::ready::Ready;
 use crate::run::remake;
@@ -76,7 +75,7 @@ pub fn explain_cell(source: &Path, question: &Question) -> Result<Explained> {
     let mut inputs = ready::inputs(&job, &boat)?;
     let Gathered { set, inputs: of_seas, .. } = Opened::open(&job.seas)?.tally(&|_, _| Ok(()))?;
     inputs.extend(of_seas);
-    let choice = sea_choice(job.match_wind, &set);
+    let choice = job.match_wind;
     let performance = boat.tabulate();
     let served = served(&job, record.as_ref(), &performance, &set, choice)?;
     let region = region(&served, &question.region)?;

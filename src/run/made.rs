@@ -6,7 +6,6 @@ use crate::result::AuditPart;
 use crate::run::progress::{Progress, Watch, go_on};
 use crate::split::{DeratedPart, ErrorLeft};
 use crate::tally::{RegionTallies, TallySet};
-use jiff::SignedDuration;
 use rayon::prelude::*;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -36,17 +35,6 @@ pub(super) fn derated<'a>(
         Ok(DeratedPart { region, window, tallied: part, cells })
     });
     each.collect()
-}
-
-/// Within a day seas and winds go together well enough; over longer windows columns are matched unless a job says
-/// otherwise. Common practice, no source.
-pub(super) fn sea_choice(chosen: Option<SeaChoice>, set: &TallySet) -> SeaChoice {
-    let longest = set.windows().iter().map(|window| window.end.duration_since(window.start)).max();
-    let by_length = match longest {
-        Some(longest) if longest > SignedDuration::from_hours(24) => SeaChoice::WindMatched,
-        _ => SeaChoice::All,
-    };
-    chosen.unwrap_or(by_length)
 }
 
 /// What the audit and the summary want of derated parts.

@@ -1,11 +1,11 @@
 //! The manifest of a result.
 
+use crate::base::Flags;
 use crate::hydro::rates::NORDFORSK_FAST_SMALL_CRAFT;
 use crate::hydro::response::Method;
 use crate::job::{Job, Seas};
 use crate::result::{Counts, Input, Manifest, ManifestOptions};
 use crate::run::cells::Audited;
-use crate::run::made::sea_choice;
 use crate::run::summary::Summary;
 use crate::tally::{RegionTallies, TallySet};
 
@@ -14,6 +14,7 @@ pub(super) fn manifest(
     job: &Job,
     set: &TallySet,
     inputs: Vec<Input>,
+    boat_flags: Flags,
     summary: &Summary,
     audited: &Audited,
 ) -> Manifest {
@@ -30,6 +31,7 @@ pub(super) fn manifest(
     };
     Manifest {
         inputs,
+        boat_flags: boat_flags.iter().map(|flag| flag.name().to_owned()).collect(),
         options: options(job, set, audited),
         counts,
         joined: summary.errors_left.clone(),
@@ -50,7 +52,7 @@ fn options(job: &Job, set: &TallySet, audited: &Audited) -> ManifestOptions {
         members: seas.map(|seas| seas.members),
         regions: seas.map(|seas| seas.regions.clone()),
         tallied_forecasts: tallied,
-        seas_of_a_wind_column: sea_choice(job.match_wind, set),
+        seas_of_a_wind_column: job.match_wind,
         split_error_kn: job.split_error_kn,
         audit_format: job.audit_format.clone(),
         cell_audit: audited.formats.clone(),
@@ -66,8 +68,12 @@ fn model_notes(method: Method) -> Vec<String> {
     let second = method.second();
     vec![
         format!("added resistance by {}, second opinion by {}", method.name(), second.name()),
+        "radiated-energy: in waves shorter than 0.9 of the waterline blended into reflection by the waterline, which is all \
+         below 0.5 (Kuroda et al. 2008), and never more than a wall throws back"
+            .into(),
         "factor_band_slow and factor_band_fast take added resistance times exp(0.5) and exp(-0.5)".into(),
-        "wind sea: JONSWAP with DNV peak enhancement, cos^2 spreading; swell: JONSWAP 3.3, cos^150 spreading"
+        "wind sea and total sea: JONSWAP with DNV peak enhancement, cos^2s(theta/2) spreading, s 10 at the peak, less on \
+         both sides of it (Mitsuyasu); swell: Ochi-Hubble with L by the Wallop rule, 1.5 to 3.5, cos^150 spreading"
             .into(),
         format!(
             "advisories against NORDFORSK 1987 for fast small craft: bow acceleration {} g rms, slams {} and wet decks \

@@ -1,5 +1,6 @@
 //! The main job: from a job's files to a whole result folder.
 
+mod boat_notes;
 mod cells;
 mod derate;
 mod explain;

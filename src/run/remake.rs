@@ -37,7 +37,7 @@ pub(super) fn job(manifest: &Manifest, result: &Path) -> Result<Job> {
         boat: file(InputRole::Boat)?,
         polar: file(InputRole::Polar)?,
         seas,
-        match_wind: Some(options.seas_of_a_wind_column),
+        match_wind: options.seas_of_a_wind_column,
         split_error_kn: options.split_error_kn,
         cell_audit: CellAudit::Formats(Vec::new()),
         audit_format: OneOrMore::default(),

@@ -1,8 +1,7 @@
 //! What a finished job has to say, region by region.
 
 use crate::base::Window;
-use crate::derate::Tack;
-use crate::derate::column_use::{column_uses, winds};
+use crate::derate::{PolarCell, Tack};
 use crate::result::AuditPart;
 use crate::run::made::{Made, parts};
 use crate::split::ErrorLeft;
@@ -39,8 +38,10 @@ pub struct PartSummary {
     pub window: Window,
     /// Significant height of the sea, root mean square over area and time, m.
     pub hs_m: f64,
-    /// Mean corrected over flat speed of all cells.
+    /// Mean corrected over flat speed over the polar's angles, its columns weighed by how much they blow.
     pub mean_factor: f64,
+    /// Mean share of area and time whose seas stop her, weighed alike.
+    pub stopped_share: f64,
     /// The cell that loses most, of the winds that blow there.
     pub worst: Option<WorstCell>,
 }
@@ -61,13 +62,7 @@ pub struct WorstCell {
 }
 
 /// Sums a job up; `audited_cells` are the rows of its cell audit.
-pub(super) fn summary(
-    columns_kn: &[f64],
-    warnings: Vec<String>,
-    gaps: Vec<String>,
-    made: Made,
-    audited_cells: u64,
-) -> Summary {
+pub(super) fn summary(warnings: Vec<String>, gaps: Vec<String>, made: Made, audited_cells: u64) -> Summary {
     let tallies = || made.all.iter().map(|part| &part.tallied.tally);
     Summary {
         polars: made.all.len() + made.of_members.iter().map(|(_, parts)| parts.len()).sum::<usize>(),
@@ -76,21 +71,20 @@ pub(super) fn summary(
         audited_cells,
         warnings,
         gaps,
-        parts: parts(&made.all).map(|part| part_summary(&part, columns_kn)).collect(),
+        parts: parts(&made.all).map(|part| part_summary(&part)).collect(),
         errors_left: made.errors_left,
     }
 }
 
-pub(super) fn part_summary(part: &AuditPart, columns_kn: &[f64]) -> PartSummary {
-    let factors = part.cells.iter().filter_map(|cell| cell.factor());
-    let (sum, count) = factors.fold((0.0, 0_u32), |(sum, count), factor| (sum + factor, count + 1));
-    let uses = column_uses(columns_kn, &winds(part.tally));
-    let worst = part
-        .cells
-        .iter()
-        .zip(uses.iter().cycle())
-        .filter(|(_, used)| **used > 0.0)
-        .filter_map(|(cell, _)| cell.factor().map(|factor| (cell, factor)))
+pub(super) fn part_summary(part: &AuditPart) -> PartSummary {
+    let blowing = || part.cells.iter().filter(|cell| cell.wind_share > 0.0);
+    let mean = |of: &dyn Fn(&PolarCell) -> Option<f64>| {
+        let values = blowing().filter_map(|cell| of(cell).map(|value| (value, cell.wind_share)));
+        let (sum, weight) = values.fold((0.0, 0.0), |(sum, weight), (v, w)| (sum + v * w, weight + w));
+        (weight > 0.0).then(|| sum / weight)
+    };
+    let worst = blowing()
+        .filter_map(|cell| cell.factor().map(|factor| (cell, factor)))
         .min_by(|a, b| a.1.total_cmp(&b.1))
         .map(|(cell, factor)| WorstCell {
             tack: cell.tack,
@@ -105,7 +99,8 @@ pub(super) fn part_summary(part: &AuditPart, columns_kn: &[f64]) -> PartSummary 
         region: part.region.to_owned(),
         window: part.window,
         hs_m: (hs2 / weight).sqrt(),
-        mean_factor: if count > 0 { sum / f64::from(count) } else { 1.0 },
+        mean_factor: mean(&PolarCell::factor).unwrap_or(1.0),
+        stopped_share: mean(&|cell| cell.factor().map(|_| cell.stopped_share)).unwrap_or(0.0),
         worst,
     }
 }

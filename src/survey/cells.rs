@@ -75,6 +75,8 @@ pub struct CellFactors {
     pub worst_twa_deg: f64,
     /// The stage that takes most on average over the angles, if any takes a noticeable part.
     pub dominant_stage: Option<&'static str>,
+    /// Share of the angles at which the sea stops her.
+    pub stopped_share: f64,
 }
 
 /// A region and when it is accounted for.
@@ -103,13 +105,16 @@ pub fn audit_cells<'r>(
     regions: &[AuditedRegion<'r>],
     sink: &mut dyn FnMut(usize, Vec<CellRow<'r>>) -> Result<()>,
 ) -> Result<()> {
+    let boat_flags = performance.balances()?.boat_flags;
     let mut areas = Areas { grid: None, of_regions: BTreeMap::new() };
     for step in 0..forecast.steps().len() {
         let sea = forecast.read_step(step)?;
         let now = regions.iter().enumerate().filter(|(_, region)| region.holds(sea.valid));
         for (region, cells) in areas.of(now.map(|(index, region)| (index, region.region)), &sea.grid) {
             for chunk in cells.cells.chunks(CHUNK) {
-                sink(step, rows(performance, &region.name, &sea, chunk)?)?;
+                let mut rows = rows(performance, &region.name, &sea, chunk)?;
+                rows.iter_mut().for_each(|row| row.flags -= boat_flags);
+                sink(step, rows)?;
             }
         }
     }
@@ -234,12 +239,14 @@ struct FactorSums {
     factor: f64,
     stages: [f64; STAGES],
     worst: Option<(f64, Tack, f64)>,
+    stopped: f64,
 }
 
 impl FactorSums {
     fn add(&mut self, tack: Tack, twa_deg: f64, speeds: &[f64; STAGES + 1]) {
         let factor = speeds[STAGES] / speeds[0];
         self.angles += 1.0;
+        self.stopped += if factor > 0.0 { 0.0 } else { 1.0 };
         self.factor += factor;
         for (sum, stage) in self.stages.iter_mut().zip(stage_factors(speeds)) {
             *sum += stage;
@@ -257,6 +264,7 @@ impl FactorSums {
             worst_tack,
             worst_twa_deg,
             dominant_stage: dominant(&self.stages.map(|sum| sum / self.angles)),
+            stopped_share: self.stopped / self.angles,
         })
     }
 }

@@ -6,16 +6,19 @@ mod common;
 
 mod balance;
 mod cell_audit;
+mod deck_water;
 mod journee;
 mod monte_carlo;
 mod passage;
 mod region_areas;
 mod response_table;
 mod shoal_water;
+mod short_waves;
 mod solver_allocation;
 mod spectra_response;
 mod strip;
 mod tally_quantising;
+mod thrust;
 mod trade;
 mod wigley;
 

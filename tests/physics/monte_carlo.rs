@@ -1,17 +1,18 @@
 //! Means and rates of the closed forms against a random sea in the time domain.
 //!
 //! A sea is a sum of waves of the JONSWAP spectrum with random phases and amplitudes, met at their encounter frequencies; the boat's
-//! regular-wave responses, with their phases, turn it into the foil's angle of attack, the foil's immersion and the
-//! relative motion at the bow. Nothing but those responses is shared with the closed forms.
+//! regular-wave responses, with their phases, turn it into the foil's angle of attack, the foil's immersion, the
+//! relative motion at the bow and the water's velocity there. Nothing but those responses is shared with the closed forms.
 
 use crate::common::boats::{FOILER, model};
 use crate::common::random::SplitMix;
 use num_complex::Complex64;
 use rayon::prelude::*;
 use roughwater::balance::FoilState;
-use roughwater::base::units::G;
+use roughwater::base::units::RHO_WATER;
+use roughwater::base::units::{G, kn_to_m_s};
 use roughwater::boat::BoatModel;
-use roughwater::hydro::deck_water::mean_overtopping_m2_s;
+use roughwater::hydro::deck_water::{mean_overtopping_m2_s, mean_shipping_force_n_per_m};
 use roughwater::hydro::foil::availability;
 use roughwater::hydro::response::Response;
 use roughwater::hydro::spectrum::{Spectrum, SpectrumShape};
@@ -42,15 +43,16 @@ const CASES: [Case; 4] = [
     Case { speed_m_s: 10.0, hs_m: 4.5, tp_s: 8.0, mu_deg: 160.0 },
 ];
 
-/// One wave as the boat feels it: amplitudes of angle of attack, foil immersion, bow motion; and how fast it turns.
+/// One wave as the boat feels it: amplitudes of angle of attack, foil immersion, bow motion (the hull less the water) and
+/// the water's velocity along the course at the bow; and how fast it turns.
 struct Felt {
     omega_e: f64,
-    amplitudes: [Complex64; 3],
+    amplitudes: [Complex64; 4],
 }
 
 /// What one wave does per metre: the velocity across the foil with the lift that follows it, over boat speed; the
-/// relative displacements at foil and bow, averaged as waves shorter than the part are.
-fn per_metre(model: &BoatModel, case: Case, omega: f64) -> (f64, [Complex64; 3]) {
+/// relative displacements at foil and bow and the water's velocity there, averaged as waves shorter than the part are.
+fn per_metre(model: &BoatModel, case: Case, omega: f64) -> (f64, [Complex64; 4]) {
     let foil = model.waves.foil.unwrap();
     let motions = model.waves.strip.motions(case.speed_m_s, omega, case.mu_deg.to_radians());
     let k = omega * omega / G;
@@ -60,7 +62,10 @@ fn per_metre(model: &BoatModel, case: Case, omega: f64) -> (f64, [Complex64; 3])
     let averaged = |length: f64| (-(k * length).powi(2) / 24.0).exp();
     let immersion = motions.relative_displacement(foil.x_m) * averaged(foil.span_m);
     let bow = motions.relative_displacement(model.waves.bow_x_m) * averaged(model.waves.bow_width_m);
-    (motions.omega_e, [(orbital - hull) * unsteady / case.speed_m_s, immersion, bow])
+    // under a crest water runs with the wave, w times the elevation fast
+    let along = omega * case.mu_deg.to_radians().cos() * motions.wave_elevation(model.waves.bow_x_m);
+    let along = along * averaged(model.waves.bow_width_m);
+    (motions.omega_e, [(orbital - hull) * unsteady / case.speed_m_s, immersion, bow, along])
 }
 
 /// The grid of frequencies: 0.5 to 6 times the peak in equal ratios.
@@ -74,7 +79,8 @@ fn spectrum(case: Case) -> Spectrum {
 
 /// The variances of the closed forms, from the same spectrum by a midpoint sum of its own.
 fn variances(model: &BoatModel, case: Case) -> Response {
-    let mut sums = [0.0; 6];
+    let mut sums = [0.0; 8];
+    let mut covariance = 0.0;
     for i in 0..WAVES {
         let omega = frequency(case, i as f64 + 0.5);
         let energy =
@@ -84,6 +90,7 @@ fn variances(model: &BoatModel, case: Case) -> Response {
             sums[2 * j] += energy * amplitude.norm_sqr();
             sums[2 * j + 1] += energy * amplitude.norm_sqr() * omega_e * omega_e;
         }
+        covariance += energy * (amplitudes[3] * -amplitudes[2].conj()).re;
     }
     let speed2 = case.speed_m_s * case.speed_m_s;
     Response {
@@ -93,6 +100,7 @@ fn variances(model: &BoatModel, case: Case) -> Response {
         foil_immersion_rate: sums[3],
         bow_motion: sums[4],
         bow_velocity: sums[5],
+        bow_water_covariance: covariance,
         ..Response::default()
     }
 }
@@ -112,17 +120,18 @@ fn random_sea(model: &BoatModel, case: Case, seed: u64) -> Vec<Felt> {
         .collect()
 }
 
-/// Means over one sea: lift over unstalled lift, stalls a second, broaches a second, overtopping in m²/s.
-fn simulated(model: &BoatModel, case: Case, state: &FoilState, freeboard_m: f64, seed: u64) -> [f64; 4] {
+/// Means over one sea: lift over unstalled lift, stalls a second, broaches a second, overtopping in m²/s, force of what
+/// comes aboard in N/m.
+fn simulated(model: &BoatModel, case: Case, state: &FoilState, freeboard_m: f64, seed: u64) -> [f64; 5] {
     let foils = model.foils.as_ref().unwrap();
     let mut waves = random_sea(model, case, seed);
     let turns: Vec<Complex64> = waves.iter().map(|w| Complex64::cis(w.omega_e * STEP_S)).collect();
     let weir = (2.0f64 / 3.0).powf(1.5) * G.sqrt();
     let steps = (SECONDS / STEP_S) as usize;
-    let mut sums = [0.0; 4];
+    let mut sums = [0.0; 5];
     let mut before: Option<(bool, bool)> = None;
     for _ in 0..steps {
-        let mut now = [0.0; 3];
+        let mut now = [0.0; 4];
         for (wave, turn) in waves.iter_mut().zip(&turns) {
             for (value, amplitude) in now.iter_mut().zip(&mut wave.amplitudes) {
                 *value += amplitude.re;
@@ -142,7 +151,10 @@ fn simulated(model: &BoatModel, case: Case, state: &FoilState, freeboard_m: f64,
             sums[1] += f64::from(u8::from(stalled && !was_stalled)) / STEP_S;
             sums[2] += f64::from(u8::from(bare && !was_bare)) / STEP_S;
         }
-        sums[3] += weir * (now[2] - freeboard_m).max(0.0).powf(1.5);
+        // the water stands above the bow where the hull is below it
+        let flow = weir * (-now[2] - freeboard_m).max(0.0).powf(1.5);
+        sums[3] += flow;
+        sums[4] += RHO_WATER * flow * (case.speed_m_s - now[3]);
         before = Some((stalled, bare));
     }
     sums.map(|sum| sum / steps as f64)
@@ -154,25 +166,32 @@ fn simulated(model: &BoatModel, case: Case, state: &FoilState, freeboard_m: f64,
 #[test]
 fn closed_forms_equal_random_seas() {
     let mut model = model(FOILER);
-    // shallow enough that broaches are not rare
+    // shallow enough that broaches, and laden enough that stalls are not rare
     let foils = model.foils.as_mut().unwrap();
+    (foils.share.cap, foils.share.full_m_s) = (0.6, kn_to_m_s(27.0));
     foils.foil = foils.foil.at_depth(FOIL_DEPTH_M);
     model.waves.foil.as_mut().unwrap().depth_m = FOIL_DEPTH_M;
     for (number, case) in CASES.into_iter().enumerate() {
         let response = variances(&model, case);
         let foils = model.foils.as_ref().unwrap();
         let state = FoilState::new(foils, &response, case.speed_m_s, model.displacement_kg);
-        let freeboard_m = model.effective_freeboard_m(case.speed_m_s).unwrap();
-        let seas: Vec<[f64; 4]> = (0..SEAS)
+        let freeboard_m = model.effective_freeboard_m(case.speed_m_s, true).unwrap();
+        let seas: Vec<[f64; 5]> = (0..SEAS)
             .into_par_iter()
             .map(|sea| simulated(&model, case, &state, freeboard_m, 1000 * (number as u64 + 1) + sea))
             .collect();
         let overtopping = mean_overtopping_m2_s(response.bow_motion.sqrt(), freeboard_m);
-        let expected = [state.lift_ratio, state.stall_rate_hz, state.broach_rate_hz, overtopping];
+        let force = mean_shipping_force_n_per_m(
+            case.speed_m_s,
+            response.bow_motion.sqrt(),
+            response.bow_water_covariance,
+            freeboard_m,
+        );
+        let expected = [state.lift_ratio, state.stall_rate_hz, state.broach_rate_hz, overtopping, force];
         let events = SEAS as f64 * SECONDS * state.stall_rate_hz.min(state.broach_rate_hz);
         assert!(events > 100.0, "case {number} has {events} events, too few to tell anything");
-        let grid = [0.0, 0.02, 0.02, 0.0];
-        for q in 0..4 {
+        let grid = [0.0, 0.02, 0.02, 0.0, 0.0];
+        for q in 0..5 {
             let n = SEAS as f64;
             let mean = seas.iter().map(|s| s[q]).sum::<f64>() / n;
             let error = (seas.iter().map(|s| (s[q] - mean).powi(2)).sum::<f64>() / (n - 1.0) / n).sqrt();

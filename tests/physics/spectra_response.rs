@@ -10,7 +10,7 @@ use roughwater::base::DirectionFrom;
 use roughwater::base::bearing::wave_angle_rad;
 use roughwater::hydro::response::{BoatInWaves, DirectIntegral, DirectionalSpectrum, QUANTITIES};
 use roughwater::hydro::spectrum::{Spectrum, SpectrumShape};
-use roughwater::hydro::spreading::Spreading;
+use roughwater::hydro::spreading::{Spreading, SpreadingByFrequency};
 use roughwater::hydro::wave_shape::WaveShape;
 use roughwater::sea::Spectrum2d;
 use std::f64::consts::TAU;
@@ -25,6 +25,10 @@ static TABLES: LazyLock<[(&str, BoatTables); 2]> =
 
 type Values = [f64; QUANTITIES];
 
+/// The covariance of water and bow, which takes either sign: systems cancel, so that its errors are measured by its largest
+/// value over courses.
+const SIGNED: usize = QUANTITIES - 1;
+
 #[derive(Clone, Copy)]
 struct System {
     hs_m: f64,
@@ -34,6 +38,7 @@ struct System {
 }
 
 fn system(hs_m: f64, tp_s: f64, off_wind_deg: f64, gamma: f64, spreading: Spreading) -> System {
+    let spreading = SpreadingByFrequency::Same(spreading);
     let shape = WaveShape { spectrum: SpectrumShape::Jonswap { gamma }, spreading };
     System { hs_m, tp_s, off_wind_deg, shape }
 }
@@ -50,8 +55,9 @@ fn drawn(systems: &[System], frequencies: usize, ratio: f64, sectors: usize) -> 
         let mean = DirectionFrom::from_deg(WIND_FROM_DEG + system.off_wind_deg);
         let mut density = Vec::new();
         for f in &frequency_hz {
+            let spreading = system.shape.spreading.at(f * system.tp_s);
             for from in &from {
-                let spread = system.shape.spreading.density(from.off_deg(mean).to_radians()).unwrap();
+                let spread = spreading.density(from.off_deg(mean).to_radians()).unwrap();
                 density.push(TAU * spectrum.density(TAU * f) * spread);
             }
         }
@@ -100,7 +106,11 @@ fn worst(tables: &BoatTables, spectrum: &Spectrum2d, truth: impl Fn(f64, f64) ->
             let (found, truth, largest) =
                 (from_spectrum(tables, spectrum, speed, twa), truth(speed, twa), largest(speed));
             std::array::from_fn(|q| {
-                let scale = if truth[q].abs() > 0.1 * largest[q] { truth[q].abs() } else { largest[q] };
+                let scale = if q != SIGNED && truth[q].abs() > 0.1 * largest[q] {
+                    truth[q].abs()
+                } else {
+                    largest[q]
+                };
                 if scale > 0.0 { (found[q] - truth[q]).abs() / scale } else { 0.0 }
             })
         })

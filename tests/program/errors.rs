@@ -160,7 +160,7 @@ fn boats_that_cannot_be() {
         (boat_with("chord_m = 1.1", "chord_m = -1.1"), &["appendages.chord_m", "-1.1", "line"]),
         (boat_with("mainsail_m2 = 32", "mainsail_m2 = nan"), &["mainsail_m2", "line"]),
         (
-            foiler_with("take_off_speed_kn = 9.0", "take_off_speed_kn = 28"),
+            foiler_with("take_off_speed_kn = 9.0", "take_off_speed_kn = 35"),
             &["before they take off", "full_share_speed_kn", "line"],
         ),
     ] {

@@ -35,6 +35,7 @@ fn a_sea_has_the_documented_members() {
             "calm_resistance_n",
             "added_resistance_n",
             "deck_water_kg",
+            "deck_water_n",
             "foil_angle_sd_deg",
             "foil_immersion_sd_m",
             "stall_rate_per_h",

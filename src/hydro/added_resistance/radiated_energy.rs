@@ -12,7 +12,7 @@
 //!
 //! Against measured peaks (Journee 1992) within a factor of 0.4 to 2.0 for Fn <= 0.3; above, it overshoots
 //! narrow hulls. In waves shorter than half the hull strip theory is least certain, and on light, shallow hulls below
-//! Fn 0.3 this method is large there.
+//! Fn 0.3 this method is far too large there: `short_waves` takes over.
 
 use crate::base::units::G;
 use crate::base::{Flag, Flags};

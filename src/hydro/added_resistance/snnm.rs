@@ -55,19 +55,26 @@ const MAX_TRIM: f64 = 0.016;
 /// 1.6 % of the length, and the speed of Fn 0.42 in every term. Exactly then [`Flag::SnnmClamped`] is set. Scatter
 /// against measured Wigley hulls: factor exp(±0.4).
 pub fn mean_added_resistance(hull: &ShipDimensions, speed_m_s: f64, omega: f64, mu: f64) -> (f64, Flags) {
-    let draught_m = hull.draught_forward_m.max(hull.draught_aft_m);
-    let used_draught_m = draught_m.max(hull.beam_m / MAX_BEAM_DRAUGHT).min(hull.beam_m / MIN_BEAM_DRAUGHT);
-    let trim_m = hull.draught_aft_m - hull.draught_forward_m;
-    let trim_limit_m = MAX_TRIM * hull.length_m;
-    let used = Inputs {
-        draught_m: used_draught_m,
-        trim_m: trim_m.abs().min(trim_limit_m),
-        block: hull.block_coefficient.clamp(BLOCK_RANGE.0, BLOCK_RANGE.1),
-        speed_m_s: speed_m_s.min(MAX_FROUDE * (G * hull.length_m).sqrt()),
-    };
+    let used = used(hull, speed_m_s);
     let clamped = used != Inputs::of(hull, speed_m_s);
     let flags = if clamped { Flags::only(Flag::SnnmClamped) } else { Flags::empty() };
     (HullInWave::new(hull, used, omega, mu).added_resistance(), flags)
+}
+
+fn used(hull: &ShipDimensions, speed_m_s: f64) -> Inputs {
+    let draught_m = hull.draught_forward_m.max(hull.draught_aft_m);
+    let trim_m = hull.draught_aft_m - hull.draught_forward_m;
+    Inputs {
+        draught_m: draught_m.max(hull.beam_m / MAX_BEAM_DRAUGHT).min(hull.beam_m / MIN_BEAM_DRAUGHT),
+        trim_m: trim_m.abs().min(MAX_TRIM * hull.length_m),
+        block: hull.block_coefficient.clamp(BLOCK_RANGE.0, BLOCK_RANGE.1),
+        speed_m_s: speed_m_s.min(MAX_FROUDE * (G * hull.length_m).sqrt()),
+    }
+}
+
+/// The part of [`mean_added_resistance`] that waves reflected from the waterline cause.
+pub fn reflected(hull: &ShipDimensions, speed_m_s: f64, omega: f64, mu: f64) -> f64 {
+    HullInWave::new(hull, used(hull, speed_m_s), omega, mu).reflection()
 }
 
 /// The wave angles `mu`, ascending, at which the formula jumps or bends: where waves begin to meet a side of the fore

@@ -1,55 +1,18 @@
 //! What carrying side force costs: induced drag of hull and keel, and the extra waves of a heeled hull.
 //!
-//! Source of both fits: Keuning & Sonnenberg (1998), Approximation of the hydrodynamic forces on a sailing yacht
-//! based on the Delft Systematic Yacht Hull Series, 15th HISWA Symposium. Their coefficients here are from memory.
+//! The effective draught is the boat file's own: the Delft fit for it could not be looked up.
 
+use crate::base::units::G;
 use crate::base::units::RHO_WATER;
 use crate::hydro::calm_water::form::HullForm;
 use crate::maths::monotone_cubic;
 
-/// Keel of a monohull as the effective draught sees it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Keel {
-    /// Draught of hull and keel together.
-    pub total_draught_m: f64,
-    /// Tip chord over root chord.
-    pub taper_ratio: f64,
-}
-
-/// Induced resistance in N of a side force on an underwater body of effective draught Te, at a positive speed:
+/// Induced resistance per side force squared, 1/N, of an underwater body of effective draught Te, at a positive speed:
 /// R_i = side²/(0.5 rho V² pi Te²) (lifting line with the free surface as a mirror plane). It grows without
 /// bound as the speed falls to zero: no side force is carried at rest.
-pub fn induced_resistance_n(side_n: f64, speed_m_s: f64, effective_draught_m: f64) -> f64 {
+pub fn induced_per_n(speed_m_s: f64, effective_draught_m: f64) -> f64 {
     let pressure = 0.5 * RHO_WATER * speed_m_s * speed_m_s;
-    side_n * side_n / (pressure * std::f64::consts::PI * effective_draught_m * effective_draught_m)
-}
-
-const HEEL_DEG: [f64; 4] = [0.0, 10.0, 20.0, 30.0];
-/// A1 to A4, B0, B1 at the heel angles.
-const DRAUGHT: [[f64; 6]; 4] = [
-    [3.7455, -3.6246, 0.0589, -0.0296, 1.2306, -0.7256],
-    [4.4892, -4.8454, 0.0294, -0.0176, 1.4231, -1.2971],
-    [3.9592, -3.9804, 0.0283, -0.0075, 1.5450, -1.5622],
-    [3.4891, -2.9577, 0.0250, -0.0272, 1.4744, -1.3499],
-];
-
-/// Effective draught in m of hull with keel,
-/// Te/T = (A1 Tc/T + A2 (Tc/T)² + A3 B/Tc + A4 TR)(B0 + B1 Fn), monotone between the fitted heel angles.
-///
-/// `None` outside heel 0 to 30 degrees or above Fn 0.6, beyond the tests behind the fit.
-pub fn effective_draught_m(form: &HullForm, keel: &Keel, heel_rad: f64, froude: f64) -> Option<f64> {
-    let heel_deg = heel_rad.to_degrees();
-    if !(0.0..=30.0).contains(&heel_deg) || !(0.0..=0.6).contains(&froude) {
-        return None;
-    }
-    let share = form.draught_m / keel.total_draught_m;
-    let at = |node: usize| {
-        let [a1, a2, a3, a4, b0, b1] = DRAUGHT[node];
-        let shape =
-            a1 * share + a2 * share * share + a3 * form.bwl_m / form.draught_m + a4 * keel.taper_ratio;
-        keel.total_draught_m * shape * (b0 + b1 * froude)
-    };
-    Some(monotone_cubic::interpolate(&HEEL_DEG, at, heel_deg))
+    1.0 / (pressure * std::f64::consts::PI * effective_draught_m * effective_draught_m)
 }
 
 const HEEL_FROUDE: [f64; 7] = [0.25, 0.30, 0.35, 0.40, 0.45, 0.50, 0.55];
@@ -64,13 +27,65 @@ const HEELED: [[f64; 6]; 7] = [
     [1.5873, -0.3749, -0.7105, 0.2146, -0.4818, -0.1174],
 ];
 
+/// What a side force costs at one speed: it is leant on in the water, and it heels her.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SideDrag {
+    /// Induced resistance per side force squared, 1/N.
+    pub induced_per_n: f64,
+    /// Added resistance of the hull at the greatest side force, N.
+    pub heel_n: f64,
+    /// The greatest side force, N.
+    pub max_side_n: f64,
+}
+
+impl SideDrag {
+    /// A side force that costs nothing.
+    pub const NONE: Self = Self { induced_per_n: 0.0, heel_n: 0.0, max_side_n: f64::INFINITY };
+
+    /// Resistance of a side force, N; heel grows in proportion to it up to the limit.
+    pub fn at(&self, side_n: f64) -> f64 {
+        self.induced_per_n * side_n * side_n
+            + self.heel_n * (side_n / self.max_side_n).max(0.0).powf(HEEL_EXPONENT)
+    }
+
+    /// Its rate of change with the side force.
+    pub fn slope(&self, side_n: f64) -> f64 {
+        2.0 * self.induced_per_n * side_n
+            + HEEL_EXPONENT * self.heel_n / self.max_side_n
+                * (side_n / self.max_side_n).max(0.0).powf(HEEL_EXPONENT - 1.0)
+    }
+}
+
+/// Added resistance grows with this power of the heel angle (Keuning & Sonnenberg 1998).
+const HEEL_EXPONENT: f64 = 1.7;
+
+/// Added resistance in N of a hull that heels, at a speed and hull-borne share of the weight.
+///
+/// [`heel_residuary_per_weight`] where it is fitted, never negative. Beyond Fn 0.55 the share of the weight of Fn 0.55
+/// stands in, under Fn 0.25 that of Fn 0.25 falling with the speed squared; so does the angle of 30 degrees beyond it.
+pub fn heel_resistance_n(form: &HullForm, heel_rad: f64, speed_m_s: f64, borne: f64) -> f64 {
+    let froude = speed_m_s / (G * form.lwl_m).sqrt();
+    let [first, .., last] = HEEL_FROUDE;
+    let slow = (froude / first).min(1.0).powi(2);
+    let heel_rad = heel_rad.min(MAX_HEEL_DEG.to_radians());
+    let per_weight = heel_residuary_per_weight(form, heel_rad, froude.clamp(first, last)).unwrap_or(0.0);
+    slow * per_weight.max(0.0) * borne * RHO_WATER * form.volume_m3 * G
+}
+
+/// The greatest heel of the fit, degrees.
+const MAX_HEEL_DEG: f64 = 30.0;
+
 /// Change of residuary resistance per displacement weight with heel:
 /// dRr/W at 20 degrees = u0 + u1 L/B + u2 B/Tc + u3 (B/Tc)² + u4 LCB + u5 LCB², LCB in per cent of Lwl forward
 /// of its middle; times 6.0 heel^1.7 (heel in radians) at other angles.
 ///
 /// `None` outside Fn 0.25 to 0.55 or heel 0 to 30 degrees.
+///
+/// Keuning & Sonnenberg (1998), Approximation of the hydrodynamic forces on a sailing yacht based on the Delft
+/// Systematic Yacht Hull Series, 15th HISWA Symposium; coefficients from memory, equal to those of a public library
+/// of hull resistances that cites it.
 pub fn heel_residuary_per_weight(form: &HullForm, heel_rad: f64, froude: f64) -> Option<f64> {
-    if !(0.25..=0.55).contains(&froude) || !(0.0..=30.0).contains(&heel_rad.to_degrees()) {
+    if !(0.25..=0.55).contains(&froude) || !(0.0..=MAX_HEEL_DEG + 1e-9).contains(&heel_rad.to_degrees()) {
         return None;
     }
     let (beam_draught, lcb) = (form.bwl_m / form.draught_m, 100.0 * (0.5 - form.lcb_from_fwd_m / form.lwl_m));
@@ -83,7 +98,7 @@ pub fn heel_residuary_per_weight(form: &HullForm, heel_rad: f64, froude: f64) ->
             + u5 * lcb * lcb
     };
     let at_20_deg = monotone_cubic::interpolate(&HEEL_FROUDE, at, froude) / 1000.0;
-    Some(at_20_deg * 6.0 * heel_rad.powf(1.7))
+    Some(at_20_deg * 6.0 * heel_rad.powf(HEEL_EXPONENT))
 }
 
 #[cfg(test)]
@@ -95,18 +110,7 @@ mod tests {
     /// By hand: 10 kN at 5 m/s on 2 m: 1e8/(0.5 * 1025 * 25 * pi * 4) = 621.1 N.
     #[test]
     fn induced_drag_by_hand() {
-        assert_relative_eq!(induced_resistance_n(10_000.0, 5.0, 2.0), 621.1, max_relative = 1e-4);
-    }
-
-    /// By hand, upright, Fn 0.35: Tc/T 0.55/1.9 = 0.28947, B/Tc 5.2727, so
-    /// (1.08422 - 0.30373 + 0.31056 - 0.01776)(1.2306 - 0.25396) = 1.04820, times 1.9 m.
-    #[test]
-    fn effective_draught_by_hand() {
-        let keel = Keel { total_draught_m: 1.9, taper_ratio: 0.6 };
-        let te = effective_draught_m(&samples::cruiser(), &keel, 0.0, 0.35).unwrap();
-        assert_relative_eq!(te, 1.9 * 1.048_20, max_relative = 1e-4);
-        let heeled = effective_draught_m(&samples::cruiser(), &keel, 0.35, 0.35).unwrap();
-        assert!(heeled < te);
+        assert_relative_eq!(induced_per_n(5.0, 2.0) * 1e8, 621.1, max_relative = 1e-4);
     }
 
     /// The factor 6.0 heel^1.7 is 1 at 20 degrees (0.997), so the sum itself comes out; by hand for the cruiser
@@ -119,10 +123,38 @@ mod tests {
         assert_relative_eq!(6.0 * heel.powf(1.7), 1.0, epsilon = 5e-3);
     }
 
+    /// By hand: 1e8 x 2e-6 is 200 N, and half the limit's side force costs 0.5^1.7 = 0.30779 of 400 N.
     #[test]
-    fn outside_the_fits_is_none() {
-        let keel = Keel { total_draught_m: 1.9, taper_ratio: 0.6 };
-        assert_eq!(effective_draught_m(&samples::cruiser(), &keel, 0.6, 0.3), None);
+    fn side_drag_by_hand() {
+        let drag = SideDrag { induced_per_n: 2e-6, heel_n: 400.0, max_side_n: 20_000.0 };
+        assert_relative_eq!(drag.at(10_000.0), 200.0 + 400.0 * 0.307_786, max_relative = 1e-5);
+        let slope = (drag.at(10_001.0) - drag.at(9_999.0)) / 2.0;
+        assert_relative_eq!(drag.slope(10_000.0), slope, max_relative = 1e-6);
+        assert_eq!(SideDrag::NONE.at(1e6), 0.0);
+    }
+
+    /// Between its ends the fit itself, in newtons; beyond them the rule of the doc comment, by hand.
+    #[test]
+    fn heel_resistance_beyond_the_fit() {
+        let form = samples::cruiser();
+        let heel = 20f64.to_radians();
+        let speed = |froude: f64| froude * (G * form.lwl_m).sqrt();
+        let weight = RHO_WATER * form.volume_m3 * G;
+        let at = |froude: f64| heel_resistance_n(&form, heel, speed(froude), 1.0);
+        let fit = |froude| heel_residuary_per_weight(&form, heel, froude).unwrap() * weight;
+        assert_relative_eq!(at(0.45), fit(0.45), max_relative = 1e-9);
+        assert_relative_eq!(at(0.9), fit(0.55), max_relative = 1e-9);
+        assert_relative_eq!(at(0.125), 0.25 * fit(0.25).max(0.0), max_relative = 1e-9);
+        assert_relative_eq!(
+            heel_resistance_n(&form, heel, speed(0.45), 0.5),
+            0.5 * fit(0.45),
+            max_relative = 1e-9
+        );
+    }
+
+    #[test]
+    fn outside_the_fit_is_none() {
         assert_eq!(heel_residuary_per_weight(&samples::cruiser(), 0.3, 0.56), None);
+        assert_eq!(heel_residuary_per_weight(&samples::cruiser(), 0.6, 0.5), None);
     }
 }

@@ -7,10 +7,14 @@ use crate::hydro::response::regular::BoatInWaves;
 use crate::hydro::spectrum::Spectrum;
 use crate::hydro::spreading::Spreading;
 use crate::hydro::wave_shape::WaveShape;
-use std::f64::consts::PI;
+use std::f64::consts::{PI, TAU};
 
 /// Frequencies a sea is integrated over: from this multiple of the peak to the shortest waves.
 const LOWEST_OF_PEAK: f64 = 0.4;
+
+/// Energies below this part of the square of the height are left out: a swell's tail holds little, but all that a short
+/// boat feels of a long swell.
+const NEGLIGIBLE: f64 = 1e-13;
 
 /// Points of a direct integral, by Simpson's rule over frequency and direction.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,7 +30,7 @@ pub struct DirectIntegral {
 
 impl DirectIntegral {
     /// Slow and careful.
-    pub const FINE: Self = Self { frequencies: 301, directions: 91, regression_steps: 15 };
+    pub const FINE: Self = Self { frequencies: 301, directions: 121, regression_steps: 15 };
 
     /// The response in one wave system at a speed and mean wave angle, for the height given.
     ///
@@ -45,17 +49,18 @@ impl DirectIntegral {
         let lowest = (LOWEST_OF_PEAK * 2.0 * PI / tp_s).ln();
         let highest = (2.0 * PI * G / SHORTEST_WAVE_M).sqrt().ln();
         let step = (highest - lowest) / (self.frequencies - 1) as f64;
-        let directions = self.directions(shape.spreading);
-        let regression = self.regression_directions(shape.spreading);
         let mut total = [0.0; QUANTITIES];
         let mut variance = 0.0;
         for i in 0..self.frequencies {
             let omega = (lowest + step * i as f64).exp();
             let energy = simpson(i, self.frequencies) * step * omega * spectrum.density(omega);
             variance += energy;
-            if energy <= 1e-9 * hs_m * hs_m {
+            if energy <= NEGLIGIBLE * hs_m * hs_m {
                 continue;
             }
+            let spreading = shape.spreading.at(omega * tp_s / TAU);
+            let directions = self.directions(spreading);
+            let regression = self.regression_directions(spreading);
             for (theta, weight) in &directions {
                 let motions = boat.motions(speed_m_s, omega, fold(mu + theta));
                 let mut response = boat.moved(&motions);

@@ -1,5 +1,6 @@
 //! Regular-wave responses on a grid of frequency and angle, averaged over directions: the first half of a table.
-//! Averages are over each spreading about each mean angle, and over cosines of the angle: the orders of its series.
+//! Averages are over the swell's spreading about each mean angle, and over cosines of the angle: the orders of its series,
+//! which serve every wider spreading.
 //!
 //! Motions and radiated energy are smooth in the angle and are sampled at the table's own angles. The regression
 //! jumps where waves begin to meet another side of the hull; it costs little and is sampled finely between the jumps.
@@ -11,7 +12,7 @@ use crate::hydro::response::extent::{ORDERS, log_frequency_range};
 use crate::hydro::response::quantities::{QUANTITIES, Response};
 use crate::hydro::response::regular::BoatInWaves;
 use crate::hydro::spreading::Spreading;
-use crate::hydro::wave_shape::{SWELL_S, WIND_SEA_S};
+use crate::hydro::wave_shape::SWELL_S;
 use crate::maths::axis::Axis;
 use crate::maths::cubic::mirrored;
 use std::f64::consts::{PI, TAU};
@@ -22,19 +23,20 @@ const REGRESSION_STEP: f64 = PI / 360.0;
 /// Points within one step of the angle on which the spreading is integrated.
 const FINE: usize = 32;
 
-/// Kinds of averages: over the spreadings, then cosines.
-pub(super) const AVERAGES: usize = SPREADINGS.len() + 1;
+/// The place of the averages over the swell's spreading.
+pub(super) const SWELL: usize = 0;
 /// The place of the cosine series.
-pub(super) const COSINES: usize = SPREADINGS.len();
+pub(super) const COSINES: usize = 1;
+/// Kinds of averages.
+const AVERAGES: usize = 2;
 
 /// Responses by frequency and mean angle, or order.
 pub(super) type Smeared = Vec<Vec<[f64; QUANTITIES]>>;
 /// One number by frequency and angle.
 type AngleField = Vec<Vec<f64>>;
 
-/// The spreadings tables are made for: of wind sea, then of swell.
-const SPREADINGS: [Spreading; 2] =
-    [Spreading::HalfCosine { s: WIND_SEA_S }, Spreading::HalfCosine { s: SWELL_S }];
+/// The narrow spreading, of more orders than the series has.
+const NARROW: Spreading = Spreading::HalfCosine { s: SWELL_S };
 
 /// A boat, the grid, and how directions are averaged.
 pub(super) struct RegularGrid<'b> {
@@ -65,12 +67,9 @@ impl<'b> RegularGrid<'b> {
             boat,
             log_frequencies: Axis::covering(lowest, highest, LOG_FREQUENCY_STEP),
             angles,
-            kernels: averages(|spreading| kernel(&angles, spreading), cosine_kernel(&angles)),
+            kernels: [kernel(&angles, NARROW), cosine_kernel(&angles)],
             regression_angles: cells.iter().map(|(angle, _)| *angle).collect(),
-            regression_kernels: averages(
-                |spreading| cell_kernel(&angles, &cells, spreading),
-                cosine_cell_kernel(&cells),
-            ),
+            regression_kernels: [cell_kernel(&angles, &cells, NARROW), cosine_cell_kernel(&cells)],
         }
     }
 
@@ -152,11 +151,6 @@ fn weighted(by_angle: &[[f64; QUANTITIES]], weights: &[f64]) -> [f64; QUANTITIES
         add_scaled(&mut total, values, *weight);
     }
     total
-}
-
-fn averages(over: impl Fn(Spreading) -> AngleField, cosines: AngleField) -> [AngleField; AVERAGES] {
-    let [wind_sea, swell] = SPREADINGS.map(over);
-    [wind_sea, swell, cosines]
 }
 
 /// For each order, what the cosine series of an even function of the angle takes of each angle of the grid.

@@ -1,7 +1,7 @@
 //! What the boat does per metre of sea: in a regular wave, in a spectrum, and tabulated.
 
 /// Number of quantities in a [`Response`].
-pub const QUANTITIES: usize = 10;
+pub const QUANTITIES: usize = 11;
 
 /// What the boat does in a sea at one speed and wave angle.
 ///
@@ -29,6 +29,9 @@ pub struct Response {
     pub foil_immersion_rate: f64,
     /// Variance of the pitch rate, rad²/s².
     pub pitch_rate: f64,
+    /// Covariance of the water's orbital velocity along the course, positive forward, and its relative motion at the
+    /// bow, positive where it rises up the bow, at the still surface, m²/s: negative in head seas.
+    pub bow_water_covariance: f64,
 }
 
 impl Response {
@@ -45,6 +48,7 @@ impl Response {
             self.foil_immersion,
             self.foil_immersion_rate,
             self.pitch_rate,
+            self.bow_water_covariance,
         ]
     }
 
@@ -61,6 +65,7 @@ impl Response {
             foil_immersion: a[7],
             foil_immersion_rate: a[8],
             pitch_rate: a[9],
+            bow_water_covariance: a[10],
         }
     }
 }

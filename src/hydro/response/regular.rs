@@ -1,7 +1,9 @@
 //! The boat in one regular wave: what the response tables are integrated from.
 
+use crate::base::Flags;
 use crate::base::units::G;
-use crate::hydro::added_resistance::radiated_energy;
+use crate::hydro::added_resistance::radiated_energy::{self, AddedResistance};
+use crate::hydro::added_resistance::short_waves::Waterline;
 use crate::hydro::added_resistance::snnm;
 use crate::hydro::dispersion::deep_wave_number;
 use crate::hydro::own_table::OwnTable;
@@ -16,7 +18,7 @@ use std::f64::consts::PI;
 #[serde(rename_all = "kebab-case")]
 pub enum Method {
     #[default]
-    /// Energy that the boat's motions radiate (Gerritsma & Beukelman 1972).
+    /// Energy that the boat's motions radiate (Gerritsma & Beukelman 1972); in short waves what her waterline reflects.
     RadiatedEnergy,
     /// The ITTC regression on main dimensions (SNNM).
     Snnm,
@@ -64,6 +66,8 @@ pub struct FoilInWaves {
 pub struct BoatInWaves {
     /// Hull prepared for strip theory.
     pub strip: StripHull,
+    /// Her waterline, which throws short waves back.
+    pub waterline: Waterline,
     /// Main dimensions for the regression method.
     pub dimensions: snnm::ShipDimensions,
     /// Position of the bow forward of the aft end of the waterline, m.
@@ -105,8 +109,9 @@ impl BoatInWaves {
     /// The part of [`BoatInWaves::regular`] that is motions alone, without added resistance.
     pub(super) fn moved(&self, motions: &Motions) -> Response {
         let squared_encounter = motions.omega_e * motions.omega_e;
-        let bow = motions.relative_displacement(self.bow_x_m).norm_sqr()
-            * averaged_over(self.bow_width_m, motions.omega);
+        let averaged = averaged_over(self.bow_width_m, motions.omega);
+        let relative = motions.relative_displacement(self.bow_x_m);
+        let bow = relative.norm_sqr() * averaged;
         let foil = self.foil.map_or([0.0; 2], |foil| foil_response(&foil, motions));
         Response {
             added_resistance: 0.0,
@@ -119,6 +124,9 @@ impl BoatInWaves {
             foil_immersion: foil[1],
             foil_immersion_rate: squared_encounter * foil[1],
             pitch_rate: squared_encounter * motions.pitch.norm_sqr(),
+            // the water rises up the bow where the hull is below it
+            bow_water_covariance: (motions.orbital_velocity_along(self.bow_x_m) * -relative.conj()).re
+                * averaged,
         }
     }
 
@@ -129,9 +137,31 @@ impl BoatInWaves {
         [regression, radiated]
     }
 
-    /// Twice the added resistance per amplitude squared by radiated energy, N/m².
+    /// Added resistance per amplitude squared by radiated energy, in short waves by reflection.
+    pub fn added_resistance(&self, motions: &Motions, mu: f64) -> AddedResistance {
+        self.blended(motions, mu, radiated_energy::from_motions)
+    }
+
+    /// Twice the added resistance per amplitude squared by radiated energy and reflection, N/m², both held above their
+    /// Froude number.
     pub(super) fn radiated(&self, motions: &Motions, mu: f64) -> f64 {
-        2.0 * radiated_energy::held_from_motions(&self.strip, motions, mu).per_amplitude_squared
+        2.0 * self.blended(motions, mu, radiated_energy::held_from_motions).per_amplitude_squared
+    }
+
+    fn blended(
+        &self,
+        motions: &Motions,
+        mu: f64,
+        radiated: fn(&StripHull, &Motions, f64) -> AddedResistance,
+    ) -> AddedResistance {
+        let mut flags = Flags::empty();
+        let radiated = || {
+            let radiated = radiated(&self.strip, motions, mu);
+            flags = radiated.flags;
+            radiated.per_amplitude_squared
+        };
+        let per_amplitude_squared = self.waterline.blended(motions.speed_m_s, motions.omega, mu, radiated);
+        AddedResistance { per_amplitude_squared, flags }
     }
 
     /// Twice the added resistance per amplitude squared by the regression, N/m².

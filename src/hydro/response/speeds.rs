@@ -1,13 +1,14 @@
 //! The speeds of a response table: close together where responses change fast, wider where they don't.
 //!
 //! At low speed following waves change from overtaking to overtaken within fractions of a knot. At the speeds from
-//! which added resistances are held their slopes jump, so nothing is interpolated across those speeds.
+//! which added resistances are held their slopes jump, so nothing is interpolated across those speeds. Above, the step is what
+//! a narrow swell asks for that she keeps pace with.
 
 use crate::maths::axis::Axis;
 use crate::maths::cubic::{Nodes, cubic};
 
 const LOW_STEP_M_S: f64 = 0.2;
-const HIGH_STEP_M_S: f64 = 0.75;
+const HIGH_STEP_M_S: f64 = 0.5;
 /// Cells a piece needs for cubic interpolation.
 const FEWEST_CELLS: f64 = 2.0;
 
@@ -83,7 +84,7 @@ mod tests {
     #[test]
     fn kinks_at_the_held_speeds_are_kept() {
         let speeds = Speeds::new([4.3, 4.0], 12.0);
-        assert_eq!(speeds.len(), 20 + 2 + 11 + 1);
+        assert_eq!(speeds.len(), 20 + 2 + 16 + 1);
         let f = |v: f64| (v - 4.0).abs() + (v - 4.3).abs();
         let nodes: Vec<f64> = speeds.nodes().collect();
         assert_eq!(nodes.len(), speeds.len());

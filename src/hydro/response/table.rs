@@ -1,18 +1,20 @@
 //! Response tables: the spectrum integrated once for each speed, peak period, wave angle and spectrum shape.
 //!
 //! Everything in a [`Response`] goes with Hs² and adds over wave systems, so a sea state costs a few interpolations.
-//! The integration separates: the regular-wave response is computed on a grid of frequency and angle, smeared over
-//! directions, then summed over frequency with weights that integrate the spectrum exactly against the grid's cubic
-//! base functions. Beside these stands the regular-wave response itself, as a cosine series of the angle at fewer
+//! The integration separates: the regular-wave response is computed on a grid of frequency and angle and taken apart into a
+//! cosine series of the angle; a spreading only weakens each order, whatever its width at each frequency; so orders are
+//! summed over frequency with weights that integrate spectrum and spreading exactly against the grid's cubic base functions,
+//! and then put together at each wave angle. The swell's spreading is too narrow for the series: there the response is smeared
+//! over directions first. Beside these stands the regular-wave response itself, as a cosine series of the angle at fewer
 //! frequencies, for seas that come with their spectrum.
 
 use crate::hydro::response::direct::add_scaled;
 use crate::hydro::response::directional::{DirectionalSpectrum, nodes};
 use crate::hydro::response::extent::{LONGEST_PERIOD_S, ORDERS};
-use crate::hydro::response::grid::{AVERAGES, COSINES, RegularGrid, Smeared};
+use crate::hydro::response::grid::{COSINES, RegularGrid, SWELL, Smeared};
 use crate::hydro::response::quantities::{QUANTITIES, Response};
 use crate::hydro::response::regular::BoatInWaves;
-use crate::hydro::response::spectral::{SHAPES, SWELL, SpectralWeights, shapes};
+use crate::hydro::response::spectral::{GAMMAS, SHAPES, SWELLS, SpectralWeights, shapes};
 use crate::hydro::response::speeds::{SpeedPlace, Speeds};
 use crate::maths::axis::Axis;
 use crate::maths::cubic::{base, cubic, mirrored};
@@ -24,7 +26,7 @@ const ANGLE_STEP: f64 = PI / 60.0;
 const PERIODS_S: (f64, f64) = (1.0, LONGEST_PERIOD_S);
 const LOG_PERIOD_STEP: f64 = 0.05;
 /// Raised whenever the same nodes come to hold other values, so that tables kept on disk are made anew.
-const LAYOUT_VERSION: u32 = 2;
+const LAYOUT_VERSION: u32 = 5;
 /// Coefficients of a spectrum below this part of its variance are left out.
 const NEGLIGIBLE: f64 = 1e-7;
 
@@ -54,7 +56,8 @@ impl ResponseTable {
             .enumerate()
             .map(|(index, speed)| {
                 let averaged = grid.smeared(*speed, &held);
-                let mut column = table.speed_column(index, &averaged, &weights);
+                let mut column = table.wind_sea_column(index, &averaged[COSINES], &weights);
+                column.extend(table.swell_column(index, &averaged[SWELL], &weights));
                 column.extend(table.regular_column(index, &averaged[COSINES], grid.log_frequencies()));
                 column
             })
@@ -215,24 +218,53 @@ impl ResponseTable {
         column
     }
 
-    /// All entries of the wave systems at one speed, with their places in the table.
-    fn speed_column(
+    /// All entries of wind seas at one speed, with their places in the table.
+    fn wind_sea_column(
         &self,
         speed: usize,
-        by_spreading: &[Smeared; AVERAGES],
+        by_order: &Smeared,
         weights: &SpectralWeights,
     ) -> Vec<(usize, SpeedRow)> {
-        let mut column = Vec::with_capacity(SHAPES * self.log_periods.len() * self.angles.len());
-        for shape in 0..SHAPES {
-            let smeared = &by_spreading[usize::from(shape == SWELL)];
+        let mut column = Vec::with_capacity(GAMMAS * self.log_periods.len() * self.angles.len());
+        for shape in 0..GAMMAS {
             for period in 0..self.log_periods.len() {
-                let (first, weights) = weights.of(shape, period);
-                for angle in 0..self.angles.len() {
+                let of_sea = weights.wind_sea(shape, period);
+                let mut series = [[0.0; QUANTITIES]; ORDERS];
+                for (response, weights) in by_order[of_sea.first..].iter().zip(&of_sea.weights) {
+                    for (order, weight) in weights.iter().enumerate() {
+                        add_scaled(&mut series[order], &response[order], *weight);
+                    }
+                }
+                for (angle, mu) in self.angles.nodes().enumerate() {
                     let mut total = [0.0; QUANTITIES];
-                    for (offset, weight) in weights.iter().enumerate() {
-                        add_scaled(&mut total, &smeared[first + offset][angle], *weight);
+                    for (order, term) in series.iter().enumerate() {
+                        add_scaled(&mut total, term, (order as f64 * mu).cos());
                     }
                     column.push((self.index(shape, period, angle, speed), total.map(|value| value as f32)));
+                }
+            }
+        }
+        column
+    }
+
+    /// All entries of swells at one speed, with their places in the table.
+    fn swell_column(
+        &self,
+        speed: usize,
+        smeared: &Smeared,
+        weights: &SpectralWeights,
+    ) -> Vec<(usize, SpeedRow)> {
+        let mut column = Vec::with_capacity(SWELLS * self.log_periods.len() * self.angles.len());
+        for exponent in 0..SWELLS {
+            for period in 0..self.log_periods.len() {
+                let of_sea = weights.swell(exponent, period);
+                for angle in 0..self.angles.len() {
+                    let mut total = [0.0; QUANTITIES];
+                    for (response, [weight]) in smeared[of_sea.first..].iter().zip(&of_sea.weights) {
+                        add_scaled(&mut total, &response[angle], *weight);
+                    }
+                    let place = self.index(GAMMAS + exponent, period, angle, speed);
+                    column.push((place, total.map(|value| value as f32)));
                 }
             }
         }

@@ -162,6 +162,12 @@ impl Motions {
         self.wave.phase(x_m - self.cg_m)
     }
 
+    /// Orbital velocity of the undisturbed wave at the still surface at `x_m`, along the course, m/s per m: linear theory's
+    /// w cos mu times the elevation, forward under the crests of a following sea.
+    pub fn orbital_velocity_along(&self, x_m: f64) -> Complex64 {
+        self.omega * self.wave.along / self.wave.k * self.wave_elevation(x_m)
+    }
+
     /// Vertical displacement of the hull at `x_m`, m/m, up.
     pub fn displacement(&self, x_m: f64) -> Complex64 {
         self.heave - (x_m - self.cg_m) * self.pitch

@@ -47,7 +47,12 @@ function rows(index) {
 }
 
 // Mean factor of a part's polar cells.
-const meanFactor = (index) => d3.mean(rows(index), (cell) => cell.factor);
+// columns weigh by how much they blow
+const meanFactor = (index) => {
+  const cells = rows(index).filter((cell) => cell.factor !== null && cell.wind_share > 0);
+  const weight = d3.sum(cells, (cell) => cell.wind_share);
+  return weight > 0 ? d3.sum(cells, (cell) => cell.wind_share * cell.factor) / weight : d3.mean(rows(index), (cell) => cell.factor);
+};
 
 const chosen = { region: names[0], window: windows[0], tws: null, twa: null, tack: tacks[0] };
 const chosenRows = () => rows(partIndex(chosen.region, chosen.window));

@@ -139,12 +139,12 @@ function mapWords() {
   const index = partIndex(chosen.region, chosen.window);
   const mean = meanFactor(index);
   d3.select("#cell-readout").text(mean === undefined ? `${chosen.region}: no polar for this window` :
-    `${chosen.region}: mean factor of all polar cells ${mean.toFixed(3)}.${cells ? " Point at a cell, tap it, or go there with the arrow keys, for its sea and its worst angle." : ""}`);
+    `${chosen.region}: mean factor in the winds that blow ${mean.toFixed(3)}.${cells ? " Point at a cell, tap it, or go there with the arrow keys, for its sea and its worst angle." : ""}`);
   d3.select("#map-note").text(mapNote());
 }
 
 function mapNote() {
-  if (!cells) return "The result holds no cells.csv: each region is coloured by the mean factor of all its polar cells, every wind speed alike.";
+  if (!cells) return "The result holds no cells.csv: each region is coloured by the mean factor of its polar, wind speeds weighed by how much they blow.";
   const notes = ["Each cell is coloured by its mean factor over the polar's angles on both tacks at the cell's own wind, over the times of the window. Parts of a region without cells are land, or have no sea in the forecast."];
   if (cells.block > 1) notes.push(`${cells.counted} cells and windows are more than this page holds: ${cells.block} by ${cells.block} neighbours are shown as one, with the mean factor by area and the worst of them; cells.csv has each.`);
   if (cells.outside > 0) notes.push(`${cells.outside} rows of cells.csv lie outside the regions and windows of the audit and are not shown.`);

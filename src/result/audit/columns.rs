@@ -4,7 +4,6 @@
 //! Every column that begins with `stage_` is the factor of one stage, and all of them multiply to `factor`.
 
 use crate::balance::STAGE_NAMES;
-use crate::base::flags;
 use crate::files::Kind;
 use crate::result::audit::part::PlacedCell;
 use crate::result::table::column::{TableColumn, fixed, optional};
@@ -43,6 +42,8 @@ pub const COLUMNS: &[AuditColumn] = &[
     AuditColumn::real("slam_rate_per_h", |at| fixed(at.cell.advisory.slam_rate_per_h, 3)),
     AuditColumn::real("wetness_rate_per_h", |at| optional(at.cell.advisory.wetness_rate_per_h, 3)),
     AuditColumn::real("bow_acceleration_rms_g", |at| fixed(at.cell.advisory.bow_acceleration_rms_g, 4)),
+    AuditColumn::real("stopped_share", |at| fixed(at.cell.stopped_share, 4)),
+    AuditColumn::real("wind_share", |at| fixed(at.cell.wind_share, 4)),
 ];
 
 // what questions are asked about, by name
@@ -60,7 +61,7 @@ pub(super) const CORRECTED_KN: AuditColumn =
 pub(super) const FACTOR: AuditColumn = AuditColumn::real("factor", |at| optional(at.cell.factor(), 6));
 pub(super) const DOMINANT_STAGE: AuditColumn =
     AuditColumn::text("dominant_stage", |at| at.cell.dominant_stage().unwrap_or("none").to_owned());
-pub(super) const FLAGS: AuditColumn = AuditColumn::text("flags", |at| flags::names(at.cell.flags));
+pub(super) const FLAGS: AuditColumn = AuditColumn::text("flags", |at| at.cell.flag_names());
 
 /// The beginning of the names of stages.
 const STAGE: &str = "stage_";

@@ -63,6 +63,9 @@ pub(super) mod samples {
             availability: 1.0,
             advisory: Advisory::default(),
             sea_states: 1,
+            stopped_share: 0.0,
+            wind_share: 0.0,
+            two_balances_kn: None,
             flags: Flags::only(Flag::ThrustHeld) | Flag::PartlyCovered,
         }
     }

@@ -139,9 +139,12 @@ impl AuditRow {
         &self.fields[self.places.dominant_stage]
     }
 
-    /// The names of the flags.
+    /// The names of the flags, without what some of them have behind `=`.
     pub fn flags(&self) -> impl Iterator<Item = &str> {
-        self.fields[self.places.flags].split(';').filter(|name| !name.is_empty())
+        self.fields[self.places.flags]
+            .split(';')
+            .filter_map(|flag| flag.split('=').next())
+            .filter(|name| !name.is_empty())
     }
 
     /// Whether the sea takes a noticeable part of her speed.

@@ -25,6 +25,7 @@ pub(super) const COLUMNS: &[CellColumn] = &[
     WORST_TWA_DEG,
     DOMINANT_STAGE,
     CellColumn::text("flags", |row| flags::names(row.flags)),
+    CellColumn::real("stopped_share", |row| optional(row.factors.map(|factors| factors.stopped_share), 4)),
 ];
 
 /// The ensemble member.

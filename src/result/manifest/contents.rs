@@ -15,6 +15,9 @@ pub struct Manifest {
     pub options: ManifestOptions,
     /// What was counted.
     pub counts: Counts,
+    /// Reservations that hold for the boat in every cell.
+    #[serde(default)]
+    pub boat_flags: Vec<String>,
     /// How far joined tiles and windows lie from the polar they share, where any are joined.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub joined: Vec<ErrorLeft>,

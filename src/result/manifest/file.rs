@@ -156,6 +156,7 @@ mod tests {
         Manifest {
             inputs: inputs(),
             options: options(),
+            boat_flags: vec!["snnm-clamped".to_owned()],
             counts,
             joined: vec![left],
             warnings: vec!["w".into()],
