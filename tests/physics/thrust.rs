@@ -1,17 +1,21 @@
 //! Thrust near the polar's point: the demo boats hang together, and what the sea takes has no jumps of its own.
 
 use crate::common::boats::{CRUISER, FOILER, performance};
-use crate::common::files::text;
+use crate::common::files::{file, text};
 use roughwater::balance::{Added, SeaCurve};
 use roughwater::base::units::kn_to_m_s;
 use roughwater::base::{Flag, Flags};
 use roughwater::derate::{Performance, derate_seas};
 use roughwater::explain::polar_match::matched_cells;
 use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
+use roughwater::polar::Polar;
 use roughwater::sea::PartitionKind;
 use std::sync::LazyLock;
 
-static FOILER_SAILS: LazyLock<Performance> = LazyLock::new(|| sailed(FOILER));
+static FOILER_SAILS: LazyLock<Performance> = LazyLock::new(|| Performance {
+    foils_up: Some(Polar::read(&file("polars/sleet-heron-15-foils-up.csv")).unwrap()),
+    ..sailed(FOILER)
+});
 static CRUISER_SAILS: LazyLock<Performance> = LazyLock::new(|| sailed(CRUISER));
 
 fn sailed(boat: &str) -> Performance {

@@ -88,7 +88,7 @@ fn both_editions_of_noaas_forecast_make_one_polar_to_the_byte() {
     assert_eq!(polar(&bench, "one"), polar(&bench, "two"));
 }
 
-/// BoatTables 140 and 128 of GRIB1 against disciplines 10 and 0 of GRIB2, from one set of values.
+/// Tables 140 and 128 of GRIB1 against disciplines 10 and 0 of GRIB2, from one set of values.
 #[test]
 fn both_editions_of_ecmwfs_forecast_make_one_polar_to_the_byte() {
     let bench = bench([179.0, 183.0, -33.0, -31.0]);
