@@ -5,6 +5,7 @@
 mod common;
 
 mod audit;
+mod boat_notes;
 mod cell_audit;
 mod completions;
 mod errors;
