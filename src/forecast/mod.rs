@@ -21,6 +21,7 @@ mod netcdf;
 mod notes;
 pub mod point_wind;
 pub mod quantity;
+pub mod ranges;
 pub mod sea;
 pub mod sniff;
 pub mod spectra;

@@ -72,6 +72,14 @@ impl Quantity {
         }
     }
 
+    /// The unit in which its values are judged: of spectra, that of the height they integrate to.
+    pub(super) fn unit_of_values(self) -> &'static str {
+        match self {
+            Self::Spectrum => "m",
+            other => other.unit(),
+        }
+    }
+
     /// Whether it is about the wind.
     pub fn is_of_wind(self) -> bool {
         matches!(self, Self::WindSpeed | Self::WindFrom | Self::WindEastward | Self::WindNorthward)

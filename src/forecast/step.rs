@@ -11,6 +11,8 @@ use crate::forecast::field::{Field, Fields};
 use crate::forecast::grid::Grid;
 use crate::forecast::message::Message;
 use crate::forecast::quantity::Quantity;
+use crate::forecast::ranges;
+use crate::forecast::ranges::OutOfRange;
 use crate::forecast::spectra::Spectra;
 use crate::forecast::wind::{WindFields, WindSource};
 
@@ -41,6 +43,7 @@ pub(super) struct Decoded {
     pub wind: WindFields,
     pub spectra: Option<Spectra>,
     pub depth: Option<Field>,
+    pub outside: Vec<OutOfRange>,
 }
 
 impl Step {
@@ -58,18 +61,32 @@ impl Step {
         self.wind.as_ref().is_some_and(|wind| wind.valid != self.valid || *wind.grid != *self.grid)
     }
 
-    /// Decodes all that the step's messages hold.
+    /// Decodes all that the step's messages hold, without the values outside their ranges.
     ///
     /// # Errors
     /// As [`Step::decode`].
     pub(super) fn decode_all(&self) -> Result<Decoded> {
-        let mut fields = self.decode()?;
+        let decode = |(q, message): (&Quantity, &Message)| (*q, ranges::decode(message));
+        let decoded: Vec<_> = self.messages.par_iter().map(decode).collect();
+        let (mut fields, mut outside) = (Fields::new(), Vec::new());
+        for (quantity, read) in decoded {
+            let (field, odd) = read?;
+            fields.insert(quantity, field);
+            outside.extend(odd);
+        }
         let wind = match &self.wind {
-            Some(wind) if self.has_foreign_wind() => wind.read(&self.grid)?,
+            Some(wind) if self.has_foreign_wind() => {
+                let (wind, odd) = wind.read(&self.grid)?;
+                outside.extend(odd);
+                wind
+            }
             _ => WindFields::take(&mut fields),
         };
-        let spectra = self.spectra.as_ref().map(Message::<Spectra>::decode).transpose()?;
-        let depth = self.depth.as_ref().map(Message::<Field>::decode).transpose()?;
-        Ok(Decoded { fields, wind, spectra, depth })
+        let spectra = self.spectra.as_ref().map(ranges::decode_spectra).transpose()?;
+        let depth = self.depth.as_ref().map(ranges::decode).transpose()?;
+        outside.extend(spectra.iter().filter_map(|(_, odd)| odd.clone()));
+        outside.extend(depth.iter().filter_map(|(_, odd)| odd.clone()));
+        let (spectra, depth) = (spectra.map(|(spectra, _)| spectra), depth.map(|(depth, _)| depth));
+        Ok(Decoded { fields, wind, spectra, depth, outside })
     }
 }

@@ -20,6 +20,7 @@ use crate::forecast::grid::Grid;
 use crate::forecast::message::Message;
 use crate::forecast::notes;
 use crate::forecast::quantity::Quantity;
+use crate::forecast::ranges::OutOfRange;
 use crate::forecast::sea::SeaGrid;
 use crate::forecast::step::Step;
 use crate::forecast::wind::{MOST_APART, WindSource};
@@ -107,11 +108,18 @@ impl Forecast {
         of(member).or_else(|| of(None)).unwrap_or_default()
     }
 
-    /// Decodes a step and combines its fields. Memory: the step's fields, nothing else.
+    /// Decodes a step and combines its fields, without the values out of range. Memory: the step's fields, nothing else.
     ///
     /// # Errors
-    /// A step that does not exist, a field that cannot be decoded.
+    /// A step that does not exist, a field that cannot be decoded or of which too large a share is out of range.
     pub fn read_step(&self, step: usize) -> Result<SeaGrid> {
+        let sea = self.read_step_anyway(step)?;
+        sea.out_of_range().iter().try_for_each(OutOfRange::check_share)?;
+        Ok(sea)
+    }
+
+    /// The same, however large the share that is out of range.
+    pub(super) fn read_step_anyway(&self, step: usize) -> Result<SeaGrid> {
         let step = self.steps.get(step).ok_or_else(|| {
             Error::new("the forecast has no such step")
                 .found(step)

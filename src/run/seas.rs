@@ -74,8 +74,9 @@ impl Opened {
             Source::Forecast { forecast, regions, seas, inputs } => {
                 let mut origin = origin(&regions, &forecast, &inputs);
                 let apart = members_apart(&seas, &forecast);
-                let Surveyed { mut set, members } =
+                let Surveyed { mut set, members, out_of_range } =
                     survey(&forecast, &regions, seas.window, seas.window_alignment, &apart, progress)?;
+                origin.warnings.extend(out_of_range.words().map(|told| format!("forecast: {told}")));
                 match &seas.regions {
                     Regions::File(path) => check_covered(&set).map_err(|error| error.file(path))?,
                     Regions::Tiles(_) => origin.warnings.extend(without_land(&mut set, "tiles")?),

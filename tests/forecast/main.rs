@@ -9,6 +9,7 @@ mod combine;
 mod damage;
 mod errors;
 mod netcdf;
+mod ranges;
 mod reference;
 mod sea;
 mod stations;

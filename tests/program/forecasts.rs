@@ -60,6 +60,20 @@ fn quantities(found: &Value) -> Vec<&str> {
     found["quantities"].as_array().unwrap().iter().map(|q| q["quantity"].as_str().unwrap()).collect()
 }
 
+/// Three of six columns hold heights of -999 m.
+#[test]
+fn heights_that_cannot_be_are_gaps_with_count_and_place() {
+    let bench = bench([-30.0, -25.0, 0.0, 5.0]);
+    let ran = derate(&bench, &[&data("hs-minus999-undeclared.nc")], "out").ended(&[3]);
+    let told: Value = serde_json::from_str(&ran.stdout).unwrap();
+    let (warnings, gaps) = (told["warnings"].to_string(), told["gaps"].to_string());
+    assert!(
+        warnings.contains("18 values of total sea Hs") && warnings.contains("longitude -30.000"),
+        "{warnings}"
+    );
+    assert!(gaps.contains("18 sea cells lack a height of the total sea"), "{gaps}");
+}
+
 #[test]
 fn noaa_grib2_serves_by_itself() {
     let bench = bench([-76.0, -74.0, 26.5, 28.5]);

@@ -178,9 +178,7 @@ pub(super) fn read_field(
     if values.len() != layout.rows * layout.columns {
         return Err(Error::new("a variable is not of the size of its dimensions").found(values.len()));
     }
-    let ordered: Vec<f32> = layout.order().map(|k| conversion.apply(values[k]) as f32).collect();
-    if let Some(at) = ordered.iter().position(|v| v.is_infinite()) {
-        return Err(Error::new("a value is infinite").found(format!("point {at}")));
-    }
-    Ok(Field::from_decoded(ordered))
+    // what 32 bits cannot hold is out of every range, and is told there
+    let narrow = |value: f64| (value as f32).clamp(f32::MIN, f32::MAX);
+    Ok(Field::from_decoded(layout.order().map(|k| narrow(conversion.apply(values[k]))).collect()))
 }
