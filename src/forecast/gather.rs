@@ -1,6 +1,7 @@
 //! Messages of one or several files, sorted by valid time and ensemble member.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write;
 use std::path::Path;
 
 use jiff::Timestamp;
@@ -12,6 +13,9 @@ use crate::forecast::message::{FileIndex, Message};
 use crate::forecast::quantity::Quantity;
 use crate::forecast::spectra::Spectra;
 use crate::forecast::wind::WindSource;
+
+/// How many reasons why messages are not used an error lists.
+const MOST_REASONS: usize = 6;
 
 /// Valid time and member.
 pub(super) type StepKey = (Timestamp, Option<u32>);
@@ -109,7 +113,12 @@ impl Messages {
         let names: Vec<_> = paths.iter().map(|p| p.as_ref().display().to_string()).collect();
         let error = |problem: &str, expected: &str, remedy: &str| {
             let listed: Vec<_> = self.codes.iter().take(12).map(String::as_str).collect();
-            let found = if listed.is_empty() { "no message at all".to_owned() } else { listed.join(", ") };
+            let mut found =
+                if listed.is_empty() { "no message at all".to_owned() } else { listed.join(", ") };
+            for (reason, codes) in self.reasons.iter().take(MOST_REASONS) {
+                let codes: Vec<_> = codes.iter().take(4).map(String::as_str).collect();
+                let _ = write!(found, "; {}: {reason}", codes.join(", "));
+            }
             Err(Error::new(problem).input(names.join(", ")).found(found).expected(expected).remedy(remedy))
         };
         if !self.slots.values().any(Slot::has_waves) {

@@ -13,6 +13,7 @@ mod ranges;
 mod reference;
 mod sea;
 mod stations;
+mod wind_level;
 
 #[global_allocator]
 static WATCHED: common::heap::Watched = common::heap::Watched;

@@ -9,6 +9,7 @@ use crate::base::{Error, Result};
 use crate::forecast::grid::Grid;
 use crate::forecast::netcdf::file::{Dim, File, Pick, Variable};
 use crate::forecast::netcdf::layout::FieldLayout;
+use crate::forecast::netcdf::level::WindLevel;
 use crate::forecast::netcdf::role::{Role, is_member_name, members, periods, role};
 use crate::forecast::netcdf::stations;
 use crate::forecast::netcdf::stations::Stations;
@@ -272,16 +273,22 @@ impl Axes {
         Ok(FieldLayout { lat_first: position(Role::Lat) < position(Role::Lon), ..layout })
     }
 
-    /// Every time and member of a variable.
+    /// Every time and member of a variable, at one of its levels.
     ///
     /// # Errors
     /// A dimension of more than one that is none of those known.
-    pub fn places(&self, variable: &Variable) -> Result<Vec<FieldPlace>> {
+    pub fn places(&self, variable: &Variable, level: &WindLevel) -> Result<Vec<FieldPlace>> {
         let mut found = vec![Draft::default()];
         for dim in &variable.dims {
             let role = self.roles.get(&dim.name).copied();
             let mut longer = Vec::new();
             for draft in found {
+                if let WindLevel::At { dim: vertical, index } = level
+                    && *vertical == dim.name
+                {
+                    longer.push(draft.with(Pick::One(*index)));
+                    continue;
+                }
                 match role {
                     Some(Role::Lat | Role::Lon | Role::Station | Role::Frequency | Role::Direction) => {
                         longer.push(draft.with(Pick::All));

@@ -1,5 +1,6 @@
 //! The only file that touches the `netcdf-reader` crate: variables, their attributes, slices of their values.
 
+use std::collections::BTreeMap;
 use std::fmt;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
@@ -37,6 +38,8 @@ pub(super) struct Variable {
     pub calendar: Option<String>,
     pub axis: Option<String>,
     pub packing: String,
+    /// All attributes that are text.
+    attributes: BTreeMap<String, String>,
 }
 
 /// A dimension.
@@ -51,6 +54,13 @@ pub(super) struct Dim {
 pub(super) enum Pick {
     One(u64),
     All,
+}
+
+impl Variable {
+    /// An attribute that is text.
+    pub fn text(&self, name: &str) -> Option<&str> {
+        self.attributes.get(name).map(String::as_str)
+    }
 }
 
 impl fmt::Display for Variable {
@@ -169,11 +179,14 @@ fn too_long(name: &str, size: u64) -> Error {
 }
 
 fn describe(variable: &NcVariable) -> Variable {
-    let text = |name: &str| {
-        let value = variable.attribute(name)?.value.as_string()?;
+    let tidy = |value: String| {
         let value = value.trim_matches(|c: char| c.is_whitespace() || c == '\0');
         (!value.is_empty()).then(|| value.to_owned())
     };
+    let texts =
+        variable.attributes().iter().filter_map(|a| Some((a.name.clone(), tidy(a.value.as_string()?)?)));
+    let attributes: BTreeMap<String, String> = texts.collect();
+    let text = |name: &str| attributes.get(name).cloned();
     let bracketed = || {
         let long = text("long_name")?;
         let unit = long.rsplit_once('[')?.1.split(']').next()?.trim();
@@ -189,6 +202,7 @@ fn describe(variable: &NcVariable) -> Variable {
         calendar: text("calendar"),
         axis: text("axis"),
         packing: if packed { format!("{dtype}, scaled") } else { dtype },
+        attributes,
     }
 }
 

@@ -4,6 +4,7 @@
 //! - **Names**: see [`crate::forecast::names::cf`]. A variable without a known name is listed and not used.
 //! - **Dimensions** ([`axes`]): time, latitude and longitude, and optionally a forecast period and an ensemble member.
 //!   Another dimension is allowed if its size is one. Spectra may be of [`stations`] instead of a grid. A scalar time serves files of one time.
+//! - **Wind** is that of 10 m ([`level`]).
 //! - **Reference time**: `forecast_reference_time` where a file has it, else the file's first time.
 //! - **Values**: scale, offset, fill value, missing value and valid range by the conventions; the format's own default
 //!   fill value where a variable states none. Values are kept in 32 bits.
@@ -11,6 +12,7 @@
 mod axes;
 mod file;
 mod layout;
+mod level;
 mod role;
 mod source;
 mod spectra;

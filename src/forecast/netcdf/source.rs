@@ -1,12 +1,4 @@
-//! NetCDF classic and NetCDF-4 files with CF or well-known names: an index of fields, read one at a time.
-//!
-//! # Rules
-//! - **Names**: see [`crate::forecast::names::cf`]. A variable without a known name is listed and not used.
-//! - **Dimensions** ([`axes`]): time, latitude and longitude, and optionally a forecast period and an ensemble member.
-//!   Another dimension is allowed if its size is one. Spectra may be of [`stations`] instead of a grid. A scalar time serves files of one time.
-//! - **Reference time**: `forecast_reference_time` where a file has it, else the file's first time.
-//! - **Values**: scale, offset, fill value, missing value and valid range by the conventions; the format's own default
-//!   fill value where a variable states none. Values are kept in 32 bits.
+//! The variables of a file to messages, by the rules of the front door.
 
 use std::borrow::Cow;
 use std::path::Path;
@@ -21,6 +13,8 @@ use crate::forecast::names::{Described, cf};
 use crate::forecast::netcdf::axes::{Axes, FieldPlace};
 use crate::forecast::netcdf::file::{File, Pick, Variable};
 use crate::forecast::netcdf::layout::FieldLayout;
+use crate::forecast::netcdf::level;
+use crate::forecast::netcdf::level::WindLevel;
 use crate::forecast::netcdf::spectra;
 use crate::forecast::quantity::Quantity;
 use crate::forecast::sniff::FileKind;
@@ -40,7 +34,7 @@ pub fn index(path: &Path, kind: FileKind) -> Result<FileIndex> {
         if spectra::is_spectrum(variable, &axes) {
             source.spectra(&axes, &mut index.spectra)?;
         } else {
-            source.fields(&axes, &mut index.messages)?;
+            source.fields(&axes, &variables, &mut index.messages)?;
         }
     }
     Ok(index)
@@ -54,13 +48,24 @@ pub(super) struct VariableSource {
 }
 
 impl VariableSource {
-    fn fields(self, axes: &Axes, messages: &mut Vec<Message>) -> Result<()> {
+    fn fields(self, axes: &Axes, variables: &[Variable], messages: &mut Vec<Message>) -> Result<()> {
         let variable = &self.variable;
         let reading = cf::netcdf(&Described {
             name: &variable.name,
             standard_name: variable.standard_name.as_deref(),
             unit: variable.unit.as_deref(),
         });
+        let mut level = WindLevel::Whole;
+        let reading = match reading {
+            Some(reading) if reading.quantity.is_some_and(Quantity::is_of_wind) => {
+                level = level::of_wind(&self.file, variables, variable).map_err(|e| e.file(&self.path))?;
+                match &level {
+                    WindLevel::Other(reason) => Some(unused(Some(reason.clone().into()))),
+                    _ => Some(reading),
+                }
+            }
+            other => other,
+        };
         let Some(reading) = reading else {
             messages.push(self.message(
                 messages.len(),
@@ -71,7 +76,7 @@ impl VariableSource {
             ));
             return Ok(());
         };
-        let laid_out = axes.places(variable).and_then(|places| Ok((places, axes.layout(variable)?)));
+        let laid_out = axes.places(variable, &level).and_then(|places| Ok((places, axes.layout(variable)?)));
         let (places, layout) = match laid_out {
             Ok(found) => found,
             Err(error) if reading.quantity.is_some() => {
