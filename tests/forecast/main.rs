@@ -13,6 +13,7 @@ mod ranges;
 mod reference;
 mod sea;
 mod stations;
+mod times;
 mod wind_level;
 
 #[global_allocator]

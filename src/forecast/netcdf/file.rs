@@ -6,14 +6,12 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 
 use jiff::Timestamp;
-use jiff::civil::DateTime;
-use jiff::tz::TimeZone;
-use netcdf_reader::cf::{CfCalendar, CfDateTime, CfTimeRef, decode_time_exact, parse_time_units};
 use netcdf_reader::{
-    NcAttrValue, NcFile, NcFormat, NcOpenOptions, NcSliceInfo, NcSliceInfoElem, NcType, NcVariable,
+    NcAttrValue, NcFile, NcFormat, NcGroup, NcOpenOptions, NcSliceInfo, NcSliceInfoElem, NcType, NcVariable,
 };
 
 use crate::base::{Error, Result};
+use crate::forecast::netcdf::cf_time::{TimeUnit, text_time};
 
 /// The most that one read may take: a spectrum of 36 x 36 at every point of a global half-degree grid.
 const MOST_BYTES: usize = 2 << 30;
@@ -38,6 +36,8 @@ pub(super) struct Variable {
     pub calendar: Option<String>,
     pub axis: Option<String>,
     pub packing: String,
+    /// Texts; the length of texts of characters is none of its dimensions.
+    pub is_text: bool,
     /// All attributes that are text.
     attributes: BTreeMap<String, String>,
 }
@@ -89,6 +89,16 @@ impl File {
         Ok(guarded(|| self.nc.variables())?.iter().map(describe).collect())
     }
 
+    /// The groups below the root that hold variables, which are not read: name and number of variables.
+    ///
+    /// # Errors
+    /// A damaged file.
+    pub fn groups(&self) -> Result<Vec<(String, usize)>> {
+        let root = guarded(|| self.nc.root_group())?;
+        let of = |group: &NcGroup| (group.name.trim_matches('/').to_owned(), group.variables.len());
+        Ok(root.groups.iter().map(of).filter(|(_, variables)| *variables > 0).collect())
+    }
+
     /// A whole one-dimensional or scalar variable.
     ///
     /// # Errors
@@ -133,23 +143,27 @@ impl File {
         Ok(values)
     }
 
-    /// Times of a coordinate in `unit since date`.
+    /// Times of a coordinate in `unit since date`, or written out.
     ///
     /// # Errors
     /// A unit or value that makes no date; as [`File::coordinate`].
     pub fn times(&self, variable: &Variable) -> Result<Vec<Timestamp>> {
-        let values = self.coordinate(variable)?;
-        let unit = variable.unit.as_deref().unwrap_or_default();
-        let calendar = variable.calendar.as_deref().map_or(CfCalendar::Standard, CfCalendar::parse);
-        let reference = guarded(|| parse_time_units(unit, calendar)).map_err(|e| {
-            e.at(format!("variable {}", variable.name)).expected("for example \"hours since 1970-01-01\"")
-        })?;
-        values
-            .iter()
-            .map(|&value| {
-                timestamp(value, &reference).map_err(|e| e.at(format!("variable {}", variable.name)))
-            })
-            .collect()
+        let place = format!("variable {}", variable.name);
+        if variable.is_text {
+            let texts =
+                guarded(|| self.nc.read_variable_as_strings(&variable.name)).map_err(|e| e.at(&place))?;
+            let time = |text: &String| text_time(text).ok_or_else(|| no_date(&place, format!("\"{text}\"")));
+            return texts.iter().map(time).collect();
+        }
+        let unit =
+            TimeUnit::parse(variable.unit.as_deref().unwrap_or_default(), variable.calendar.as_deref());
+        let unit = unit.map_err(|e| e.at(&place))?;
+        let time = |&value: &f64| match unit.time(value) {
+            Some(time) if value.is_finite() => Ok(time),
+            Some(_) | None if value.is_nan() => Err(no_date(&place, "a missing value".into())),
+            _ => Err(no_date(&place, format!("{value} {}", variable.unit.as_deref().unwrap_or_default()))),
+        };
+        self.coordinate(variable)?.iter().map(time).collect()
     }
 
     /// A header must not claim more than the file or a forecast can hold.
@@ -194,9 +208,16 @@ fn describe(variable: &NcVariable) -> Variable {
     };
     let packed = variable.attribute("scale_factor").or_else(|| variable.attribute("add_offset")).is_some();
     let dtype = format!("{:?}", variable.dtype()).to_lowercase();
+    let is_chars = *variable.dtype() == NcType::Char;
+    let mut dims: Vec<Dim> =
+        variable.dimensions().iter().map(|d| Dim { name: d.name.clone(), size: d.size }).collect();
+    if is_chars {
+        dims.pop();
+    }
     Variable {
         name: variable.name().to_owned(),
-        dims: variable.dimensions().iter().map(|d| Dim { name: d.name.clone(), size: d.size }).collect(),
+        dims,
+        is_text: is_chars || *variable.dtype() == NcType::String,
         standard_name: text("standard_name"),
         unit: text("units").or_else(bracketed),
         calendar: text("calendar"),
@@ -222,26 +243,8 @@ fn default_fill(variable: &NcVariable) -> Option<f64> {
     Some(fill * number("scale_factor").unwrap_or(1.0) + number("add_offset").unwrap_or(0.0))
 }
 
-/// To the nearest second: times in fractions of a day do not come out even.
-fn timestamp(value: f64, reference: &CfTimeRef) -> Result<Timestamp> {
-    let bad = |found: String| Error::new("a time is no date").found(found).remedy(DAMAGED);
-    if !value.is_finite() {
-        return Err(bad("a missing value".into()));
-    }
-    if !matches!(reference.calendar, CfCalendar::Standard | CfCalendar::ProlepticGregorian) {
-        return Err(Error::new("the times are in a calendar of a climate model, not of the world")
-            .found(format!("{:?}", reference.calendar))
-            .expected("standard, gregorian or proleptic_gregorian"));
-    }
-    let CfDateTime { year, month, day, hour, minute, second, nanosecond, .. } =
-        guarded(|| decode_time_exact(value, reference))?;
-    let small = |v: u8| i8::try_from(v).unwrap_or(-1);
-    let year = i16::try_from(year).unwrap_or(i16::MIN);
-    let nanosecond = i32::try_from(nanosecond).unwrap_or(-1);
-    DateTime::new(year, small(month), small(day), small(hour), small(minute), small(second), nanosecond)
-        .and_then(|civil| TimeZone::UTC.to_timestamp(civil))
-        .and_then(|exact| exact.round(jiff::Unit::Second))
-        .map_err(|_| bad(format!("{value} since the reference")))
+fn no_date(place: &str, found: String) -> Error {
+    Error::new("a time is no date").at(place).found(found).remedy(DAMAGED)
 }
 
 /// Calls the crate; its errors, and a panic on damaged data, become ours.

@@ -22,11 +22,12 @@ pub(super) enum Role {
 pub(super) fn role(variable: &Variable) -> Option<Role> {
     let is_since = variable.unit.as_deref().is_some_and(|unit| unit.to_lowercase().contains(" since "));
     let name = variable.name.to_lowercase();
+    let is_time = is_since || variable.is_text;
     if let Some(standard) = variable.standard_name.as_deref() {
         match standard {
             "latitude" => return Some(Role::Lat),
             "longitude" => return Some(Role::Lon),
-            "time" if is_since => return Some(Role::Time),
+            "time" | "forecast_reference_time" if is_time => return Some(Role::Time),
             "forecast_period" => return Some(Role::Period),
             "realization" => return Some(Role::Member),
             "wave_frequency" | "sea_surface_wave_frequency" => return Some(Role::Frequency),
@@ -44,7 +45,7 @@ pub(super) fn role(variable: &Variable) -> Option<Role> {
         "degrees_east" | "degree_east" | "degrees_e" | "degree_e" => return Some(Role::Lon),
         _ => {}
     }
-    if is_since && (variable.axis.as_deref() == Some("T") || name.contains("time")) {
+    if is_time && (variable.axis.as_deref() == Some("T") || name.contains("time")) {
         return Some(Role::Time);
     }
     match name.as_str() {

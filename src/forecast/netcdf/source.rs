@@ -37,7 +37,31 @@ pub fn index(path: &Path, kind: FileKind) -> Result<FileIndex> {
             source.fields(&axes, &variables, &mut index.messages)?;
         }
     }
+    for (group, count) in file.groups().map_err(|e| e.file(path))? {
+        index.messages.push(group_message(path, index.messages.len() + 1, &axes, &group, count));
+    }
     Ok(index)
+}
+
+/// A group stands as a message that is not used, so that whoever misses its variables is told why.
+fn group_message(path: &Path, number: usize, axes: &Axes, group: &str, count: usize) -> Message {
+    let why = "variables in a group are not read: copy them to the root of a file of their own, for example with \
+               `ncks -G : -g GROUP`";
+    let FieldPlace { reference, valid, member, .. } = axes.start();
+    Message {
+        path: path.into(),
+        number,
+        code: format!("group {group} ({count} variables)"),
+        quantity: None,
+        note: Some(why.into()),
+        unit: None,
+        reference,
+        valid,
+        member,
+        grid: Err(Error::new("a group is not read").file(path)),
+        packing: "group".into(),
+        values: no_values(),
+    }
 }
 
 /// One variable of one file.
