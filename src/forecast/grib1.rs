@@ -12,11 +12,11 @@ use std::sync::Arc;
 use grib_reader::{DataRepresentation, GribFile, GridDefinition, LatLonGrid};
 use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
-use jiff::{SignedDuration, Timestamp};
+use jiff::{SignedDuration, Span, Timestamp};
 
 use crate::base::{Error, Result};
 use crate::forecast::field::Field;
-use crate::forecast::grib_ends::{MOST_POINTS, eastward_of, even, in_order, unit_seconds};
+use crate::forecast::grib_ends::{MOST_POINTS, eastward_of, even, in_order};
 use crate::forecast::grid::Grid;
 use crate::forecast::message::{FileIndex, Lazy, Message};
 use crate::forecast::names::Grib1Code;
@@ -239,16 +239,45 @@ fn time(written: &grib_reader::ReferenceTime) -> Result<Timestamp> {
     .map_err(|_| Error::new("the reference time is no date").found(format!("{written:?}")))
 }
 
+/// The reference time and so many units (code table 4; months and years by the calendar).
 fn valid(reference: Timestamp, unit: u8, ahead: u32) -> Result<Timestamp> {
-    let seconds = unit_seconds(unit).ok_or_else(|| {
-        Error::new("the forecast time is in a unit without a fixed length")
-            .found(format!("unit {unit} (code table 4)"))
-            .expected("seconds, minutes, hours or days")
-    })?;
+    let seconds = match unit {
+        0 => 60,
+        1 => 3600,
+        2 => 86_400,
+        10 => 3 * 3600,
+        11 => 6 * 3600,
+        12 => 12 * 3600,
+        13 => 15 * 60,
+        14 => 30 * 60,
+        254 => 1,
+        _ => return later_by_months(reference, unit, ahead),
+    };
     let ahead = SignedDuration::from_secs(i64::from(ahead) * seconds);
     reference
         .checked_add(ahead)
         .map_err(|_| Error::new("the forecast time lies outside the calendar").found(ahead))
+}
+
+fn later_by_months(reference: Timestamp, unit: u8, ahead: u32) -> Result<Timestamp> {
+    let months = match unit {
+        3 => 1,
+        4 => 12,
+        5 => 120,
+        6 => 360,
+        7 => 1200,
+        _ => {
+            return Err(Error::new("the forecast time is in an unknown unit")
+                .found(format!("unit {unit} (code table 4)"))
+                .expected("0 to 7, 10 to 14 or 254"));
+        }
+    };
+    let months = i64::from(ahead) * months;
+    let outside =
+        || Error::new("the forecast time lies outside the calendar").found(format!("{months} months"));
+    let span = Span::new().try_months(months).map_err(|_| outside())?;
+    let later = TimeZone::UTC.to_datetime(reference).checked_add(span);
+    later.and_then(|later| TimeZone::UTC.to_timestamp(later)).map_err(|_| outside())
 }
 
 /// ECMWF's local definition 1 of section 1: octet 41 is 1, octet 43 the type (10 control, 11 perturbed forecast) and
@@ -259,4 +288,34 @@ fn member(message: &[u8]) -> Option<u32> {
     let length = u32::from_be_bytes([0, octet(1)?, octet(2)?, octet(3)?]);
     let is_member = length >= 51 && octet(5)? == 98 && octet(41)? == 1 && matches!(octet(43)?, 10 | 11);
     is_member.then(|| octet(50).map(u32::from)).flatten()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Code table 4 by hand, from the end of a January: four units ahead.
+    #[test]
+    fn every_unit_of_time_has_its_length() {
+        let at = |unit| valid("2024-01-31T12:00:00Z".parse().unwrap(), unit, 4).map(|time| time.to_string());
+        for (unit, expected) in [
+            (0, "2024-01-31T12:04:00Z"),
+            (1, "2024-01-31T16:00:00Z"),
+            (2, "2024-02-04T12:00:00Z"),
+            (3, "2024-05-31T12:00:00Z"),
+            (4, "2028-01-31T12:00:00Z"),
+            (5, "2064-01-31T12:00:00Z"),
+            (6, "2144-01-31T12:00:00Z"),
+            (7, "2424-01-31T12:00:00Z"),
+            (10, "2024-02-01T00:00:00Z"),
+            (11, "2024-02-01T12:00:00Z"),
+            (12, "2024-02-02T12:00:00Z"),
+            (13, "2024-01-31T13:00:00Z"),
+            (14, "2024-01-31T14:00:00Z"),
+            (254, "2024-01-31T12:00:04Z"),
+        ] {
+            assert_eq!(at(unit).unwrap(), expected, "unit {unit}");
+        }
+        assert!(at(8).unwrap_err().to_string().contains("unknown unit"));
+    }
 }

@@ -56,9 +56,10 @@ impl Step {
         decoded.into_iter().map(|(quantity, field)| Ok((quantity, field?))).collect()
     }
 
-    /// Whether the wind is of another time or another grid than the waves.
+    /// Whether the wind is of another time, another grid or another member than the waves.
     pub fn has_foreign_wind(&self) -> bool {
-        self.wind.as_ref().is_some_and(|wind| wind.valid != self.valid || *wind.grid != *self.grid)
+        let is_own = |(quantity, _): &(Quantity, Message)| self.messages.contains_key(quantity);
+        self.wind.as_ref().is_some_and(|wind| !wind.messages.iter().all(is_own))
     }
 
     /// Decodes all that the step's messages hold, without the values outside their ranges.

@@ -145,21 +145,16 @@ fn units_and_texts_of_time_are_read() {
     assert_eq!(text, "2024-01-15T00:00:00Z");
 }
 
-/// Times as netCDF4's num2date has them.
+/// Times as netCDF4's num2date has them: the wave model's 9 run to 5 December, the buoy's begin on 9 June.
 #[test]
 fn a_real_wave_models_and_a_real_buoys_times_are_read() {
-    let ends = |name: &str| {
-        let found = index(&went_wrong(name)?).unwrap();
-        let mut times: Vec<_> = found.messages.iter().map(|m| m.valid).collect();
-        times.extend(found.spectra.iter().map(|m| m.valid));
-        times.sort();
-        times.dedup();
-        Some((times.len(), times[0].to_string(), times[times.len() - 1].to_string()))
-    };
-    if let Some(found) = ends("ww3file.nc") {
-        assert_eq!(found, (9, "2014-12-01T00:00:00Z".into(), "2014-12-05T00:00:00Z".into()));
+    if let Some(path) = went_wrong("ww3file.nc") {
+        let times: Vec<_> = index(&path).unwrap().spectra.iter().map(|m| m.valid.to_string()).collect();
+        assert_eq!((times.len(), &times[0][..]), (9, "2014-12-01T00:00:00Z"));
+        assert_eq!(times[8], "2014-12-05T00:00:00Z");
     }
-    if let Some(found) = ends("42098w9999.nc") {
-        assert_eq!(found, (100, "2015-06-09T11:00:00Z".into(), "2015-06-13T14:00:00Z".into()));
+    if let Some(path) = went_wrong("42098w9999.nc") {
+        let first = index(&path).unwrap().messages[0].valid.to_string();
+        assert_eq!(first, "2015-06-09T11:00:00Z");
     }
 }
