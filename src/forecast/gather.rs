@@ -129,6 +129,12 @@ impl Messages {
             );
         }
         if !self.slots.iter().any(|((valid, _), slot)| slot.wind(*valid).is_some()) {
+            // a wind whose grid cannot be used is there, and that is the reason
+            let fields = self.slots.values().flat_map(|slot| &slot.fields);
+            let mut winds = fields.filter(|(quantity, _)| quantity.is_of_wind());
+            if let Some(error) = winds.find_map(|(_, message)| message.grid.as_ref().err()) {
+                return Err(error.clone());
+            }
             return error(
                 "there is no wind in the forecast",
                 "wind speed and direction, or its eastward and northward components, at 10 m",

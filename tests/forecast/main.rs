@@ -10,6 +10,7 @@ mod damage;
 mod errors;
 mod netcdf;
 mod ranges;
+mod reasons;
 mod reference;
 mod sea;
 mod stations;

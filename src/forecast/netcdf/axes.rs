@@ -10,6 +10,7 @@ use crate::forecast::grid::Grid;
 use crate::forecast::netcdf::file::{Dim, File, Pick, Variable};
 use crate::forecast::netcdf::layout::FieldLayout;
 use crate::forecast::netcdf::level::WindLevel;
+use crate::forecast::netcdf::no_grid;
 use crate::forecast::netcdf::role::{Role, is_member_name, members, role};
 use crate::forecast::netcdf::stations;
 use crate::forecast::netcdf::stations::Stations;
@@ -43,6 +44,10 @@ pub(super) struct Axes {
     /// By the names of the latitude's and the longitude's dimension.
     grids: BTreeMap<(String, String), Result<(Arc<Grid>, FieldLayout)>>,
     stations: Option<Stations>,
+    /// Grid mappings by the variable that describes them.
+    mappings: BTreeMap<String, String>,
+    /// All variables, for what is to be said of those without a grid.
+    variables: Vec<Variable>,
 }
 
 impl Axes {
@@ -59,6 +64,8 @@ impl Axes {
             scalar_member: None,
             grids: BTreeMap::new(),
             stations: None,
+            mappings: variables.iter().filter_map(mapping).collect(),
+            variables: variables.to_vec(),
         };
         for variable in variables {
             axes.coordinate(file, variable)?;
@@ -183,6 +190,12 @@ impl Axes {
     }
 
     fn entry(&self, variable: &Variable) -> Result<(Arc<Grid>, FieldLayout)> {
+        if let Some(mapping) = variable.text("grid_mapping").and_then(|text| self.projection(text)) {
+            return Err(Error::new("the variable is on a projected or rotated grid")
+                .found(format!("grid_mapping_name {mapping}"))
+                .expected("latitude_longitude")
+                .remedy("bring it to a grid of latitude and longitude first"));
+        }
         let dims = self.dim(variable, Role::Lat).zip(self.dim(variable, Role::Lon));
         let Some((lat, lon)) = dims else {
             if let Some(stations) = self.stations_of(variable) {
@@ -196,19 +209,18 @@ impl Axes {
                 };
                 return Ok((grid, layout));
             }
-            let found: Vec<_> = variable.dims.iter().map(|d| format!("{} ({})", d.name, d.size)).collect();
-            return Err(Error::new("the variable is not on a grid of latitude and longitude")
-                .found(format!(
-                    "dimensions {}",
-                    if found.is_empty() { "none".into() } else { found.join(", ") }
-                ))
-                .expected("one-dimensional latitude and longitude among its dimensions")
-                .remedy(
-                    "bring points, curved or triangular grids to a grid of latitude and longitude first",
-                ));
+            return Err(no_grid::error(&self.variables, variable));
         };
         let key = (lat.name.clone(), lon.name.clone());
         self.grids.get(&key).cloned().unwrap_or_else(|| Err(Error::new("a grid without coordinates")))
+    }
+
+    /// The name of a grid mapping that is not plain latitude and longitude. The attribute names a variable, or several with
+    /// their coordinates ("crs: lat lon").
+    fn projection(&self, grid_mapping: &str) -> Option<&str> {
+        let names = grid_mapping.split_whitespace().map(|name| name.trim_end_matches(':'));
+        let found = names.filter_map(|name| self.mappings.get(name)).map(String::as_str);
+        found.into_iter().find(|name| *name != "latitude_longitude")
     }
 
     /// The stations a variable is of.
@@ -313,6 +325,10 @@ impl Draft {
         self.places.insert(dim.name.clone(), index);
         self.with(Pick::One(index))
     }
+}
+
+fn mapping(variable: &Variable) -> Option<(String, String)> {
+    variable.text("grid_mapping_name").map(|name| (variable.name.clone(), name.to_owned()))
 }
 
 fn read_grid(file: &File, lat: &Variable, lon: &Variable) -> Result<(Arc<Grid>, FieldLayout)> {

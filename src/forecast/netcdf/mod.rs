@@ -12,10 +12,12 @@
 //!   fill value where a variable states none. Values are kept in 32 bits.
 
 mod axes;
+mod cell_methods;
 mod cf_time;
 mod file;
 mod layout;
 mod level;
+mod no_grid;
 mod role;
 mod source;
 mod spectra;

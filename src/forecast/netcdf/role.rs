@@ -37,6 +37,13 @@ pub(super) fn role(variable: &Variable) -> Option<Role> {
             {
                 return Some(Role::Direction);
             }
+            // rotated and projected axes are no degrees of latitude and longitude, whatever they are called
+            "grid_latitude"
+            | "grid_longitude"
+            | "projection_x_coordinate"
+            | "projection_y_coordinate"
+            | "projection_x_angular_coordinate"
+            | "projection_y_angular_coordinate" => return None,
             _ => {}
         }
     }
@@ -49,14 +56,19 @@ pub(super) fn role(variable: &Variable) -> Option<Role> {
         return Some(Role::Time);
     }
     match name.as_str() {
-        "latitude" | "lat" => Some(Role::Lat),
-        "longitude" | "lon" => Some(Role::Lon),
+        "latitude" | "lat" if is_degrees(variable) => Some(Role::Lat),
+        "longitude" | "lon" if is_degrees(variable) => Some(Role::Lon),
         "step" | "leadtime" | "lead_time" => Some(Role::Period),
         "frequency" | "freq" => Some(Role::Frequency),
         "direction" | "dir" if !variable.dims.is_empty() => Some(Role::Direction),
         _ if is_member_name(&name) => Some(Role::Member),
         _ => None,
     }
+}
+
+/// Metres and radians are no degrees; no unit at all is taken for them.
+fn is_degrees(variable: &Variable) -> bool {
+    variable.unit.as_deref().is_none_or(|unit| unit.to_lowercase().starts_with("deg"))
 }
 
 pub(super) fn is_member_name(name: &str) -> bool {

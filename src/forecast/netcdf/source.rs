@@ -11,6 +11,7 @@ use crate::forecast::message::{FileIndex, Lazy, Message};
 use crate::forecast::names::{Conversion, Reading};
 use crate::forecast::names::{Described, cf};
 use crate::forecast::netcdf::axes::{Axes, FieldPlace};
+use crate::forecast::netcdf::cell_methods;
 use crate::forecast::netcdf::file::{File, Pick, Variable};
 use crate::forecast::netcdf::layout::FieldLayout;
 use crate::forecast::netcdf::level;
@@ -90,6 +91,11 @@ impl VariableSource {
             }
             other => other,
         };
+        let wanted = |reading: &Reading| reading.quantity.is_some();
+        let reading = match cell_methods::other_than_mean(variable.text("cell_methods")) {
+            Some(why) if reading.as_ref().is_some_and(wanted) => Some(unused(Some(why.into()))),
+            _ => reading,
+        };
         let Some(reading) = reading else {
             messages.push(self.message(
                 messages.len(),
@@ -100,7 +106,7 @@ impl VariableSource {
             ));
             return Ok(());
         };
-        let laid_out = axes.places(variable, &level).and_then(|places| Ok((places, axes.layout(variable)?)));
+        let laid_out = axes.layout(variable).and_then(|layout| Ok((axes.places(variable, &level)?, layout)));
         let (places, layout) = match laid_out {
             Ok(found) => found,
             Err(error) if reading.quantity.is_some() => {
