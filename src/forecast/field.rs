@@ -38,6 +38,16 @@ impl Field {
         Self { values }
     }
 
+    /// A field of which no value can be believed.
+    pub(super) fn refused(points: usize) -> Self {
+        Self { values: vec![f32::INFINITY; points] }
+    }
+
+    /// Whether no value of it can be believed.
+    pub(super) fn is_wholly_refused(&self) -> bool {
+        self.values.iter().all(|v| v.is_infinite())
+    }
+
     /// The number of grid points.
     pub fn len(&self) -> usize {
         self.values.len()

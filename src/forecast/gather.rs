@@ -34,6 +34,8 @@ pub(super) struct Messages {
     pub unused: usize,
     pub replaced: usize,
     pub stray_bytes: u64,
+    /// Messages that cannot be read, in words.
+    pub unreadable: Vec<String>,
     /// Why messages are not used, where there is a reason worth telling: reason, then codes.
     pub reasons: BTreeMap<String, BTreeSet<String>>,
     codes: BTreeSet<String>,
@@ -83,6 +85,11 @@ impl Messages {
             }
             return Ok(());
         };
+        if let Some(error) = &message.damage {
+            self.unreadable.push(unreadable(&message, error));
+            self.reasons.entry(error.in_a_line()).or_default().insert(message.place());
+            return Ok(());
+        }
         let slot = self.slots.entry((message.valid, message.member)).or_default();
         let Some(held) = slot.fields.get(&quantity) else {
             slot.fields.insert(quantity, message);
@@ -143,6 +150,11 @@ impl Messages {
         }
         Ok(())
     }
+}
+
+/// A message that cannot be read, in words.
+pub(super) fn unreadable<T>(message: &Message<T>, error: &Error) -> String {
+    format!("{} of {} at {}: {}", message.place(), message.path.display(), message.valid, error.in_a_line())
 }
 
 /// Whether a message takes the place of another of the same quantity and time.

@@ -190,7 +190,7 @@ impl MessageReport {
 
 fn steps(forecast: &Forecast, checks: &mut Checks) -> (Vec<StepReport>, Vec<String>) {
     let mut reports = Vec::new();
-    let mut lacks = Vec::new();
+    let mut lacks = forecast.unreadable().to_vec();
     for (i, step) in forecast.steps().iter().enumerate() {
         if !step.missing.is_empty() {
             let missing: Vec<_> = step.missing.iter().map(ToString::to_string).collect();
@@ -205,6 +205,7 @@ fn steps(forecast: &Forecast, checks: &mut Checks) -> (Vec<StepReport>, Vec<Stri
         };
         let refused = sea.out_of_range().iter().filter_map(|outside| outside.check_share().err());
         lacks.extend(refused.map(|error| format!("{}: {error}", step.valid)));
+        lacks.extend(sea.unreadable().iter().cloned());
         checks.sea(&sea);
         if let Ok(fields) = step.decode() {
             checks.periods(step, &fields);

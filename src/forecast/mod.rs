@@ -9,6 +9,7 @@ pub mod checks;
 pub mod field;
 mod gather;
 mod grib1;
+mod grib1_walk;
 mod grib2;
 mod grib_ends;
 pub mod grid;

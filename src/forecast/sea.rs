@@ -52,6 +52,7 @@ pub struct SeaGrid {
     spectra: Option<Spectra>,
     depth: Option<Field>,
     outside: Vec<OutOfRange>,
+    unreadable: Vec<String>,
 }
 
 /// What is at a cell.
@@ -118,7 +119,7 @@ struct WaveFields {
 
 impl SeaGrid {
     pub(super) fn new(step: &Step, decoded: Decoded) -> Self {
-        let Decoded { mut fields, wind, spectra, depth, outside } = decoded;
+        let Decoded { mut fields, wind, spectra, depth, outside, unreadable } = decoded;
         let named: BTreeSet<SystemLabel> =
             step.messages.keys().chain(&step.missing).filter_map(|quantity| quantity.system()).collect();
         let swells = named.iter().any(|system| matches!(system, SystemLabel::Swell(_)));
@@ -161,7 +162,13 @@ impl SeaGrid {
             spectra,
             depth,
             outside,
+            unreadable,
         }
+    }
+
+    /// Messages of the step that cannot be read, in words: what they hold is missing, and their heights are gaps.
+    pub fn unreadable(&self) -> &[String] {
+        &self.unreadable
     }
 
     /// What of the step's fields is out of range, and therefore missing.
@@ -292,7 +299,7 @@ impl WaveFields {
     }
 
     fn is_whole(&self) -> bool {
-        !self.periods.is_empty() && !self.from.is_empty()
+        !self.periods.is_empty() && !self.from.is_empty() && !self.hs.is_wholly_refused()
     }
 
     /// The system at a cell; none where it has no height there.

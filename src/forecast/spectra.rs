@@ -24,6 +24,11 @@ impl Spectra {
         Self { frequency_hz, from, density }
     }
 
+    /// Spectra of which none can be believed.
+    pub(super) fn refused(points: usize) -> Self {
+        Self::new(Arc::new([]), Arc::new([]), vec![f32::INFINITY; points])
+    }
+
     /// The number of grid points.
     pub fn points(&self) -> usize {
         self.density.len() / self.size()

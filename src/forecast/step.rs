@@ -8,6 +8,7 @@ use rayon::prelude::*;
 
 use crate::base::Result;
 use crate::forecast::field::{Field, Fields};
+use crate::forecast::gather;
 use crate::forecast::grid::Grid;
 use crate::forecast::message::Message;
 use crate::forecast::quantity::Quantity;
@@ -44,6 +45,7 @@ pub(super) struct Decoded {
     pub spectra: Option<Spectra>,
     pub depth: Option<Field>,
     pub outside: Vec<OutOfRange>,
+    pub unreadable: Vec<String>,
 }
 
 impl Step {
@@ -62,32 +64,77 @@ impl Step {
         self.wind.as_ref().is_some_and(|wind| !wind.messages.iter().all(is_own))
     }
 
-    /// Decodes all that the step's messages hold, without the values outside their ranges.
+    /// Decodes all that the step's messages hold, without the values outside their ranges and the messages that cannot be
+    /// read.
     ///
     /// # Errors
-    /// As [`Step::decode`].
+    /// A file that cannot be read any more.
     pub(super) fn decode_all(&self) -> Result<Decoded> {
         let decode = |(q, message): (&Quantity, &Message)| (*q, ranges::decode(message));
         let decoded: Vec<_> = self.messages.par_iter().map(decode).collect();
-        let (mut fields, mut outside) = (Fields::new(), Vec::new());
+        let mut told = Told::default();
+        let mut fields = Fields::new();
         for (quantity, read) in decoded {
-            let (field, odd) = read?;
-            fields.insert(quantity, field);
-            outside.extend(odd);
+            match told.take(&self.messages[&quantity], read)? {
+                Some(field) => drop(fields.insert(quantity, field)),
+                // a height that is not known is a gap and no land
+                None if matches!(quantity, Quantity::Hs(_)) => {
+                    fields.insert(quantity, Field::refused(self.grid.points()));
+                }
+                None => {}
+            }
         }
         let wind = match &self.wind {
             Some(wind) if self.has_foreign_wind() => {
-                let (wind, odd) = wind.read(&self.grid)?;
-                outside.extend(odd);
-                wind
+                let read = wind.read(&self.grid).map(|(wind, odd)| ((wind, odd), None));
+                told.take(&wind.messages[0].1, read)?.map(|(wind, odd)| {
+                    told.outside.extend(odd);
+                    wind
+                })
             }
-            _ => WindFields::take(&mut fields),
+            _ => Some(WindFields::take(&mut fields)),
         };
-        let spectra = self.spectra.as_ref().map(ranges::decode_spectra).transpose()?;
-        let depth = self.depth.as_ref().map(ranges::decode).transpose()?;
-        outside.extend(spectra.iter().filter_map(|(_, odd)| odd.clone()));
-        outside.extend(depth.iter().filter_map(|(_, odd)| odd.clone()));
-        let (spectra, depth) = (spectra.map(|(spectra, _)| spectra), depth.map(|(depth, _)| depth));
-        Ok(Decoded { fields, wind, spectra, depth, outside })
+        let spectra = match &self.spectra {
+            Some(message) => {
+                let read = told.take(message, ranges::decode_spectra(message))?;
+                Some(read.unwrap_or_else(|| Spectra::refused(self.grid.points())))
+            }
+            None => None,
+        };
+        let depth = match &self.depth {
+            Some(message) => told.take(message, ranges::decode(message))?,
+            None => None,
+        };
+        let wind = wind.unwrap_or(WindFields::None);
+        let Told { outside, unreadable } = told;
+        Ok(Decoded { fields, wind, spectra, depth, outside, unreadable })
+    }
+}
+
+/// What is to be told of decoding.
+#[derive(Default)]
+struct Told {
+    outside: Vec<OutOfRange>,
+    unreadable: Vec<String>,
+}
+
+impl Told {
+    /// The field, if it can be read; one that cannot is a gap by name and spoils no other.
+    fn take<T, U>(
+        &mut self,
+        message: &Message<T>,
+        read: Result<(U, Option<OutOfRange>)>,
+    ) -> Result<Option<U>> {
+        match read {
+            Ok((field, odd)) => {
+                self.outside.extend(odd);
+                Ok(Some(field))
+            }
+            Err(error) if error.is_io() => Err(error),
+            Err(error) => {
+                self.unreadable.push(gather::unreadable(message, &error));
+                Ok(None)
+            }
+        }
     }
 }

@@ -33,6 +33,7 @@ pub struct Forecast {
     stray_bytes: u64,
     holes: Vec<[Timestamp; 2]>,
     notes: Vec<String>,
+    unreadable: Vec<String>,
     winds: Winds,
 }
 
@@ -61,6 +62,7 @@ impl Forecast {
             unused: gathered.unused,
             stray_bytes: gathered.stray_bytes,
             notes,
+            unreadable: gathered.unreadable,
             winds,
         })
     }
@@ -88,6 +90,12 @@ impl Forecast {
     /// Messages that steps lack and other steps have.
     pub fn missing_messages(&self) -> usize {
         self.steps.iter().map(|step| step.missing.len()).sum()
+    }
+
+    /// Messages that their headers show to be unreadable, in words; those whose values turn out so are told by each step
+    /// ([`SeaGrid::unreadable`]).
+    pub fn unreadable(&self) -> &[String] {
+        &self.unreadable
     }
 
     /// Neighbouring times between which a step is missing: they are further apart than times that follow. A spacing that

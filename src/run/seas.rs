@@ -74,14 +74,21 @@ impl Opened {
             Source::Forecast { forecast, regions, seas, inputs } => {
                 let mut origin = origin(&regions, &forecast, &inputs);
                 let apart = members_apart(&seas, &forecast);
-                let Surveyed { mut set, members, out_of_range } =
+                let Surveyed { mut set, members, out_of_range, unreadable } =
                     survey(&forecast, &regions, seas.window, seas.window_alignment, &apart, progress)?;
                 origin.warnings.extend(out_of_range.words().map(|told| format!("forecast: {told}")));
+                let why = |error: Error| match unreadable.first() {
+                    Some(first) => {
+                        error.found(format!("{} unreadable messages, the first: {first}", unreadable.len()))
+                    }
+                    None => error,
+                };
                 match &seas.regions {
-                    Regions::File(path) => check_covered(&set).map_err(|error| error.file(path))?,
+                    Regions::File(path) => check_covered(&set).map_err(|error| why(error.file(path)))?,
                     Regions::Tiles(_) => origin.warnings.extend(without_land(&mut set, "tiles")?),
                     Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
                 }
+                origin.gaps.extend(unreadable);
                 set.add_origin(&origin);
                 Ok(Gathered { set, members, inputs, forecast: Some(forecast) })
             }

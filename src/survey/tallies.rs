@@ -25,6 +25,8 @@ pub struct Surveyed {
     pub members: BTreeMap<u32, TallySet>,
     /// Values that were taken as missing because they are out of range.
     pub out_of_range: AllOutOfRange,
+    /// Messages that could not be read, in words.
+    pub unreadable: BTreeSet<String>,
 }
 
 /// Tallies a forecast, one step in memory at a time; regions are tallied in parallel, each in order of time, so the
@@ -51,10 +53,12 @@ pub fn survey(
         members.iter().map(|member| (*member, empty(regions, &windows))).collect();
     let mut areas: Option<(Arc<Grid>, Vec<RegionCells>)> = None;
     let mut out_of_range = AllOutOfRange::default();
+    let mut unreadable: BTreeSet<String> = forecast.unreadable().iter().cloned().collect();
     for step in 0..forecast.steps().len() {
         progress(step, forecast.steps().len())?;
         let sea = forecast.read_step(step)?;
         out_of_range.add(sea.out_of_range());
+        unreadable.extend(sea.unreadable().iter().cloned());
         let time = times.partition_point(|time| *time < sea.valid);
         if areas.as_ref().is_none_or(|(grid, _)| **grid != *sea.grid) {
             areas = Some((
@@ -77,7 +81,7 @@ pub fn survey(
         set.regions.iter_mut().for_each(|region| region.windows.retain(|_, part| part.steps > 0));
         (member, set)
     };
-    Ok(Surveyed { set, members: apart.into_iter().map(of_member).collect(), out_of_range })
+    Ok(Surveyed { set, members: apart.into_iter().map(of_member).collect(), out_of_range, unreadable })
 }
 
 /// An empty tally for each region and window.

@@ -15,6 +15,7 @@ mod reference;
 mod sea;
 mod stations;
 mod times;
+mod unreadable;
 mod wind_level;
 
 #[global_allocator]

@@ -61,6 +61,7 @@ fn group_message(path: &Path, number: usize, axes: &Axes, group: &str, count: us
         member,
         grid: Err(Error::new("a group is not read").file(path)),
         packing: "group".into(),
+        damage: None,
         values: no_values(),
     }
 }
@@ -189,6 +190,7 @@ impl VariableSource {
             member: place.member,
             grid: grid.map_err(|e| e.file(&self.path).at(format!("variable {}", self.variable.name))),
             packing: self.variable.packing.clone(),
+            damage: None,
             values,
         }
     }
