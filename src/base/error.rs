@@ -80,9 +80,13 @@ impl Error {
             std::io::ErrorKind::StorageFull => "free some space on the disk",
             _ => "check that the file and its disk can be used",
         };
-        let mut error = Self::new(format!("cannot {action}: {source}")).file(path).remedy(remedy);
-        error.0.is_io = true;
-        error
+        Self::new(format!("cannot {action}: {source}")).file(path).remedy(remedy).of_the_system()
+    }
+
+    /// Says that the operating system failed.
+    pub fn of_the_system(mut self) -> Self {
+        self.0.is_io = true;
+        self
     }
 
     /// Whether the operating system failed, and not what stands in a file.

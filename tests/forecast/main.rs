@@ -14,6 +14,7 @@ mod reasons;
 mod reference;
 mod sea;
 mod stations;
+mod stored;
 mod times;
 mod unreadable;
 mod wind_level;

@@ -4,10 +4,12 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
+use std::sync::Arc;
 
 use jiff::Timestamp;
 use netcdf_reader::{
-    NcAttrValue, NcFile, NcFormat, NcGroup, NcOpenOptions, NcSliceInfo, NcSliceInfoElem, NcType, NcVariable,
+    FileStorage, NcAttrValue, NcFile, NcFormat, NcGroup, NcOpenOptions, NcSliceInfo, NcSliceInfoElem, NcType,
+    NcVariable,
 };
 
 use crate::base::{Error, Result};
@@ -79,7 +81,9 @@ impl File {
     pub fn open(path: &Path) -> Result<Self> {
         let bytes = std::fs::metadata(path).map_err(|e| Error::io("open", path, &e))?.len();
         let options = NcOpenOptions { max_read_bytes: MOST_BYTES, ..NcOpenOptions::default() };
-        let nc = guarded(|| NcFile::open_with_options(path, options))?;
+        // read at places, never mapped into memory: a mapped file that others cut short kills the program
+        let storage = guarded(|| Ok(FileStorage::open(path)?))?;
+        let nc = guarded(|| NcFile::from_storage_with_options(Arc::new(storage), options))?;
         Ok(Self { nc, bytes })
     }
 
@@ -130,13 +134,19 @@ impl File {
             })
             .collect();
         let selection = NcSliceInfo { selections };
-        let read = guarded(|| {
-            if picks.is_empty() {
-                return self.nc.read_variable_unpacked_masked(name);
-            }
-            self.nc.read_variable_slice_unpacked_masked(name, &selection)
+        let valid = unpacked_range(variable);
+        let read = guarded(|| match (picks.is_empty(), valid.is_some()) {
+            (true, false) => self.nc.read_variable_unpacked_masked(name),
+            (true, true) => self.nc.read_variable_unpacked(name),
+            (false, false) => self.nc.read_variable_slice_unpacked_masked(name, &selection),
+            (false, true) => self.nc.read_variable_slice_unpacked(name, &selection),
         });
         let mut values: Vec<f64> = read?.into_iter().collect();
+        if let Some((least, greatest)) = valid {
+            let missing = unpacked_missing(variable);
+            let is_valid = |v: &f64| (least..=greatest).contains(v) && !missing.contains(v);
+            values.iter_mut().filter(|v| !is_valid(v)).for_each(|v| *v = f64::NAN);
+        }
         if let Some(fill) = default_fill(variable) {
             values.iter_mut().filter(|v| **v == fill).for_each(|v| *v = f64::NAN);
         }
@@ -227,6 +237,39 @@ fn describe(variable: &NcVariable) -> Variable {
     }
 }
 
+/// The valid range of a packed variable that states it in unpacked units: its type is then that of the scale, a float
+/// (CF 1.11, 2.5.1, and NUG, appendix A: of the packed type otherwise, which the crate knows).
+fn unpacked_range(variable: &NcVariable) -> Option<(f64, f64)> {
+    let is_whole = |value: &NcAttrValue| !matches!(value, NcAttrValue::Floats(_) | NcAttrValue::Doubles(_));
+    let stored_whole = !matches!(variable.dtype(), NcType::Float | NcType::Double);
+    if !stored_whole || scaling(variable) == (1.0, 0.0) {
+        return None;
+    }
+    let limits = |name: &str| {
+        let value = &variable.attribute(name)?.value;
+        (!is_whole(value)).then(|| value.as_f64_vec()).flatten()
+    };
+    if let Some([least, greatest]) = limits("valid_range").as_deref() {
+        return Some((*least, *greatest));
+    }
+    let one = |name: &str| limits(name).and_then(|values| values.first().copied());
+    let (least, greatest) = (one("valid_min"), one("valid_max"));
+    least.or(greatest)?;
+    Some((least.unwrap_or(f64::NEG_INFINITY), greatest.unwrap_or(f64::INFINITY)))
+}
+
+/// The values that stand for missing, unpacked.
+fn unpacked_missing(variable: &NcVariable) -> Vec<f64> {
+    let (scale, offset) = scaling(variable);
+    let stated = ["_FillValue", "missing_value"].into_iter().filter_map(|name| variable.attribute(name));
+    stated.filter_map(|a| a.value.as_f64_vec()).flatten().map(|v| v * scale + offset).collect()
+}
+
+fn scaling(variable: &NcVariable) -> (f64, f64) {
+    let number = |name: &str| variable.attribute(name).and_then(|a| NcAttrValue::as_f64(&a.value));
+    (number("scale_factor").unwrap_or(1.0), number("add_offset").unwrap_or(0.0))
+}
+
 /// The format's own fill value, unpacked, for a variable that states none (NetCDF-C, `netcdf.h`, NC_FILL_*).
 fn default_fill(variable: &NcVariable) -> Option<f64> {
     if variable.attribute("_FillValue").is_some() || variable.attribute("missing_value").is_some() {
@@ -239,8 +282,8 @@ fn default_fill(variable: &NcVariable) -> Option<f64> {
         NcType::Double => 9.969_209_968_386_869e36,
         _ => return None,
     };
-    let number = |name: &str| variable.attribute(name).and_then(|a| NcAttrValue::as_f64(&a.value));
-    Some(fill * number("scale_factor").unwrap_or(1.0) + number("add_offset").unwrap_or(0.0))
+    let (scale, offset) = scaling(variable);
+    Some(fill * scale + offset)
 }
 
 fn no_date(place: &str, found: String) -> Error {
@@ -251,9 +294,46 @@ fn no_date(place: &str, found: String) -> Error {
 fn guarded<T>(call: impl FnOnce() -> netcdf_reader::Result<T>) -> Result<T> {
     match catch_unwind(AssertUnwindSafe(call)) {
         Ok(Ok(value)) => Ok(value),
-        Ok(Err(error)) => Err(Error::new("the NetCDF file cannot be read").found(error).remedy(DAMAGED)),
+        Ok(Err(error)) => Err(ours(&error)),
         Err(_) => {
             Err(Error::new("the NetCDF file cannot be read").found("data without sense").remedy(DAMAGED))
         }
+    }
+}
+
+fn ours(error: &netcdf_reader::Error) -> Error {
+    let text = error.to_string();
+    if let Some(id) = text.split("filter id ").nth(1).and_then(|rest| rest.trim().parse().ok()) {
+        return Error::new("the data are compressed in a way that is not read")
+            .found(format!("{} (HDF5 filter {id})", filter_name(id)))
+            .expected("deflate, szip, shuffle or no compression")
+            .remedy("rewrite the file with deflate: `nccopy -d 1 FILE NEW` where its NetCDF library has the filter");
+    }
+    let found = Error::new("the NetCDF file cannot be read").found(text);
+    let mut cause: Option<&(dyn std::error::Error + 'static)> = Some(error);
+    while let Some(one) = cause {
+        if one.is::<std::io::Error>() {
+            return found
+                .remedy("check that the file and its disk can be used, and that nothing writes to it")
+                .of_the_system();
+        }
+        cause = one.source();
+    }
+    found.remedy(DAMAGED)
+}
+
+/// Registered HDF5 filters (The HDF Group's list of registered filter plugins).
+fn filter_name(id: u32) -> &'static str {
+    match id {
+        307 => "bzip2",
+        32_000 => "LZF",
+        32_001 => "Blosc",
+        32_004 => "LZ4",
+        32_008 => "Bitshuffle",
+        32_013 => "ZFP",
+        32_015 => "Zstandard",
+        32_017 | 32_024 => "SZ",
+        32_026 => "Blosc2",
+        _ => "an unknown one",
     }
 }
