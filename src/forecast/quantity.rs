@@ -90,6 +90,18 @@ impl Quantity {
         matches!(self, Self::WindFrom | Self::From(..))
     }
 
+    /// The same of one swell by its rank, where it is about swell.
+    pub(super) fn of_swell(self, rank: u8) -> Option<Self> {
+        let swell = SystemLabel::Swell(rank);
+        match self {
+            Self::Hs(SystemLabel::TotalSwell) => Some(Self::Hs(swell)),
+            Self::Period(SystemLabel::TotalSwell, kind) => Some(Self::Period(swell, kind)),
+            Self::From(SystemLabel::TotalSwell, kind) => Some(Self::From(swell, kind)),
+            Self::Spread(SystemLabel::TotalSwell) => Some(Self::Spread(swell)),
+            _ => None,
+        }
+    }
+
     /// The waves it is about; none for wind.
     pub fn system(self) -> Option<SystemLabel> {
         match self {

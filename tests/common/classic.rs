@@ -199,6 +199,12 @@ impl Classic {
         self
     }
 
+    /// Gives the file an attribute.
+    pub fn global(mut self, attribute: &str, value: impl Into<Values>) -> Self {
+        self.attributes.push((attribute.to_owned(), value.into()));
+        self
+    }
+
     /// Without a variable.
     pub fn without(mut self, variable: &str) -> Self {
         self.variables.retain(|known| known.name != variable);

@@ -4,6 +4,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod cfgrib;
 mod checks;
 mod combine;
 mod damage;

@@ -22,12 +22,14 @@ pub(super) struct FieldPlace {
     pub reference: Timestamp,
     pub valid: Timestamp,
     pub member: Option<u32>,
+    /// Which swell, where cfgrib numbers them.
+    pub rank: Option<u8>,
     pub picks: Vec<Pick>,
 }
 
 impl FieldPlace {
     pub(super) fn at(reference: Timestamp) -> Self {
-        Self { reference, valid: reference, member: None, picks: Vec::new() }
+        Self { reference, valid: reference, member: None, rank: None, picks: Vec::new() }
     }
 }
 
@@ -41,6 +43,9 @@ pub(super) struct Axes {
     all_times: BTreeSet<When>,
     members: BTreeMap<String, Vec<u32>>,
     scalar_member: Option<u32>,
+    ranks: BTreeMap<String, Vec<u8>>,
+    /// A scalar's name and the rank it holds.
+    scalar_rank: Option<(String, u8)>,
     /// By the names of the latitude's and the longitude's dimension.
     grids: BTreeMap<(String, String), Result<(Arc<Grid>, FieldLayout)>>,
     stations: Option<Stations>,
@@ -62,6 +67,8 @@ impl Axes {
             all_times: BTreeSet::new(),
             members: BTreeMap::new(),
             scalar_member: None,
+            ranks: BTreeMap::new(),
+            scalar_rank: None,
             grids: BTreeMap::new(),
             stations: None,
             mappings: variables.iter().filter_map(mapping).collect(),
@@ -94,6 +101,16 @@ impl Axes {
         if own {
             self.roles.insert(name.clone(), role);
             self.named.insert(name.clone(), variable.clone());
+        }
+        if role == Role::Rank {
+            let values = file.coordinate(variable)?;
+            let ranks: Vec<u8> =
+                values.iter().map(|v| if (1.0..=5.0).contains(v) { *v as u8 } else { 0 }).collect();
+            if own {
+                self.ranks.insert(name.clone(), ranks);
+            } else {
+                self.scalar_rank = ranks.first().map(|rank| (name.clone(), *rank));
+            }
         }
         if role == Role::Member {
             let members = members(variable, &file.coordinate(variable)?)?;
@@ -271,6 +288,14 @@ impl Axes {
                             Draft { member: Some(*member), ..draft }
                         }));
                     }
+                    Some(Role::Rank) => {
+                        // a rank that no model writes is left out with its fields
+                        let ranks = self.ranks.get(&dim.name).into_iter().flatten().enumerate();
+                        longer.extend(ranks.filter(|(_, rank)| **rank > 0).map(|(index, rank)| Draft {
+                            rank: Some(*rank),
+                            ..draft.clone().along(dim, index as u64)
+                        }));
+                    }
                     None if dim.size == 1 => longer.push(draft.with(Pick::One(0))),
                     None => {
                         return Err(Error::new("a variable has a dimension that is not known")
@@ -286,7 +311,9 @@ impl Axes {
         }
         let mut places = Vec::new();
         for draft in found {
-            places.extend(self.finish(draft)?);
+            let scalar =
+                self.scalar_rank.as_ref().filter(|(name, _)| lists(variable, name)).map(|(_, rank)| *rank);
+            places.extend(self.finish(Draft { rank: draft.rank.or(scalar), ..draft })?);
         }
         Ok(places)
     }
@@ -302,6 +329,7 @@ impl Axes {
             reference: when.reference.or(first).unwrap_or(when.valid),
             valid: when.valid,
             member: draft.member.or(self.scalar_member),
+            rank: draft.rank,
             picks: draft.picks.clone(),
         };
         Ok(times.into_iter().map(place).collect())
@@ -312,6 +340,7 @@ impl Axes {
 struct Draft {
     places: Places,
     member: Option<u32>,
+    rank: Option<u8>,
     picks: Vec<Pick>,
 }
 
@@ -325,6 +354,11 @@ impl Draft {
         self.places.insert(dim.name.clone(), index);
         self.with(Pick::One(index))
     }
+}
+
+/// Whether a variable's `coordinates` lists a scalar.
+fn lists(variable: &Variable, name: &str) -> bool {
+    variable.text("coordinates").is_some_and(|names| names.split_whitespace().any(|one| one == name))
 }
 
 fn mapping(variable: &Variable) -> Option<(String, String)> {

@@ -103,6 +103,12 @@ impl File {
         Ok(root.groups.iter().map(of).filter(|(_, variables)| *variables > 0).collect())
     }
 
+    /// A text attribute of the whole file.
+    pub fn text(&self, name: &str) -> Option<String> {
+        let attributes = guarded(|| self.nc.global_attributes()).ok()?;
+        attributes.iter().find(|a| a.name == name)?.value.as_string()
+    }
+
     /// A whole one-dimensional or scalar variable.
     ///
     /// # Errors

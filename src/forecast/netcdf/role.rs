@@ -16,6 +16,8 @@ pub(super) enum Role {
     Frequency,
     Direction,
     Station,
+    /// The ranks of swells.
+    Rank,
 }
 
 /// Which coordinate a variable is: by standard name, then unit, axis and the usual names.
@@ -59,6 +61,7 @@ pub(super) fn role(variable: &Variable) -> Option<Role> {
         "latitude" | "lat" if is_degrees(variable) => Some(Role::Lat),
         "longitude" | "lon" if is_degrees(variable) => Some(Role::Lon),
         "step" | "leadtime" | "lead_time" => Some(Role::Period),
+        "orderedsequencedata" => Some(Role::Rank),
         "frequency" | "freq" => Some(Role::Frequency),
         "direction" | "dir" if !variable.dims.is_empty() => Some(Role::Direction),
         _ if is_member_name(&name) => Some(Role::Member),

@@ -80,6 +80,7 @@ impl VariableSource {
             name: &variable.name,
             standard_name: variable.standard_name.as_deref(),
             unit: variable.unit.as_deref(),
+            grib_centre: self.file.text("GRIB_centre").as_deref(),
         });
         let mut level = WindLevel::Whole;
         let reading = match reading {
@@ -127,16 +128,11 @@ impl VariableSource {
             }
         };
         for place in places {
+            let reading = ranked(&reading, place.rank);
             let (file, name, conversion) = (self.file.clone(), variable.name.clone(), reading.conversion);
             let picks = place.picks.clone();
             let values = Lazy::new(move || read_field(&file, &name, &picks, layout, conversion));
-            messages.push(self.message(
-                messages.len(),
-                place,
-                reading.clone(),
-                axes.grid_of(variable),
-                values,
-            ));
+            messages.push(self.message(messages.len(), place, reading, axes.grid_of(variable), values));
         }
         Ok(())
     }
@@ -193,6 +189,15 @@ impl VariableSource {
             damage: None,
             values,
         }
+    }
+}
+
+/// The reading of a field that cfgrib gives a swell's rank to.
+fn ranked(reading: &Reading, rank: Option<u8>) -> Reading {
+    let (Some(quantity), Some(rank)) = (reading.quantity, rank) else { return reading.clone() };
+    match quantity.of_swell(rank) {
+        Some(swell) => Reading { quantity: Some(swell), ..reading.clone() },
+        None => unused(Some(format!("{quantity} by rank is not used").into())),
     }
 }
 
