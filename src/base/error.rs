@@ -17,6 +17,7 @@ struct Parts {
     found: Option<String>,
     expected: Option<String>,
     remedy: Option<String>,
+    is_io: bool,
 }
 
 /// The result of anything that reads or writes.
@@ -32,6 +33,7 @@ impl Error {
             found: None,
             expected: None,
             remedy: None,
+            is_io: false,
         }))
     }
 
@@ -78,7 +80,26 @@ impl Error {
             std::io::ErrorKind::StorageFull => "free some space on the disk",
             _ => "check that the file and its disk can be used",
         };
-        Self::new(format!("cannot {action}: {source}")).file(path).remedy(remedy)
+        Self::new(format!("cannot {action}: {source}")).file(path).remedy(remedy).of_the_system()
+    }
+
+    /// Says that the operating system failed.
+    pub fn of_the_system(mut self) -> Self {
+        self.0.is_io = true;
+        self
+    }
+
+    /// Whether the operating system failed, and not what stands in a file.
+    pub fn is_io(&self) -> bool {
+        self.0.is_io
+    }
+
+    /// The sentence that says what is wrong and what was found, in one line.
+    pub fn in_a_line(&self) -> String {
+        match &self.0.found {
+            Some(found) => format!("{}: {found}", self.0.problem),
+            None => self.0.problem.clone(),
+        }
     }
 
     /// The sentence that says what is wrong, without the other parts.

@@ -1,6 +1,7 @@
 //! Files of any subject: text with its lines, files written whole or not at all, strict TOML, Parquet tables, digests.
 
 mod digest;
+mod file_state;
 mod one_or_more;
 pub mod parquet_table;
 pub mod strict_toml;
@@ -9,6 +10,7 @@ pub mod text_file;
 pub mod whole_file;
 
 pub use digest::FileDigest;
+pub use file_state::FileState;
 pub use one_or_more::OneOrMore;
 pub use parquet_table::{Column, Kind};
 pub use table_format::TableFormat;

@@ -10,6 +10,7 @@ use crate::base::units::G;
 use crate::forecast::field::{Field, Fields};
 use crate::forecast::message::Message;
 use crate::forecast::quantity::{Quantity, period_symbol};
+use crate::forecast::ranges::Range;
 use crate::forecast::sea::{CellSea, SeaGrid};
 use crate::forecast::step::Step;
 use crate::sea::{Partition, PartitionKind, PeriodKind, SeaState};
@@ -21,8 +22,6 @@ pub const GREATEST_STEEPNESS: f64 = 1.0 / 15.0;
 /// at 90 % of the points, up to 2.1 at single ones).
 pub const HEIGHT_RATIO: std::ops::RangeInclusive<f64> = 0.5..=1.5;
 
-/// No sea has been measured higher, m (the greatest significant height observed is 19 m, WMO 2013, from memory).
-pub const GREATEST_HS_M: f32 = 30.0;
 /// Below this wind speed, m/s, a direction says little.
 pub const LEAST_WIND_M_S: f64 = 3.0;
 
@@ -55,28 +54,16 @@ pub struct Example {
 pub(super) struct Checks(Vec<Check>);
 
 impl Checks {
-    /// Checks one field: directions beyond a turn, negative heights, periods that must be frequencies.
+    /// Checks one field: values out of range, directions and periods that must be in another unit.
     pub fn field(&mut self, message: &Message, field: &Field) {
         let Some(quantity) = message.quantity else { return };
-        let odd: (&'static str, fn(f32) -> bool) = match quantity {
-            q if q.is_direction() && may_be_radians(field) => {
-                ("every direction within 0 to 6.29: radians, not degrees?", |_| true)
-            }
-            q if q.is_direction() => ("direction outside 0 to 360", |v| !(0.0..=360.0).contains(&v)),
-            Quantity::Hs(_) if field.iter().flatten().any(|v| v > GREATEST_HS_M) => {
-                ("wave height beyond 30 m: another unit?", |v| v > GREATEST_HS_M)
-            }
-            Quantity::Hs(_) => ("negative wave height", |v| v < 0.0),
-            Quantity::WindSpeed => ("negative wind speed", |v| v < 0.0),
-            Quantity::Period(..) if field.summary().range.is_some_and(|(_, greatest)| greatest < 1.0) => {
-                ("every period below 1 s: is it a frequency in Hz?", |_| true)
-            }
-            _ => return,
-        };
+        let of_all = whole_field(quantity, field);
         for (index, value) in field.iter().enumerate().filter_map(|(i, v)| Some((i, v?))) {
-            if odd.1(value) {
+            if let Some(name) = of_all.or_else(|| Range::of(quantity).oddity(value)) {
                 let centre = message.grid.as_ref().ok().and_then(|grid| grid.centre(index));
-                self.add(odd.0, message.valid, centre, || format!("{quantity} {value}"));
+                self.add(name, message.valid, centre, || {
+                    format!("{quantity} {value}{}", if quantity == Quantity::Depth { " m" } else { "" })
+                });
             }
         }
     }
@@ -95,10 +82,8 @@ impl Checks {
                 }
             }
             self.wind_sea(&state, sea.valid, centre);
-            if let Some(depth_m) = sea.depth_m(index).filter(|depth_m| *depth_m <= 0.0) {
-                self.add("water depth not above 0: taken as deep", sea.valid, centre, || {
-                    format!("{depth_m} m")
-                });
+            if sea.depth_m(index) == Some(0.0) {
+                self.add("water depth not above 0: taken as deep", sea.valid, centre, || "0 m".into());
             }
             let systems = state.partitions.iter().filter(|p| p.kind != PartitionKind::Total);
             let together = systems.map(|p| p.hs_m * p.hs_m).sum::<f64>().sqrt();
@@ -172,6 +157,20 @@ impl Checks {
                 example: Example { valid, lat_deg, lon_deg, found: found() },
             });
         }
+    }
+}
+
+/// What is odd about a field as a whole, whatever its single values.
+fn whole_field(quantity: Quantity, field: &Field) -> Option<&'static str> {
+    match quantity {
+        q if q.is_direction() && may_be_radians(field) => {
+            Some("every direction within 0 to 6.29: radians, not degrees?")
+        }
+        Quantity::Period(..) => {
+            let short = field.summary().range.is_some_and(|(_, greatest)| greatest < 1.0);
+            short.then_some("every period below 1 s: is it a frequency in Hz?")
+        }
+        _ => None,
     }
 }
 

@@ -12,7 +12,7 @@ pub type Fields = BTreeMap<Quantity, Field>;
 /// Values over a grid, row by row in the order of the grid's axes; any of them may be missing.
 #[derive(Debug, Clone)]
 pub struct Field {
-    /// Not-a-number where missing: it never leaves this file.
+    /// Not-a-number where missing, infinite where refused: neither leaves this file.
     values: Vec<f32>,
 }
 
@@ -38,6 +38,16 @@ impl Field {
         Self { values }
     }
 
+    /// A field of which no value can be believed.
+    pub(super) fn refused(points: usize) -> Self {
+        Self { values: vec![f32::INFINITY; points] }
+    }
+
+    /// Whether no value of it can be believed.
+    pub(super) fn is_wholly_refused(&self) -> bool {
+        self.values.iter().all(|v| v.is_infinite())
+    }
+
     /// The number of grid points.
     pub fn len(&self) -> usize {
         self.values.len()
@@ -50,12 +60,24 @@ impl Field {
 
     /// The value at a point, if there is one; none, too, beyond the last point.
     pub fn get(&self, index: usize) -> Option<f32> {
-        self.values.get(index).copied().filter(|v| !v.is_nan())
+        self.values.get(index).copied().filter(|v| v.is_finite())
     }
 
     /// All points in grid order.
     pub fn iter(&self) -> impl Iterator<Item = Option<f32>> + '_ {
-        self.values.iter().map(|&v| (!v.is_nan()).then_some(v))
+        self.values.iter().map(|&v| v.is_finite().then_some(v))
+    }
+
+    /// Takes a value away that cannot be believed.
+    pub(super) fn refuse(&mut self, index: usize) {
+        if let Some(value) = self.values.get_mut(index) {
+            *value = f32::INFINITY;
+        }
+    }
+
+    /// Whether there was a value at a point that could not be believed.
+    pub fn is_refused(&self, index: usize) -> bool {
+        self.values.get(index).is_some_and(|v| v.is_infinite())
     }
 
     /// Least and greatest value and the count of missing ones.

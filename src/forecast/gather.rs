@@ -1,6 +1,7 @@
 //! Messages of one or several files, sorted by valid time and ensemble member.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write;
 use std::path::Path;
 
 use jiff::Timestamp;
@@ -12,6 +13,9 @@ use crate::forecast::message::{FileIndex, Message};
 use crate::forecast::quantity::Quantity;
 use crate::forecast::spectra::Spectra;
 use crate::forecast::wind::WindSource;
+
+/// How many reasons why messages are not used an error lists.
+const MOST_REASONS: usize = 6;
 
 /// Valid time and member.
 pub(super) type StepKey = (Timestamp, Option<u32>);
@@ -30,6 +34,8 @@ pub(super) struct Messages {
     pub unused: usize,
     pub replaced: usize,
     pub stray_bytes: u64,
+    /// Messages that cannot be read, in words.
+    pub unreadable: Vec<String>,
     /// Why messages are not used, where there is a reason worth telling: reason, then codes.
     pub reasons: BTreeMap<String, BTreeSet<String>>,
     codes: BTreeSet<String>,
@@ -79,6 +85,11 @@ impl Messages {
             }
             return Ok(());
         };
+        if let Some(error) = &message.damage {
+            self.unreadable.push(unreadable(&message, error));
+            self.reasons.entry(error.in_a_line()).or_default().insert(message.place());
+            return Ok(());
+        }
         let slot = self.slots.entry((message.valid, message.member)).or_default();
         let Some(held) = slot.fields.get(&quantity) else {
             slot.fields.insert(quantity, message);
@@ -109,7 +120,12 @@ impl Messages {
         let names: Vec<_> = paths.iter().map(|p| p.as_ref().display().to_string()).collect();
         let error = |problem: &str, expected: &str, remedy: &str| {
             let listed: Vec<_> = self.codes.iter().take(12).map(String::as_str).collect();
-            let found = if listed.is_empty() { "no message at all".to_owned() } else { listed.join(", ") };
+            let mut found =
+                if listed.is_empty() { "no message at all".to_owned() } else { listed.join(", ") };
+            for (reason, codes) in self.reasons.iter().take(MOST_REASONS) {
+                let codes: Vec<_> = codes.iter().take(4).map(String::as_str).collect();
+                let _ = write!(found, "; {}: {reason}", codes.join(", "));
+            }
             Err(Error::new(problem).input(names.join(", ")).found(found).expected(expected).remedy(remedy))
         };
         if !self.slots.values().any(Slot::has_waves) {
@@ -120,6 +136,12 @@ impl Messages {
             );
         }
         if !self.slots.iter().any(|((valid, _), slot)| slot.wind(*valid).is_some()) {
+            // a wind whose grid cannot be used is there, and that is the reason
+            let fields = self.slots.values().flat_map(|slot| &slot.fields);
+            let mut winds = fields.filter(|(quantity, _)| quantity.is_of_wind());
+            if let Some(error) = winds.find_map(|(_, message)| message.grid.as_ref().err()) {
+                return Err(error.clone());
+            }
             return error(
                 "there is no wind in the forecast",
                 "wind speed and direction, or its eastward and northward components, at 10 m",
@@ -128,6 +150,11 @@ impl Messages {
         }
         Ok(())
     }
+}
+
+/// A message that cannot be read, in words.
+pub(super) fn unreadable<T>(message: &Message<T>, error: &Error) -> String {
+    format!("{} of {} at {}: {}", message.place(), message.path.display(), message.valid, error.in_a_line())
 }
 
 /// Whether a message takes the place of another of the same quantity and time.

@@ -9,14 +9,16 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::Arc;
 
-use grib_reader::{DataRepresentation, GribFile, GridDefinition, LatLonGrid};
+use grib_reader::{DataRepresentation, Grib1ProductDefinition, GribFile, GridDefinition, LatLonGrid};
 use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
-use jiff::{SignedDuration, Timestamp};
+use jiff::{SignedDuration, Span, Timestamp};
 
 use crate::base::{Error, Result};
 use crate::forecast::field::Field;
-use crate::forecast::grib_ends::{MOST_POINTS, eastward_of, even, in_order, unit_seconds};
+use crate::forecast::grib_ends::{MOST_POINTS, eastward_of, even, in_order};
+use crate::forecast::grib1_walk;
+use crate::forecast::grib1_walk::Place;
 use crate::forecast::grid::Grid;
 use crate::forecast::message::{FileIndex, Lazy, Message};
 use crate::forecast::names::Grib1Code;
@@ -28,26 +30,19 @@ const MOST_SWELLS: u8 = 5;
 
 const DAMAGED: &str = "the file is damaged or its download broke off: download it again";
 
-/// Lists the fields of a file.
+/// Lists the fields of a file, message by message.
 ///
 /// # Errors
-/// A file that cannot be read, is cut short or damaged, or holds messages of edition 2, too.
+/// A file that cannot be read, is cut short, or holds messages of edition 2, too. A message that is whole and cannot be
+/// read is listed with its reason.
 pub fn index(path: &Path) -> Result<FileIndex> {
     let size = std::fs::metadata(path).map_err(|e| Error::io("read", path, &e))?.len();
-    let file = GribFile::builder().max_decoded_points(MOST_POINTS as usize).open(path);
-    let file = file
-        .map_err(|e| Error::new("the GRIB1 messages cannot be read").file(path).found(e).remedy(DAMAGED))?;
-    let mut indexer = Indexer {
-        path: path.into(),
-        file: Arc::new(file),
-        grids: Vec::new(),
-        ranks: Ranks::default(),
-        messages: Vec::new(),
-    };
+    let mut indexer =
+        Indexer { path: path.into(), grids: Vec::new(), ranks: Ranks::default(), messages: Vec::new() };
     let mut bytes = 0;
-    for i in 0..indexer.file.message_count() {
-        let place = format!("message {}", i + 1);
-        bytes += indexer.message(i).map_err(|e| e.file(path).at(place))?;
+    for (i, place) in grib1_walk::places(path)?.into_iter().enumerate() {
+        indexer.message(place).map_err(|e| e.file(path).at(format!("message {}", i + 1)))?;
+        bytes += place.length;
     }
     let messages = indexer.finish();
     Ok(FileIndex {
@@ -60,7 +55,6 @@ pub fn index(path: &Path) -> Result<FileIndex> {
 
 struct Indexer {
     path: Arc<Path>,
-    file: Arc<GribFile>,
     grids: Vec<(GridDefinition, Result<Arc<Grid>>)>,
     ranks: Ranks,
     messages: Vec<(Message, Option<(TimeKey, u8)>)>,
@@ -74,18 +68,9 @@ type TimeKey = (Timestamp, Timestamp, Option<u32>);
 struct Ranks(BTreeMap<TimeKey, BTreeMap<u8, u8>>);
 
 impl Indexer {
-    /// Adds the message and returns its length in bytes.
-    fn message(&mut self, i: usize) -> Result<u64> {
-        let source = self.file.clone();
-        let file = source.clone();
-        let message = file.message(i).map_err(unreadable)?;
-        let metadata = message.metadata();
-        let Some(product) = message.grib1_product_definition() else {
-            return Err(Error::new("GRIB editions are mixed in one file")
-                .found(format!("edition {}", metadata.edition))
-                .expected("edition 1, like the first message")
-                .remedy("split the file by edition"));
-        };
+    fn message(&mut self, place: Place) -> Result<()> {
+        let bytes = grib1_walk::read(&self.path, place)?;
+        let product = Grib1ProductDefinition::parse(&bytes[8..]).map_err(unreadable)?;
         let code = Grib1Code {
             centre: product.center_id.into(),
             table: product.table_version,
@@ -93,19 +78,30 @@ impl Indexer {
             level: product.level_type,
             level_value: product.level_value,
         };
-        let reference = time(&metadata.reference_time)?;
+        let reference = time(&product.reference_time)?;
         let ahead = product.forecast_time();
         let valid = valid(reference, product.forecast_time_unit, ahead.unwrap_or(0))?;
-        let member = member(message.raw_bytes());
+        let member = member(&bytes);
         let key = (reference, valid, member);
         let rank = if code.is_numbered_by_order() { self.ranks.next(key, code.number) } else { 0 };
         // averages, accumulations and the like (code table 5) are another thing than the field itself
         let reading = ahead.and_then(|_| grib1(&code, rank));
-        let grid = self.grid(&metadata.grid);
         let by_order = (rank > 0).then_some((key, code.number));
+        let number = self.messages.len() + 1;
+        let (grid, packing, damage) = match open(bytes) {
+            Ok(file) => {
+                let metadata = file.message(0).map_err(unreadable)?.metadata().clone();
+                (self.grid(&metadata.grid), packing(&metadata.data_representation), None)
+            }
+            Err(error) => {
+                let error = error.file(&self.path).at(format!("message {number}"));
+                (Err(error.clone()), "not read", Some(error))
+            }
+        };
+        let path = self.path.clone();
         let message = Message {
             path: self.path.clone(),
-            number: i + 1,
+            number,
             code: code.to_string(),
             quantity: reading.as_ref().and_then(|r| r.quantity),
             note: reading.and_then(|r| r.note),
@@ -114,11 +110,12 @@ impl Indexer {
             valid,
             member,
             grid,
-            packing: packing(&metadata.data_representation).into(),
-            values: Lazy::new(move || decode(&source, i)),
+            packing: packing.into(),
+            damage,
+            values: Lazy::new(move || decode(&path, place)),
         };
         self.messages.push((message, by_order));
-        Ok(metadata.message_length)
+        Ok(())
     }
 
     fn grid(&mut self, definition: &GridDefinition) -> Result<Arc<Grid>> {
@@ -166,9 +163,41 @@ impl Ranks {
     }
 }
 
+/// One message by itself.
+fn open(bytes: Vec<u8>) -> Result<GribFile> {
+    // octet 4 of section 4: flags of code table 11
+    let packing = if section4_flags(&bytes).is_some_and(|flags| flags & 0x40 != 0) {
+        " (second-order packing)"
+    } else {
+        ""
+    };
+    let file = GribFile::builder().max_decoded_points(MOST_POINTS as usize).from_bytes(bytes);
+    file.map_err(|e| {
+        Error::new("the message cannot be read").found(format!("{e}{packing}")).remedy(
+            "it is damaged or packed in a way that is not supported: get the file again, or repack it in simple packing",
+        )
+    })
+}
+
+fn section4_flags(message: &[u8]) -> Option<u8> {
+    let three = |at: usize| {
+        let bytes = message.get(at..at + 3)?;
+        Some(u32::from_be_bytes([0, bytes[0], bytes[1], bytes[2]]) as usize)
+    };
+    let flags = *message.get(8 + 7)?;
+    let mut at = 8 + three(8)?;
+    for present in [flags & 0x80 != 0, flags & 0x40 != 0] {
+        if present {
+            at += three(at)?;
+        }
+    }
+    message.get(at + 3).copied()
+}
+
 /// Decodes a field; the crate turns rows and columns to run from north to south and from west to east.
-fn decode(file: &GribFile, i: usize) -> Result<Field> {
-    let message = file.message(i).map_err(unreadable)?;
+fn decode(path: &Path, place: Place) -> Result<Field> {
+    let file = open(grib1_walk::read(path, place)?)?;
+    let message = file.message(0).map_err(unreadable)?;
     let GridDefinition::LatLon(LatLonGrid { ni, .. }) = message.metadata().grid else {
         return Err(Error::new("the field's grid cannot be used"));
     };
@@ -239,16 +268,45 @@ fn time(written: &grib_reader::ReferenceTime) -> Result<Timestamp> {
     .map_err(|_| Error::new("the reference time is no date").found(format!("{written:?}")))
 }
 
+/// The reference time and so many units (code table 4; months and years by the calendar).
 fn valid(reference: Timestamp, unit: u8, ahead: u32) -> Result<Timestamp> {
-    let seconds = unit_seconds(unit).ok_or_else(|| {
-        Error::new("the forecast time is in a unit without a fixed length")
-            .found(format!("unit {unit} (code table 4)"))
-            .expected("seconds, minutes, hours or days")
-    })?;
+    let seconds = match unit {
+        0 => 60,
+        1 => 3600,
+        2 => 86_400,
+        10 => 3 * 3600,
+        11 => 6 * 3600,
+        12 => 12 * 3600,
+        13 => 15 * 60,
+        14 => 30 * 60,
+        254 => 1,
+        _ => return later_by_months(reference, unit, ahead),
+    };
     let ahead = SignedDuration::from_secs(i64::from(ahead) * seconds);
     reference
         .checked_add(ahead)
         .map_err(|_| Error::new("the forecast time lies outside the calendar").found(ahead))
+}
+
+fn later_by_months(reference: Timestamp, unit: u8, ahead: u32) -> Result<Timestamp> {
+    let months = match unit {
+        3 => 1,
+        4 => 12,
+        5 => 120,
+        6 => 360,
+        7 => 1200,
+        _ => {
+            return Err(Error::new("the forecast time is in an unknown unit")
+                .found(format!("unit {unit} (code table 4)"))
+                .expected("0 to 7, 10 to 14 or 254"));
+        }
+    };
+    let months = i64::from(ahead) * months;
+    let outside =
+        || Error::new("the forecast time lies outside the calendar").found(format!("{months} months"));
+    let span = Span::new().try_months(months).map_err(|_| outside())?;
+    let later = TimeZone::UTC.to_datetime(reference).checked_add(span);
+    later.and_then(|later| TimeZone::UTC.to_timestamp(later)).map_err(|_| outside())
 }
 
 /// ECMWF's local definition 1 of section 1: octet 41 is 1, octet 43 the type (10 control, 11 perturbed forecast) and
@@ -259,4 +317,34 @@ fn member(message: &[u8]) -> Option<u32> {
     let length = u32::from_be_bytes([0, octet(1)?, octet(2)?, octet(3)?]);
     let is_member = length >= 51 && octet(5)? == 98 && octet(41)? == 1 && matches!(octet(43)?, 10 | 11);
     is_member.then(|| octet(50).map(u32::from)).flatten()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Code table 4 by hand, from the end of a January: four units ahead.
+    #[test]
+    fn every_unit_of_time_has_its_length() {
+        let at = |unit| valid("2024-01-31T12:00:00Z".parse().unwrap(), unit, 4).map(|time| time.to_string());
+        for (unit, expected) in [
+            (0, "2024-01-31T12:04:00Z"),
+            (1, "2024-01-31T16:00:00Z"),
+            (2, "2024-02-04T12:00:00Z"),
+            (3, "2024-05-31T12:00:00Z"),
+            (4, "2028-01-31T12:00:00Z"),
+            (5, "2064-01-31T12:00:00Z"),
+            (6, "2144-01-31T12:00:00Z"),
+            (7, "2424-01-31T12:00:00Z"),
+            (10, "2024-02-01T00:00:00Z"),
+            (11, "2024-02-01T12:00:00Z"),
+            (12, "2024-02-02T12:00:00Z"),
+            (13, "2024-01-31T13:00:00Z"),
+            (14, "2024-01-31T14:00:00Z"),
+            (254, "2024-01-31T12:00:04Z"),
+        ] {
+            assert_eq!(at(unit).unwrap(), expected, "unit {unit}");
+        }
+        assert!(at(8).unwrap_err().to_string().contains("unknown unit"));
+    }
 }

@@ -1,4 +1,4 @@
-//! What both editions of GRIB share: axes from the ends of a grid, and units of time.
+//! What both editions of GRIB share: axes from the ends of a grid.
 
 use crate::base::{Error, Result};
 
@@ -21,18 +21,4 @@ pub(super) fn even(first: f64, last: f64, count: u32) -> Result<Vec<f64>> {
     }
     let step = (last - first) / f64::from(count - 1);
     Ok((0..count).map(|i| if i + 1 == count { last } else { first + f64::from(i) * step }).collect())
-}
-
-/// Seconds in a unit of forecast time (edition 2, code table 4.4; edition 1, code table 4, which has 254 for seconds).
-pub(super) fn unit_seconds(unit: u8) -> Option<i64> {
-    Some(match unit {
-        0 => 60,
-        1 => 3600,
-        2 => 86_400,
-        10 => 3 * 3600,
-        11 => 6 * 3600,
-        12 => 12 * 3600,
-        13 | 254 => 1,
-        _ => return None,
-    })
 }

@@ -190,19 +190,22 @@ impl MessageReport {
 
 fn steps(forecast: &Forecast, checks: &mut Checks) -> (Vec<StepReport>, Vec<String>) {
     let mut reports = Vec::new();
-    let mut lacks = Vec::new();
+    let mut lacks = forecast.unreadable().to_vec();
     for (i, step) in forecast.steps().iter().enumerate() {
         if !step.missing.is_empty() {
             let missing: Vec<_> = step.missing.iter().map(ToString::to_string).collect();
             lacks.push(format!("{}: {}, which other steps have", step.valid, missing.join(", ")));
         }
-        let sea = match forecast.read_step(i) {
+        let sea = match forecast.read_step_anyway(i) {
             Ok(sea) => sea,
             Err(error) => {
                 lacks.push(format!("{}: {error}", step.valid));
                 continue;
             }
         };
+        let refused = sea.out_of_range().iter().filter_map(|outside| outside.check_share().err());
+        lacks.extend(refused.map(|error| format!("{}: {error}", step.valid)));
+        lacks.extend(sea.unreadable().iter().cloned());
         checks.sea(&sea);
         if let Ok(fields) = step.decode() {
             checks.periods(step, &fields);

@@ -39,6 +39,8 @@ pub struct Message<T = Field> {
     pub grid: Result<Arc<Grid>>,
     /// How its values are packed.
     pub packing: String,
+    /// Why it alone cannot be read, where its header says so already.
+    pub damage: Option<Error>,
     pub(super) values: Lazy<T>,
 }
 

@@ -11,6 +11,7 @@ use crate::base::DirectionFrom;
 use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::grid::Grid;
+use crate::forecast::ranges::OutOfRange;
 use crate::forecast::steps::Forecast;
 use crate::forecast::wind::{MOST_APART, WindFields, WindSource};
 use crate::sea::Wind;
@@ -136,7 +137,8 @@ impl StripSource {
 impl LatitudeRows {
     /// Decodes a time and keeps the rows, with one more on either side.
     fn of(self, wind: &WindSource) -> Result<WindStrip> {
-        let fields = wind.read(&wind.grid)?;
+        let (fields, outside) = wind.read(&wind.grid)?;
+        outside.iter().try_for_each(OutOfRange::check_share)?;
         let (lat, width) = (wind.grid.lat_deg(), wind.grid.columns());
         let most = lat.len() - 2;
         let first = lat.partition_point(|lat| *lat <= self.south_deg).saturating_sub(2).min(most);

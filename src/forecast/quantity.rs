@@ -72,6 +72,14 @@ impl Quantity {
         }
     }
 
+    /// The unit in which its values are judged: of spectra, that of the height they integrate to.
+    pub(super) fn unit_of_values(self) -> &'static str {
+        match self {
+            Self::Spectrum => "m",
+            other => other.unit(),
+        }
+    }
+
     /// Whether it is about the wind.
     pub fn is_of_wind(self) -> bool {
         matches!(self, Self::WindSpeed | Self::WindFrom | Self::WindEastward | Self::WindNorthward)
@@ -80,6 +88,18 @@ impl Quantity {
     /// Whether it is a compass direction.
     pub fn is_direction(self) -> bool {
         matches!(self, Self::WindFrom | Self::From(..))
+    }
+
+    /// The same of one swell by its rank, where it is about swell.
+    pub(super) fn of_swell(self, rank: u8) -> Option<Self> {
+        let swell = SystemLabel::Swell(rank);
+        match self {
+            Self::Hs(SystemLabel::TotalSwell) => Some(Self::Hs(swell)),
+            Self::Period(SystemLabel::TotalSwell, kind) => Some(Self::Period(swell, kind)),
+            Self::From(SystemLabel::TotalSwell, kind) => Some(Self::From(swell, kind)),
+            Self::Spread(SystemLabel::TotalSwell) => Some(Self::Spread(swell)),
+            _ => None,
+        }
     }
 
     /// The waves it is about; none for wind.

@@ -13,7 +13,8 @@
 //! - **Land**: no height at all at the cell (land, ice, or beyond the model's domain). Its wind does not count, since
 //!   atmospheric models have wind over land.
 //! - **Flat**: the total height is there and zero, and no system is: a sea state without systems.
-//! - **Gap**: waves without wind, a height without its period or direction.
+//! - **Gap**: waves without wind, a height without its period or direction, a height out of range
+//!   ([`crate::forecast::ranges`]); other values out of range are missing.
 //! - **Heights of period bands** (ECMWF's h1012 to h2530) serve where the total sea has a height and no period of any
 //!   kind: the middle of the band with most energy is taken as peak period, unless more energy lies outside all bands;
 //!   then the cell lacks a period. Elsewhere they are ignored ([`Forecast::notes`](crate::forecast::Forecast::notes) says so).
@@ -31,6 +32,7 @@ use crate::base::DirectionFrom;
 use crate::forecast::field::{Field, Fields};
 use crate::forecast::grid::Grid;
 use crate::forecast::quantity::{DirectionKind, Quantity, SystemLabel};
+use crate::forecast::ranges::OutOfRange;
 use crate::forecast::spectra::Spectra;
 use crate::forecast::step::{Decoded, Step};
 use crate::forecast::wind::WindFields;
@@ -49,6 +51,8 @@ pub struct SeaGrid {
     total: Option<WaveFields>,
     spectra: Option<Spectra>,
     depth: Option<Field>,
+    outside: Vec<OutOfRange>,
+    unreadable: Vec<String>,
 }
 
 /// What is at a cell.
@@ -69,6 +73,8 @@ pub enum CellSea {
 pub enum Lack {
     /// Waves without wind.
     Wind,
+    /// A height that cannot be believed.
+    Height(SystemLabel),
     /// A height without a period.
     Period(SystemLabel),
     /// A height without a direction.
@@ -113,7 +119,7 @@ struct WaveFields {
 
 impl SeaGrid {
     pub(super) fn new(step: &Step, decoded: Decoded) -> Self {
-        let Decoded { mut fields, wind, spectra, depth } = decoded;
+        let Decoded { mut fields, wind, spectra, depth, outside, unreadable } = decoded;
         let named: BTreeSet<SystemLabel> =
             step.messages.keys().chain(&step.missing).filter_map(|quantity| quantity.system()).collect();
         let swells = named.iter().any(|system| matches!(system, SystemLabel::Swell(_)));
@@ -155,7 +161,19 @@ impl SeaGrid {
             total,
             spectra,
             depth,
+            outside,
+            unreadable,
         }
+    }
+
+    /// Messages of the step that cannot be read, in words: what they hold is missing, and their heights are gaps.
+    pub fn unreadable(&self) -> &[String] {
+        &self.unreadable
+    }
+
+    /// What of the step's fields is out of range, and therefore missing.
+    pub fn out_of_range(&self) -> &[OutOfRange] {
+        &self.outside
     }
 
     /// The directional spectrum at a cell, where the files have one.
@@ -213,6 +231,9 @@ impl SeaGrid {
                 partitions.push(partition);
             }
         }
+        if self.spectra.as_ref().is_some_and(|spectra| spectra.is_refused(index)) {
+            return Err(Lack::Height(SystemLabel::Total));
+        }
         let wind = self.wind.at(index).ok_or(Lack::Wind);
         if !partitions.is_empty() {
             let spectrum = self.spectrum(index);
@@ -223,7 +244,8 @@ impl SeaGrid {
             let partitions = spectrum.split(wind);
             return Ok(Some((SeaState { wind, partitions, spectrum: Some(spectrum) }, SeaOrigin::Spectrum)));
         }
-        let Some(total) = self.total.as_ref().filter(|total| total.hs.get(index).is_some()) else {
+        let is_there = |total: &&WaveFields| total.hs.get(index).is_some() || total.hs.is_refused(index);
+        let Some(total) = self.total.as_ref().filter(is_there) else {
             return Ok(None);
         };
         partitions.extend(total.at(index)?);
@@ -277,11 +299,14 @@ impl WaveFields {
     }
 
     fn is_whole(&self) -> bool {
-        !self.periods.is_empty() && !self.from.is_empty()
+        !self.periods.is_empty() && !self.from.is_empty() && !self.hs.is_wholly_refused()
     }
 
     /// The system at a cell; none where it has no height there.
     fn at(&self, index: usize) -> Result<Option<Partition>, Lack> {
+        if self.hs.is_refused(index) {
+            return Err(Lack::Height(self.system));
+        }
         let Some(hs) = self.hs.get(index).filter(|hs| *hs > 0.0) else {
             return Ok(None);
         };

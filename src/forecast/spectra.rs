@@ -12,7 +12,8 @@ pub struct Spectra {
     pub frequency_hz: Arc<[f64]>,
     /// Where the waves of each sector come from.
     pub from: Arc<[DirectionFrom]>,
-    /// Point by point, frequency by frequency, m2/(Hz rad); not-a-number at points without a spectrum.
+    /// Point by point, frequency by frequency, m2/(Hz rad); the first value of a point is not a number where there is no
+    /// spectrum, and infinite where it was refused.
     density: Vec<f32>,
 }
 
@@ -21,6 +22,11 @@ impl Spectra {
     /// value is not a number.
     pub(super) fn new(frequency_hz: Arc<[f64]>, from: Arc<[DirectionFrom]>, density: Vec<f32>) -> Self {
         Self { frequency_hz, from, density }
+    }
+
+    /// Spectra of which none can be believed.
+    pub(super) fn refused(points: usize) -> Self {
+        Self::new(Arc::new([]), Arc::new([]), vec![f32::INFINITY; points])
     }
 
     /// The number of grid points.
@@ -32,11 +38,24 @@ impl Spectra {
     pub fn at(&self, point: usize) -> Option<Spectrum2d> {
         let start = point.checked_mul(self.size())?;
         let density = self.density.get(start..start.checked_add(self.size())?)?;
-        (!density[0].is_nan()).then(|| Spectrum2d {
+        density[0].is_finite().then(|| Spectrum2d {
             frequency_hz: self.frequency_hz.clone(),
             from: self.from.clone(),
             density: density.iter().map(|v| f64::from(*v)).collect(),
         })
+    }
+
+    /// Takes a spectrum away that cannot be believed.
+    pub(super) fn refuse(&mut self, point: usize) {
+        let start = point * self.size();
+        if let Some(first) = self.density.get_mut(start) {
+            *first = f32::INFINITY;
+        }
+    }
+
+    /// Whether there was a spectrum at a point that could not be believed.
+    pub fn is_refused(&self, point: usize) -> bool {
+        self.density.get(point * self.size()).is_some_and(|v| v.is_infinite())
     }
 
     fn size(&self) -> usize {

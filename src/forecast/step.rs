@@ -8,9 +8,12 @@ use rayon::prelude::*;
 
 use crate::base::Result;
 use crate::forecast::field::{Field, Fields};
+use crate::forecast::gather;
 use crate::forecast::grid::Grid;
 use crate::forecast::message::Message;
 use crate::forecast::quantity::Quantity;
+use crate::forecast::ranges;
+use crate::forecast::ranges::OutOfRange;
 use crate::forecast::spectra::Spectra;
 use crate::forecast::wind::{WindFields, WindSource};
 
@@ -41,6 +44,8 @@ pub(super) struct Decoded {
     pub wind: WindFields,
     pub spectra: Option<Spectra>,
     pub depth: Option<Field>,
+    pub outside: Vec<OutOfRange>,
+    pub unreadable: Vec<String>,
 }
 
 impl Step {
@@ -53,23 +58,83 @@ impl Step {
         decoded.into_iter().map(|(quantity, field)| Ok((quantity, field?))).collect()
     }
 
-    /// Whether the wind is of another time or another grid than the waves.
+    /// Whether the wind is of another time, another grid or another member than the waves.
     pub fn has_foreign_wind(&self) -> bool {
-        self.wind.as_ref().is_some_and(|wind| wind.valid != self.valid || *wind.grid != *self.grid)
+        let is_own = |(quantity, _): &(Quantity, Message)| self.messages.contains_key(quantity);
+        self.wind.as_ref().is_some_and(|wind| !wind.messages.iter().all(is_own))
     }
 
-    /// Decodes all that the step's messages hold.
+    /// Decodes all that the step's messages hold, without the values outside their ranges and the messages that cannot be
+    /// read.
     ///
     /// # Errors
-    /// As [`Step::decode`].
+    /// A file that cannot be read any more.
     pub(super) fn decode_all(&self) -> Result<Decoded> {
-        let mut fields = self.decode()?;
+        let decode = |(q, message): (&Quantity, &Message)| (*q, ranges::decode(message));
+        let decoded: Vec<_> = self.messages.par_iter().map(decode).collect();
+        let mut told = Told::default();
+        let mut fields = Fields::new();
+        for (quantity, read) in decoded {
+            match told.take(&self.messages[&quantity], read)? {
+                Some(field) => drop(fields.insert(quantity, field)),
+                // a height that is not known is a gap and no land
+                None if matches!(quantity, Quantity::Hs(_)) => {
+                    fields.insert(quantity, Field::refused(self.grid.points()));
+                }
+                None => {}
+            }
+        }
         let wind = match &self.wind {
-            Some(wind) if self.has_foreign_wind() => wind.read(&self.grid)?,
-            _ => WindFields::take(&mut fields),
+            Some(wind) if self.has_foreign_wind() => {
+                let read = wind.read(&self.grid).map(|(wind, odd)| ((wind, odd), None));
+                told.take(&wind.messages[0].1, read)?.map(|(wind, odd)| {
+                    told.outside.extend(odd);
+                    wind
+                })
+            }
+            _ => Some(WindFields::take(&mut fields)),
         };
-        let spectra = self.spectra.as_ref().map(Message::<Spectra>::decode).transpose()?;
-        let depth = self.depth.as_ref().map(Message::<Field>::decode).transpose()?;
-        Ok(Decoded { fields, wind, spectra, depth })
+        let spectra = match &self.spectra {
+            Some(message) => {
+                let read = told.take(message, ranges::decode_spectra(message))?;
+                Some(read.unwrap_or_else(|| Spectra::refused(self.grid.points())))
+            }
+            None => None,
+        };
+        let depth = match &self.depth {
+            Some(message) => told.take(message, ranges::decode(message))?,
+            None => None,
+        };
+        let wind = wind.unwrap_or(WindFields::None);
+        let Told { outside, unreadable } = told;
+        Ok(Decoded { fields, wind, spectra, depth, outside, unreadable })
+    }
+}
+
+/// What is to be told of decoding.
+#[derive(Default)]
+struct Told {
+    outside: Vec<OutOfRange>,
+    unreadable: Vec<String>,
+}
+
+impl Told {
+    /// The field, if it can be read; one that cannot is a gap by name and spoils no other.
+    fn take<T, U>(
+        &mut self,
+        message: &Message<T>,
+        read: Result<(U, Option<OutOfRange>)>,
+    ) -> Result<Option<U>> {
+        match read {
+            Ok((field, odd)) => {
+                self.outside.extend(odd);
+                Ok(Some(field))
+            }
+            Err(error) if error.is_io() => Err(error),
+            Err(error) => {
+                self.unreadable.push(gather::unreadable(message, &error));
+                Ok(None)
+            }
+        }
     }
 }

@@ -20,6 +20,7 @@ use crate::forecast::grid::Grid;
 use crate::forecast::message::Message;
 use crate::forecast::notes;
 use crate::forecast::quantity::Quantity;
+use crate::forecast::ranges::OutOfRange;
 use crate::forecast::sea::SeaGrid;
 use crate::forecast::step::Step;
 use crate::forecast::wind::{MOST_APART, WindSource};
@@ -32,6 +33,7 @@ pub struct Forecast {
     stray_bytes: u64,
     holes: Vec<[Timestamp; 2]>,
     notes: Vec<String>,
+    unreadable: Vec<String>,
     winds: Winds,
 }
 
@@ -60,6 +62,7 @@ impl Forecast {
             unused: gathered.unused,
             stray_bytes: gathered.stray_bytes,
             notes,
+            unreadable: gathered.unreadable,
             winds,
         })
     }
@@ -89,6 +92,12 @@ impl Forecast {
         self.steps.iter().map(|step| step.missing.len()).sum()
     }
 
+    /// Messages that their headers show to be unreadable, in words; those whose values turn out so are told by each step
+    /// ([`SeaGrid::unreadable`]).
+    pub fn unreadable(&self) -> &[String] {
+        &self.unreadable
+    }
+
     /// Neighbouring times between which a step is missing: they are further apart than times that follow. A spacing that
     /// widens and stays so is the forecast's own.
     pub fn holes(&self) -> &[[Timestamp; 2]] {
@@ -107,11 +116,18 @@ impl Forecast {
         of(member).or_else(|| of(None)).unwrap_or_default()
     }
 
-    /// Decodes a step and combines its fields. Memory: the step's fields, nothing else.
+    /// Decodes a step and combines its fields, without the values out of range. Memory: the step's fields, nothing else.
     ///
     /// # Errors
-    /// A step that does not exist, a field that cannot be decoded.
+    /// A step that does not exist, a field that cannot be decoded or of which too large a share is out of range.
     pub fn read_step(&self, step: usize) -> Result<SeaGrid> {
+        let sea = self.read_step_anyway(step)?;
+        sea.out_of_range().iter().try_for_each(OutOfRange::check_share)?;
+        Ok(sea)
+    }
+
+    /// The same, however large the share that is out of range.
+    pub(super) fn read_step_anyway(&self, step: usize) -> Result<SeaGrid> {
         let step = self.steps.get(step).ok_or_else(|| {
             Error::new("the forecast has no such step")
                 .found(step)

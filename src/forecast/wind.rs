@@ -18,6 +18,8 @@ use crate::forecast::field::{Field, Fields};
 use crate::forecast::grid::{Between, Grid};
 use crate::forecast::message::Message;
 use crate::forecast::quantity::Quantity;
+use crate::forecast::ranges;
+use crate::forecast::ranges::OutOfRange;
 use crate::sea::Wind;
 
 /// How far in time wind may be from the waves it serves.
@@ -59,14 +61,16 @@ impl WindSource {
         })
     }
 
-    /// Decodes the wind and brings it to a grid.
-    pub(super) fn read(&self, grid: &Grid) -> Result<WindFields> {
-        let mut fields = Fields::new();
+    /// Decodes the wind and brings it to a grid, with what of it is out of range.
+    pub(super) fn read(&self, grid: &Grid) -> Result<(WindFields, Vec<OutOfRange>)> {
+        let (mut fields, mut outside) = (Fields::new(), Vec::new());
         for (quantity, message) in &self.messages {
-            fields.insert(*quantity, message.decode()?);
+            let (field, odd) = ranges::decode(message)?;
+            fields.insert(*quantity, field);
+            outside.extend(odd);
         }
         let wind = WindFields::take(&mut fields);
-        Ok(if *self.grid == *grid { wind } else { wind.on(&self.grid, grid) })
+        Ok((if *self.grid == *grid { wind } else { wind.on(&self.grid, grid) }, outside))
     }
 }
 

@@ -28,7 +28,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let mut inputs = ready::inputs(job, &boat)?;
     let opened = Opened::open(&job.seas)?;
     let told = |done, all| go_on(watch, Progress::Steps(done, all));
-    let Gathered { set, members, inputs: sea_inputs, forecast } = opened.tally(&told)?;
+    let Gathered { set, members, inputs: sea_inputs, forecast, states } = opened.tally(&told)?;
     inputs.extend(sea_inputs);
     go_on(watch, Progress::Boat)?;
     let performance = boat.tabulate();
@@ -59,6 +59,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let made = Made { regions: &result.regions, all, of_members, errors_left };
     let told = |done, all| go_on(watch, Progress::Cells(done, all));
     let audited = cells::write(&job.cell_audit, &output, &performance, forecast.as_ref(), &result, &told)?;
+    Gathered::check_unchanged(&states)?;
     go_on(watch, Progress::Writing)?;
     files::write(job, &output, &made)?;
     let mut gaps = gaps::gaps(&set);

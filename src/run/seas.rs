@@ -1,6 +1,7 @@
 //! The seas of a job: tallied from its forecast, or read from a tally.
 
 use crate::base::{Error, Result};
+use crate::files::FileState;
 use crate::forecast::{Forecast, MemberChoice};
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::job::Job;
@@ -11,6 +12,7 @@ use crate::result::{Input, InputRole};
 use crate::survey::{Surveyed, check_covered, leave_out_land, station_notes, survey};
 use crate::tally::{Origin, TallySet};
 use std::collections::BTreeMap;
+use std::path::PathBuf;
 
 /// Seas that are ready to be tallied: every file is open, nothing has been decoded.
 #[derive(Debug)]
@@ -18,8 +20,17 @@ pub struct Opened(Source);
 
 #[derive(Debug)]
 enum Source {
-    Forecast { forecast: Forecast, regions: Vec<Region>, seas: ForecastSeas, inputs: Vec<Input> },
-    Tally { set: TallySet, input: Input },
+    Forecast {
+        forecast: Forecast,
+        regions: Vec<Region>,
+        seas: ForecastSeas,
+        inputs: Vec<Input>,
+        states: Vec<FileState>,
+    },
+    Tally {
+        set: TallySet,
+        input: Input,
+    },
 }
 
 /// Tallied seas.
@@ -33,6 +44,16 @@ pub struct Gathered {
     pub inputs: Vec<Input>,
     /// The forecast they were tallied from; none for a tally read.
     pub forecast: Option<Forecast>,
+    /// What the files were before they were digested and read.
+    pub states: Vec<FileState>,
+}
+
+impl Gathered {
+    /// # Errors
+    /// A file that changed since: what was read need not be one forecast, nor have the digest that is recorded.
+    pub fn check_unchanged(states: &[FileState]) -> Result<()> {
+        states.iter().try_for_each(FileState::check_unchanged)
+    }
 }
 
 impl Opened {
@@ -43,11 +64,16 @@ impl Opened {
     pub fn open(seas: &Seas) -> Result<Self> {
         match seas {
             Seas::Tally(path) => {
+                let state = FileState::of(path)?;
                 let set = TallySet::read(path)?;
-                Ok(Self(Source::Tally { set, input: Input::of(InputRole::Tally, path)? }))
+                let input = Input::of(InputRole::Tally, path)?;
+                state.check_unchanged()?;
+                Ok(Self(Source::Tally { set, input }))
             }
             Seas::Forecast(seas) => {
                 let mut inputs = Vec::new();
+                let files = seas.regions.file().into_iter().chain(seas.files.iter().map(PathBuf::as_path));
+                let states = files.map(FileState::of).collect::<Result<Vec<_>>>()?;
                 if let Some(path) = seas.regions.file() {
                     inputs.push(Input::of(InputRole::Regions, path)?);
                 }
@@ -57,7 +83,7 @@ impl Opened {
                 let forecast = Forecast::open(&seas.files)?;
                 check_members(seas, &forecast)?;
                 let regions = regions(&seas.regions, &forecast)?;
-                Ok(Self(Source::Forecast { forecast, regions, seas: seas.clone(), inputs }))
+                Ok(Self(Source::Forecast { forecast, regions, seas: seas.clone(), inputs, states }))
             }
         }
     }
@@ -68,21 +94,36 @@ impl Opened {
     /// As [`survey`].
     pub fn tally(self, progress: &dyn Fn(usize, usize) -> Result<()>) -> Result<Gathered> {
         match self.0 {
-            Source::Tally { set, input } => {
-                Ok(Gathered { set, members: BTreeMap::new(), inputs: vec![input], forecast: None })
-            }
-            Source::Forecast { forecast, regions, seas, inputs } => {
+            Source::Tally { set, input } => Ok(Gathered {
+                set,
+                members: BTreeMap::new(),
+                inputs: vec![input],
+                forecast: None,
+                states: Vec::new(),
+            }),
+            Source::Forecast { forecast, regions, seas, inputs, states } => {
                 let mut origin = origin(&regions, &forecast, &inputs);
                 let apart = members_apart(&seas, &forecast);
-                let Surveyed { mut set, members } =
-                    survey(&forecast, &regions, seas.window, seas.window_alignment, &apart, progress)?;
+                let Surveyed { mut set, members, out_of_range, unreadable } =
+                    survey(&forecast, &regions, seas.window, seas.window_alignment, &apart, progress)
+                        .or_else(|error| Gathered::check_unchanged(&states).and(Err(error)))?;
+                // before anything is said of what was found: a changed file may look damaged
+                Gathered::check_unchanged(&states)?;
+                origin.warnings.extend(out_of_range.words().map(|told| format!("forecast: {told}")));
+                let why = |error: Error| match unreadable.first() {
+                    Some(first) => {
+                        error.found(format!("{} unreadable messages, the first: {first}", unreadable.len()))
+                    }
+                    None => error,
+                };
                 match &seas.regions {
-                    Regions::File(path) => check_covered(&set).map_err(|error| error.file(path))?,
+                    Regions::File(path) => check_covered(&set).map_err(|error| why(error.file(path)))?,
                     Regions::Tiles(_) => origin.warnings.extend(without_land(&mut set, "tiles")?),
                     Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
                 }
+                origin.gaps.extend(unreadable);
                 set.add_origin(&origin);
-                Ok(Gathered { set, members, inputs, forecast: Some(forecast) })
+                Ok(Gathered { set, members, inputs, forecast: Some(forecast), states })
             }
         }
     }

@@ -4,6 +4,7 @@ use crate::base::window::step_spans_s;
 use crate::base::{Alignment, WindowLength, Windows};
 use crate::base::{Error, Result};
 use crate::forecast::SystemLabel;
+use crate::forecast::ranges::AllOutOfRange;
 use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
 use crate::forecast::{Grid, GridLayout};
 use crate::hydro::wind_frame::WindFrameSea;
@@ -22,6 +23,10 @@ pub struct Surveyed {
     /// Those of each member that was asked for, in the windows in which it has steps; summed over all members of an
     /// ensemble they are `set`.
     pub members: BTreeMap<u32, TallySet>,
+    /// Values that were taken as missing because they are out of range.
+    pub out_of_range: AllOutOfRange,
+    /// Messages that could not be read, in words.
+    pub unreadable: BTreeSet<String>,
 }
 
 /// Tallies a forecast, one step in memory at a time; regions are tallied in parallel, each in order of time, so the
@@ -47,9 +52,13 @@ pub fn survey(
     let mut apart: BTreeMap<u32, Vec<Vec<WindowTally>>> =
         members.iter().map(|member| (*member, empty(regions, &windows))).collect();
     let mut areas: Option<(Arc<Grid>, Vec<RegionCells>)> = None;
+    let mut out_of_range = AllOutOfRange::default();
+    let mut unreadable: BTreeSet<String> = forecast.unreadable().iter().cloned().collect();
     for step in 0..forecast.steps().len() {
         progress(step, forecast.steps().len())?;
         let sea = forecast.read_step(step)?;
+        out_of_range.add(sea.out_of_range());
+        unreadable.extend(sea.unreadable().iter().cloned());
         let time = times.partition_point(|time| *time < sea.valid);
         if areas.as_ref().is_none_or(|(grid, _)| **grid != *sea.grid) {
             areas = Some((
@@ -72,7 +81,7 @@ pub fn survey(
         set.regions.iter_mut().for_each(|region| region.windows.retain(|_, part| part.steps > 0));
         (member, set)
     };
-    Ok(Surveyed { set, members: apart.into_iter().map(of_member).collect() })
+    Ok(Surveyed { set, members: apart.into_iter().map(of_member).collect(), out_of_range, unreadable })
 }
 
 /// An empty tally for each region and window.
@@ -220,6 +229,7 @@ impl RegionCells {
 pub(super) fn lack_words(lack: Lack) -> String {
     match lack {
         Lack::Wind => "the wind".into(),
+        Lack::Height(system) => format!("a height of {} that can be believed", system_words(system)),
         Lack::Period(system) => format!("the period of {}", system_words(system)),
         Lack::Direction(system) => format!("the direction of {}", system_words(system)),
     }

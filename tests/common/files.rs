@@ -21,6 +21,16 @@ pub fn data(name: &str) -> PathBuf {
 pub const INVENTED: &str = "grids/south-pacific.grib2";
 pub const NOAA: &str = "grids/gfswave.20210826.t12z.atlocn.0p16.f000.grib2";
 
+/// A real file that went wrong once and may not be shipped: beside the checkout, or the test skips and says so.
+pub fn went_wrong(name: &str) -> Option<PathBuf> {
+    let path = file("../shared/data/repro").join(name);
+    if !path.exists() {
+        println!("skipped {name}: it is not beside this checkout");
+        return None;
+    }
+    Some(path)
+}
+
 /// A forecast by its name alone; real ones that may not be shipped lie beside the checkout, or the test skips and says so.
 pub fn forecast(name: &str) -> Option<PathBuf> {
     let places = ["grids", "tests/data", "../shared/data/real"];

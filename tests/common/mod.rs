@@ -2,6 +2,7 @@
 
 pub mod bench;
 pub mod boats;
+pub mod classic;
 pub mod files;
 pub mod grib;
 pub mod heap;

@@ -166,6 +166,28 @@ fn members_are_steps_of_their_own_in_both_editions() {
     assert_ne!(heights[0], heights[1]);
 }
 
+/// Wind speeds as ecCodes prints them: 7.7 to 9.25 m/s, the same for both members; heights differ by 0.1 m.
+#[test]
+fn members_without_a_wind_of_their_own_sail_in_the_one_there_is() {
+    let forecast = Forecast::open(&[data("ens-waves-det-wind.grib2")]).unwrap();
+    assert_eq!(forecast.members(), [1, 2]);
+    let seas = [0, 1].map(|step| forecast.read_step(step).unwrap());
+    for sea in &seas {
+        assert_eq!((sea.coverage().sea, sea.coverage().gaps.len()), (36, 0));
+    }
+    let [one, two] = seas.map(|sea| state(&sea, 0));
+    assert_eq!(one.wind, two.wind);
+    assert!((7.69..9.26).contains(&one.wind.tws_m_s), "{:?}", one.wind);
+    assert!((two.partitions[0].hs_m - one.partitions[0].hs_m - 0.1).abs() < 1e-3);
+}
+
+/// Four quarters of an hour.
+#[test]
+fn a_quarter_of_an_hour_is_a_unit_of_grib1() {
+    let forecast = Forecast::open(&[data("grib1-unit13.grib")]).unwrap();
+    assert_eq!(forecast.steps()[0].valid.to_string(), "2024-01-15T01:00:00Z");
+}
+
 /// No period of the total sea in the file but by its bands: the middle of the highest band, unless more energy lies
 /// outside both. Each cell is worked out from the decoded fields, which are held to ecCodes elsewhere.
 #[test]

@@ -4,14 +4,21 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod cfgrib;
 mod checks;
 mod combine;
 mod damage;
 mod errors;
 mod netcdf;
+mod ranges;
+mod reasons;
 mod reference;
 mod sea;
 mod stations;
+mod stored;
+mod times;
+mod unreadable;
+mod wind_level;
 
 #[global_allocator]
 static WATCHED: common::heap::Watched = common::heap::Watched;

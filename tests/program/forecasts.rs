@@ -2,9 +2,11 @@
 //! NetCDF. Real files that are not kept here are used where they lie beside the checkout.
 
 use crate::common::bench::{Bench, POLAR, Ran};
-use crate::common::files::{NOAA, data, file, forecast as real};
+use crate::common::files::{INVENTED, NOAA, data, file, forecast as real};
 use crate::common::places::region;
 use crate::common::tables::number;
+use roughwater::job::JobFile;
+use roughwater::run::Opened;
 use serde_json::Value;
 use std::path::Path;
 
@@ -60,6 +62,57 @@ fn assert_derated(bench: &Bench, output: &str, polar: &str) {
 
 fn quantities(found: &Value) -> Vec<&str> {
     found["quantities"].as_array().unwrap().iter().map(|q| q["quantity"].as_str().unwrap()).collect()
+}
+
+/// Three of six columns hold heights of -999 m.
+#[test]
+fn heights_that_cannot_be_are_gaps_with_count_and_place() {
+    let bench = bench([-30.0, -25.0, 0.0, 5.0]);
+    let ran = derate(&bench, &[&data("hs-minus999-undeclared.nc")], "out").ended(&[3]);
+    let told: Value = serde_json::from_str(&ran.stdout).unwrap();
+    let (warnings, gaps) = (told["warnings"].to_string(), told["gaps"].to_string());
+    assert!(
+        warnings.contains("18 values of total sea Hs") && warnings.contains("longitude -30.000"),
+        "{warnings}"
+    );
+    assert!(gaps.contains("18 sea cells lack a height of the total sea"), "{gaps}");
+}
+
+/// After it was opened and digested, or while its steps are read: renamed over, written again, cut short.
+#[test]
+fn a_forecast_that_changes_while_it_is_read_is_an_error() {
+    let bench = Bench::new();
+    let whole = std::fs::read(file(INVENTED)).unwrap();
+    bench.set("forecast", "\"changing.grib2\"");
+    let path = bench.path("changing.grib2");
+    let replace = || {
+        bench.put("other.grib2", &whole);
+        std::fs::rename(bench.path("other.grib2"), &path).unwrap();
+    };
+    let rewrite = || bench.put("changing.grib2", &whole[..whole.len() / 8 * 7]);
+    let cut = || bench.put("changing.grib2", []);
+    let ways: [&dyn Fn(); 3] = [&replace, &rewrite, &cut];
+    for (way, change) in ways.into_iter().enumerate() {
+        for at_step in [None, Some(4)] {
+            bench.put("changing.grib2", &whole);
+            let job = JobFile::read(&bench.path("job.toml")).unwrap().complete().unwrap();
+            let opened = Opened::open(&job.seas).unwrap();
+            if at_step.is_none() {
+                change();
+            }
+            let progress = |done: usize, _| {
+                if Some(done) == at_step {
+                    change();
+                }
+                Ok(())
+            };
+            let text = opened.tally(&progress).unwrap_err().to_string();
+            assert!(
+                text.contains("changed while it was read") && text.contains("changing.grib2"),
+                "{way}: {text}"
+            );
+        }
+    }
 }
 
 #[test]

@@ -11,8 +11,9 @@ use crate::forecast::grib2::octets::Section;
 pub(super) fn check(points: usize, representation: Section, bitmap: Section, data: Section) -> Result<()> {
     let encoded = representation.u32(6)? as usize;
     check_count(points, encoded, bitmap)?;
+    // a field without a value has no image and no groups, whatever its packing
     let template = representation.u16(10)?;
-    if matches!(template, 4 | 200) {
+    if encoded == 0 || matches!(template, 4 | 200) {
         return Ok(());
     }
     let reference = representation.f32(12)?;

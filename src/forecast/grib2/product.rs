@@ -5,7 +5,6 @@ use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 
 use crate::base::{Error, Result};
-use crate::forecast::grib_ends::unit_seconds;
 use crate::forecast::grib2::octets::Section;
 use crate::forecast::names::Grib2Code;
 
@@ -98,6 +97,20 @@ fn valid_time(significance: u8, reference: Timestamp, unit: u8, ahead: i32) -> R
     reference
         .checked_add(ahead)
         .map_err(|_| Error::new("the forecast time lies outside the calendar").at("section 4").found(ahead))
+}
+
+/// Seconds in a unit of forecast time (code table 4.4), where it has a fixed length.
+fn unit_seconds(unit: u8) -> Option<i64> {
+    Some(match unit {
+        0 => 60,
+        1 => 3600,
+        2 => 86_400,
+        10 => 3 * 3600,
+        11 => 6 * 3600,
+        12 => 12 * 3600,
+        13 => 1,
+        _ => return None,
+    })
 }
 
 /// A surface's value; all bits set means that none is stated.

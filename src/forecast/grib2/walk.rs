@@ -217,6 +217,7 @@ impl Walk {
             member: product.member,
             grid: grid.map(|(grid, _)| grid),
             packing: packing(template),
+            damage: None,
             values: Lazy::new(move || decode(&path, &stored)),
         });
         Ok(())

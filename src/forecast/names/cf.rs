@@ -19,6 +19,8 @@ pub struct Described<'a> {
     /// Its `standard_name`.
     pub standard_name: Option<&'a str>,
     pub unit: Option<&'a str>,
+    /// The centre that cfgrib names for the whole file (`GRIB_centre`).
+    pub grib_centre: Option<&'a str>,
 }
 
 /// The quantity a variable holds.
@@ -26,7 +28,11 @@ pub struct Described<'a> {
 /// A known name in a unit of another kind (a height in seconds) is not used, and the note says so; without a unit, the
 /// quantity's own is taken.
 pub fn netcdf(variable: &Described) -> Option<Reading> {
-    let by_name = variables::reading(variable.name);
+    let by_name = match variable.grib_centre {
+        Some("kwbc") => variables::noaa_period(variable.name),
+        _ => None,
+    };
+    let by_name = by_name.or_else(|| variables::reading(variable.name));
     let by_standard = variable.standard_name.and_then(standard);
     let reading = match (by_standard, by_name) {
         (_, Some(named)) if variables::beats_standard_name(variable.name) => named,
@@ -156,7 +162,7 @@ mod tests {
         let some = |text: &'static str| (!text.is_empty()).then_some(text);
         let leak = |text: &str| some(Box::leak(text.to_owned().into_boxed_str()));
         let (name, standard_name, unit) = (leak(name).unwrap(), leak(standard_name), leak(unit));
-        netcdf(&Described { name, standard_name, unit })
+        netcdf(&Described { name, standard_name, unit, grib_centre: None })
             .map_or((None, Conversion::None), |r| (r.quantity, r.conversion))
     }
 

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use crate::forecast::names::reading::{CURRENT_UNUSED, Reading, mean_period};
+use crate::forecast::names::reading::{CURRENT_UNUSED, OTHER_LEVEL, Reading, mean_period};
 use crate::forecast::quantity::{DirectionKind, Quantity, SystemLabel};
 use crate::sea::PeriodKind;
 
@@ -58,7 +58,7 @@ fn table_2(code: &Grib1Code, rank: u8) -> Option<Reading> {
         _ => false,
     };
     if !near_surface {
-        return None;
+        return matches!(code.number, 31..=34).then(|| Reading::unused(OTHER_LEVEL));
     }
     let swell = match (code.level, code.level_value) {
         (SEQUENCE, 0) => SystemLabel::Swell(rank),

@@ -17,7 +17,7 @@
 
 use std::fmt;
 
-use crate::forecast::names::reading::{CURRENT_UNUSED, ECMWF, NOAA, Reading, mean_period};
+use crate::forecast::names::reading::{CURRENT_UNUSED, ECMWF, NOAA, OTHER_LEVEL, Reading, mean_period};
 use crate::forecast::quantity::{DirectionKind, Quantity, SystemLabel};
 use crate::sea::PeriodKind;
 
@@ -65,7 +65,9 @@ impl fmt::Display for Grib2Code {
 /// their like for a band of periods): a mean, a maximum or a probability of the same parameter is another thing.
 pub fn grib2(code: &Grib2Code) -> Option<Reading> {
     match (code.product, code.discipline, code.category) {
-        (0 | 1, 0, 2) => wind(code).map(Reading::plain),
+        (0 | 1, 0, 2) if code.number <= 3 => {
+            Some(wind(code).map_or_else(|| Reading::unused(OTHER_LEVEL), Reading::plain))
+        }
         (0 | 1, 10, 0) => waves(code),
         (0 | 1, 10, 1) if code.number <= 3 => Some(Reading::unused(CURRENT_UNUSED)),
         (0 | 1, 10, 4) if code.number == 7 => Some(Reading::plain(Quantity::Depth)),

@@ -43,6 +43,8 @@ impl Reading {
 
 pub(super) const CURRENT_UNUSED: &str = "ocean current: not used";
 
+pub(super) const OTHER_LEVEL: &str = "wind of another level than 10 m: not used";
+
 /// A period that GRIB calls a mean one without saying which mean.
 pub(super) fn mean_period(centre: u16, system: SystemLabel) -> Reading {
     let (kind, note) = match centre {

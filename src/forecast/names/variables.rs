@@ -3,7 +3,7 @@
 //! ERA5 and ECMWF: the parameter database's short names, and `p140nnn` of older files. WAVEWATCH III: `ww3_ounf`
 //! (NOAA-EMC/WW3 at f66b6d46, `w3ounfmetamd.F90`). Copernicus Marine: the product manuals' names.
 
-use crate::forecast::names::reading::{CURRENT_UNUSED, Reading};
+use crate::forecast::names::reading::{CURRENT_UNUSED, NOAA, Reading, mean_period};
 use crate::forecast::names::unit::Conversion;
 use crate::forecast::quantity::{DirectionKind, Quantity, SystemLabel};
 use crate::sea::PeriodKind;
@@ -29,6 +29,7 @@ pub(super) fn reading(name: &str) -> Option<Reading> {
         _ => {}
     }
     let quantity = of_ecmwf(name)
+        .or_else(|| of_noaa(name))
         .or_else(|| of_wavewatch(name))
         .or_else(|| of_copernicus(name))
         .or_else(|| of_wind(name))
@@ -80,6 +81,28 @@ fn of_ecmwf(name: &str) -> Option<Quantity> {
                 _ => return None,
             }
         }
+    })
+}
+
+/// Periods that ecCodes names as means and NOAA's wave model fills with peak periods, as
+/// [`crate::forecast::names::grib2`] tells.
+pub(super) fn noaa_period(name: &str) -> Option<Reading> {
+    match name {
+        "mpww" => Some(mean_period(NOAA, WindSea)),
+        "mpts" => Some(mean_period(NOAA, TotalSwell)),
+        _ => None,
+    }
+}
+
+/// Short names that ecCodes has for NOAA's parameters, as cfgrib writes them.
+fn of_noaa(name: &str) -> Option<Quantity> {
+    Some(match name {
+        "ws" => Quantity::WindSpeed,
+        "wvdir" => From(WindSea, Mean),
+        "swdir" => From(TotalSwell, Mean),
+        "dirpw" => From(Total, AtPeak),
+        "perpw" => Period(Total, Peak),
+        _ => return None,
     })
 }
 

@@ -3,15 +3,18 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use jiff::{SignedDuration, Timestamp};
+use jiff::Timestamp;
 
 use crate::base::{Error, Result};
 use crate::forecast::grid::Grid;
 use crate::forecast::netcdf::file::{Dim, File, Pick, Variable};
 use crate::forecast::netcdf::layout::FieldLayout;
-use crate::forecast::netcdf::role::{Role, is_member_name, members, periods, role};
+use crate::forecast::netcdf::level::WindLevel;
+use crate::forecast::netcdf::no_grid;
+use crate::forecast::netcdf::role::{Role, is_member_name, members, role};
 use crate::forecast::netcdf::stations;
 use crate::forecast::netcdf::stations::Stations;
+use crate::forecast::netcdf::times::{Places, Times, When};
 
 /// One field's place in time, and what to pick of each dimension.
 #[derive(Debug, Clone)]
@@ -19,12 +22,14 @@ pub(super) struct FieldPlace {
     pub reference: Timestamp,
     pub valid: Timestamp,
     pub member: Option<u32>,
+    /// Which swell, where cfgrib numbers them.
+    pub rank: Option<u8>,
     pub picks: Vec<Pick>,
 }
 
 impl FieldPlace {
     pub(super) fn at(reference: Timestamp) -> Self {
-        Self { reference, valid: reference, member: None, picks: Vec::new() }
+        Self { reference, valid: reference, member: None, rank: None, picks: Vec::new() }
     }
 }
 
@@ -33,18 +38,21 @@ pub(super) struct Axes {
     roles: BTreeMap<String, Role>,
     coordinates: BTreeSet<String>,
     named: BTreeMap<String, Variable>,
-    times: BTreeMap<String, Vec<Timestamp>>,
-    periods: BTreeMap<String, Vec<SignedDuration>>,
+    times: Times,
+    /// Every time of the file.
+    all_times: BTreeSet<When>,
     members: BTreeMap<String, Vec<u32>>,
-    scalar_times: BTreeMap<String, Timestamp>,
-    /// Time of a file of one time, held by a scalar.
-    scalar_time: Option<Timestamp>,
-    scalar_period: SignedDuration,
     scalar_member: Option<u32>,
-    reference: Option<Timestamp>,
+    ranks: BTreeMap<String, Vec<u8>>,
+    /// A scalar's name and the rank it holds.
+    scalar_rank: Option<(String, u8)>,
     /// By the names of the latitude's and the longitude's dimension.
     grids: BTreeMap<(String, String), Result<(Arc<Grid>, FieldLayout)>>,
     stations: Option<Stations>,
+    /// Grid mappings by the variable that describes them.
+    mappings: BTreeMap<String, String>,
+    /// All variables, for what is to be said of those without a grid.
+    variables: Vec<Variable>,
 }
 
 impl Axes {
@@ -55,21 +63,24 @@ impl Axes {
             roles: BTreeMap::new(),
             coordinates: BTreeSet::new(),
             named: BTreeMap::new(),
-            times: BTreeMap::new(),
-            periods: BTreeMap::new(),
+            times: Times::read(file, variables)?,
+            all_times: BTreeSet::new(),
             members: BTreeMap::new(),
-            scalar_times: BTreeMap::new(),
-            scalar_time: None,
-            scalar_period: SignedDuration::ZERO,
             scalar_member: None,
-            reference: None,
+            ranks: BTreeMap::new(),
+            scalar_rank: None,
             grids: BTreeMap::new(),
             stations: None,
+            mappings: variables.iter().filter_map(mapping).collect(),
+            variables: variables.to_vec(),
         };
         for variable in variables {
             axes.coordinate(file, variable)?;
         }
-        axes.settle_scalar_time();
+        axes.all_times = axes.times.all()?;
+        axes.coordinates.extend(axes.times.names().map(str::to_owned));
+        let along_time = axes.times.dims().map(|dim| (dim.name.clone(), Role::Time));
+        axes.roles.extend(along_time.collect::<Vec<_>>());
         axes.dimensions_without_variables(variables);
         axes.read_grids(file, variables);
         axes.find_stations(file, variables);
@@ -78,64 +89,38 @@ impl Axes {
 
     /// Takes a variable that is a coordinate.
     fn coordinate(&mut self, file: &File, variable: &Variable) -> Result<()> {
-        if variable.standard_name.as_deref() == Some("forecast_reference_time") && variable.dims.is_empty() {
-            self.coordinates.insert(variable.name.clone());
-            self.reference = file.times(variable)?.first().copied();
-            return Ok(());
-        }
         let own = matches!(&variable.dims[..], [dim] if dim.name == variable.name);
         if !own && !variable.dims.is_empty() {
             return Ok(());
         }
-        let Some(role) = role(variable) else { return Ok(()) };
+        let Some(role) = role(variable).filter(|role| !matches!(role, Role::Time | Role::Period)) else {
+            return Ok(());
+        };
         self.coordinates.insert(variable.name.clone());
         let name = variable.name.clone();
         if own {
             self.roles.insert(name.clone(), role);
             self.named.insert(name.clone(), variable.clone());
         }
-        match role {
-            Role::Time if own => drop(self.times.insert(name, file.times(variable)?)),
-            Role::Time => {
-                if let Some(time) = file.times(variable)?.first() {
-                    self.scalar_times.insert(name, *time);
-                }
+        if role == Role::Rank {
+            let values = file.coordinate(variable)?;
+            let ranks: Vec<u8> =
+                values.iter().map(|v| if (1.0..=5.0).contains(v) { *v as u8 } else { 0 }).collect();
+            if own {
+                self.ranks.insert(name.clone(), ranks);
+            } else {
+                self.scalar_rank = ranks.first().map(|rank| (name.clone(), *rank));
             }
-            Role::Period => {
-                let periods = periods(variable, &file.coordinate(variable)?)?;
-                if own {
-                    self.periods.insert(name, periods);
-                } else {
-                    self.scalar_period = periods.first().copied().unwrap_or_default();
-                }
+        }
+        if role == Role::Member {
+            let members = members(variable, &file.coordinate(variable)?)?;
+            if own {
+                self.members.insert(name, members);
+            } else {
+                self.scalar_member = members.first().copied();
             }
-            Role::Member => {
-                let members = members(variable, &file.coordinate(variable)?)?;
-                if own {
-                    self.members.insert(name, members);
-                } else {
-                    self.scalar_member = members.first().copied();
-                }
-            }
-            _ => {}
         }
         Ok(())
-    }
-
-    /// Of scalars, `valid_time` says when fields are valid and `time` beside it when the forecast starts; `time` alone
-    /// is the one or, with a forecast period, the other.
-    fn settle_scalar_time(&mut self) {
-        match self.scalar_times.get("valid_time") {
-            Some(valid) if self.periods.is_empty() => {
-                self.scalar_time = Some(*valid);
-                self.scalar_period = SignedDuration::ZERO;
-                self.reference = self.reference.or(self.scalar_times.get("time").copied());
-            }
-            _ => {
-                self.scalar_time =
-                    self.scalar_times.iter().find(|(name, _)| *name != "valid_time").map(|(_, t)| *t)
-            }
-        }
     }
 
     /// A member dimension may lack its coordinate: members then count from 0, as xarray counts.
@@ -209,12 +194,8 @@ impl Axes {
 
     /// A place for what has no time of its own.
     pub fn start(&self) -> FieldPlace {
-        FieldPlace::at(self.all_times().next().map_or(Timestamp::UNIX_EPOCH, |(reference, _)| reference))
-    }
-
-    fn all_times(&self) -> impl Iterator<Item = (Timestamp, Timestamp)> + '_ {
-        let times = self.times.values().flatten().chain(&self.scalar_time);
-        times.map(|time| (self.reference.unwrap_or(*time), *time))
+        let first = self.all_times.first().map(|when| when.reference.unwrap_or(when.valid));
+        FieldPlace::at(first.unwrap_or(Timestamp::UNIX_EPOCH))
     }
 
     /// The grid of a variable.
@@ -226,6 +207,12 @@ impl Axes {
     }
 
     fn entry(&self, variable: &Variable) -> Result<(Arc<Grid>, FieldLayout)> {
+        if let Some(mapping) = variable.text("grid_mapping").and_then(|text| self.projection(text)) {
+            return Err(Error::new("the variable is on a projected or rotated grid")
+                .found(format!("grid_mapping_name {mapping}"))
+                .expected("latitude_longitude")
+                .remedy("bring it to a grid of latitude and longitude first"));
+        }
         let dims = self.dim(variable, Role::Lat).zip(self.dim(variable, Role::Lon));
         let Some((lat, lon)) = dims else {
             if let Some(stations) = self.stations_of(variable) {
@@ -239,19 +226,18 @@ impl Axes {
                 };
                 return Ok((grid, layout));
             }
-            let found: Vec<_> = variable.dims.iter().map(|d| format!("{} ({})", d.name, d.size)).collect();
-            return Err(Error::new("the variable is not on a grid of latitude and longitude")
-                .found(format!(
-                    "dimensions {}",
-                    if found.is_empty() { "none".into() } else { found.join(", ") }
-                ))
-                .expected("one-dimensional latitude and longitude among its dimensions")
-                .remedy(
-                    "bring points, curved or triangular grids to a grid of latitude and longitude first",
-                ));
+            return Err(no_grid::error(&self.variables, variable));
         };
         let key = (lat.name.clone(), lon.name.clone());
         self.grids.get(&key).cloned().unwrap_or_else(|| Err(Error::new("a grid without coordinates")))
+    }
+
+    /// The name of a grid mapping that is not plain latitude and longitude. The attribute names a variable, or several with
+    /// their coordinates ("crs: lat lon").
+    fn projection(&self, grid_mapping: &str) -> Option<&str> {
+        let names = grid_mapping.split_whitespace().map(|name| name.trim_end_matches(':'));
+        let found = names.filter_map(|name| self.mappings.get(name)).map(String::as_str);
+        found.into_iter().find(|name| *name != "latitude_longitude")
     }
 
     /// The stations a variable is of.
@@ -272,28 +258,43 @@ impl Axes {
         Ok(FieldLayout { lat_first: position(Role::Lat) < position(Role::Lon), ..layout })
     }
 
-    /// Every time and member of a variable.
+    /// Every time and member of a variable, at one of its levels.
     ///
     /// # Errors
     /// A dimension of more than one that is none of those known.
-    pub fn places(&self, variable: &Variable) -> Result<Vec<FieldPlace>> {
+    pub fn places(&self, variable: &Variable, level: &WindLevel) -> Result<Vec<FieldPlace>> {
         let mut found = vec![Draft::default()];
         for dim in &variable.dims {
             let role = self.roles.get(&dim.name).copied();
             let mut longer = Vec::new();
             for draft in found {
+                if let WindLevel::At { dim: vertical, index } = level
+                    && *vertical == dim.name
+                {
+                    longer.push(draft.with(Pick::One(*index)));
+                    continue;
+                }
                 match role {
                     Some(Role::Lat | Role::Lon | Role::Station | Role::Frequency | Role::Direction) => {
                         longer.push(draft.with(Pick::All));
                     }
-                    Some(Role::Time) => {
-                        longer.extend(draft.along(&self.times, dim, |d, time| d.time = Some(time)))
-                    }
-                    Some(Role::Period) => {
-                        longer.extend(draft.along(&self.periods, dim, |d, period| d.period = period))
+                    Some(Role::Time | Role::Period) => {
+                        longer.extend((0..dim.size).map(|index| draft.clone().along(dim, index)));
                     }
                     Some(Role::Member) => {
-                        longer.extend(draft.along(&self.members, dim, |d, n| d.member = Some(n)))
+                        let members = self.members.get(&dim.name).into_iter().flatten();
+                        longer.extend(members.enumerate().map(|(index, member)| {
+                            let draft = draft.clone().along(dim, index as u64);
+                            Draft { member: Some(*member), ..draft }
+                        }));
+                    }
+                    Some(Role::Rank) => {
+                        // a rank that no model writes is left out with its fields
+                        let ranks = self.ranks.get(&dim.name).into_iter().flatten().enumerate();
+                        longer.extend(ranks.filter(|(_, rank)| **rank > 0).map(|(index, rank)| Draft {
+                            rank: Some(*rank),
+                            ..draft.clone().along(dim, index as u64)
+                        }));
                     }
                     None if dim.size == 1 => longer.push(draft.with(Pick::One(0))),
                     None => {
@@ -308,35 +309,38 @@ impl Axes {
             }
             found = longer;
         }
-        Ok(found.into_iter().flat_map(|draft| self.finish(draft)).collect())
+        let mut places = Vec::new();
+        for draft in found {
+            let scalar =
+                self.scalar_rank.as_ref().filter(|(name, _)| lists(variable, name)).map(|(_, rank)| *rank);
+            places.extend(self.finish(Draft { rank: draft.rank.or(scalar), ..draft })?);
+        }
+        Ok(places)
     }
 
     /// A field without a time of its own, such as the depth, is there at every time of the file.
-    fn finish(&self, draft: Draft) -> Vec<FieldPlace> {
-        let first = self.all_times().map(|(reference, _)| reference).min();
-        let times = match draft.time.or(self.scalar_time) {
-            Some(time) => vec![time],
-            None => self.all_times().map(|(_, time)| time).collect(),
+    fn finish(&self, draft: Draft) -> Result<Vec<FieldPlace>> {
+        let first = self.all_times.iter().map(|when| when.reference.unwrap_or(when.valid)).min();
+        let times = match self.times.when(&draft.places)? {
+            Some(when) => vec![when],
+            None => self.all_times.iter().copied().collect(),
         };
-        let period = self.scalar_period + draft.period;
-        let place = |time: Timestamp| {
-            Some(FieldPlace {
-                // with a forecast period, the time is when the forecast starts
-                reference: if period.is_zero() { first.unwrap_or(time) } else { time },
-                valid: time.checked_add(period).ok()?,
-                member: draft.member.or(self.scalar_member),
-                picks: draft.picks.clone(),
-            })
+        let place = |when: When| FieldPlace {
+            reference: when.reference.or(first).unwrap_or(when.valid),
+            valid: when.valid,
+            member: draft.member.or(self.scalar_member),
+            rank: draft.rank,
+            picks: draft.picks.clone(),
         };
-        times.into_iter().filter_map(place).collect()
+        Ok(times.into_iter().map(place).collect())
     }
 }
 
 #[derive(Debug, Clone, Default)]
 struct Draft {
-    time: Option<Timestamp>,
-    period: SignedDuration,
+    places: Places,
     member: Option<u32>,
+    rank: Option<u8>,
     picks: Vec<Pick>,
 }
 
@@ -346,20 +350,19 @@ impl Draft {
         self
     }
 
-    fn along<T: Copy>(
-        &self,
-        values: &BTreeMap<String, Vec<T>>,
-        dim: &Dim,
-        set: fn(&mut Self, T),
-    ) -> Vec<Self> {
-        let values = values.get(&dim.name).into_iter().flatten();
-        let one = |(index, value): (usize, &T)| {
-            let mut draft = self.clone().with(Pick::One(index as u64));
-            set(&mut draft, *value);
-            draft
-        };
-        values.enumerate().map(one).collect()
+    fn along(mut self, dim: &Dim, index: u64) -> Self {
+        self.places.insert(dim.name.clone(), index);
+        self.with(Pick::One(index))
     }
+}
+
+/// Whether a variable's `coordinates` lists a scalar.
+fn lists(variable: &Variable, name: &str) -> bool {
+    variable.text("coordinates").is_some_and(|names| names.split_whitespace().any(|one| one == name))
+}
+
+fn mapping(variable: &Variable) -> Option<(String, String)> {
+    variable.text("grid_mapping_name").map(|name| (variable.name.clone(), name.to_owned()))
 }
 
 fn read_grid(file: &File, lat: &Variable, lon: &Variable) -> Result<(Arc<Grid>, FieldLayout)> {

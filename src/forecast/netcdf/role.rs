@@ -16,17 +16,20 @@ pub(super) enum Role {
     Frequency,
     Direction,
     Station,
+    /// The ranks of swells.
+    Rank,
 }
 
 /// Which coordinate a variable is: by standard name, then unit, axis and the usual names.
 pub(super) fn role(variable: &Variable) -> Option<Role> {
     let is_since = variable.unit.as_deref().is_some_and(|unit| unit.to_lowercase().contains(" since "));
     let name = variable.name.to_lowercase();
+    let is_time = is_since || variable.is_text;
     if let Some(standard) = variable.standard_name.as_deref() {
         match standard {
             "latitude" => return Some(Role::Lat),
             "longitude" => return Some(Role::Lon),
-            "time" if is_since => return Some(Role::Time),
+            "time" | "forecast_reference_time" if is_time => return Some(Role::Time),
             "forecast_period" => return Some(Role::Period),
             "realization" => return Some(Role::Member),
             "wave_frequency" | "sea_surface_wave_frequency" => return Some(Role::Frequency),
@@ -36,6 +39,13 @@ pub(super) fn role(variable: &Variable) -> Option<Role> {
             {
                 return Some(Role::Direction);
             }
+            // rotated and projected axes are no degrees of latitude and longitude, whatever they are called
+            "grid_latitude"
+            | "grid_longitude"
+            | "projection_x_coordinate"
+            | "projection_y_coordinate"
+            | "projection_x_angular_coordinate"
+            | "projection_y_angular_coordinate" => return None,
             _ => {}
         }
     }
@@ -44,18 +54,24 @@ pub(super) fn role(variable: &Variable) -> Option<Role> {
         "degrees_east" | "degree_east" | "degrees_e" | "degree_e" => return Some(Role::Lon),
         _ => {}
     }
-    if is_since && (variable.axis.as_deref() == Some("T") || name.contains("time")) {
+    if is_time && (variable.axis.as_deref() == Some("T") || name.contains("time")) {
         return Some(Role::Time);
     }
     match name.as_str() {
-        "latitude" | "lat" => Some(Role::Lat),
-        "longitude" | "lon" => Some(Role::Lon),
+        "latitude" | "lat" if is_degrees(variable) => Some(Role::Lat),
+        "longitude" | "lon" if is_degrees(variable) => Some(Role::Lon),
         "step" | "leadtime" | "lead_time" => Some(Role::Period),
+        "orderedsequencedata" => Some(Role::Rank),
         "frequency" | "freq" => Some(Role::Frequency),
         "direction" | "dir" if !variable.dims.is_empty() => Some(Role::Direction),
         _ if is_member_name(&name) => Some(Role::Member),
         _ => None,
     }
+}
+
+/// Metres and radians are no degrees; no unit at all is taken for them.
+fn is_degrees(variable: &Variable) -> bool {
+    variable.unit.as_deref().is_none_or(|unit| unit.to_lowercase().starts_with("deg"))
 }
 
 pub(super) fn is_member_name(name: &str) -> bool {

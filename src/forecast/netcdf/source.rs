@@ -1,12 +1,4 @@
-//! NetCDF classic and NetCDF-4 files with CF or well-known names: an index of fields, read one at a time.
-//!
-//! # Rules
-//! - **Names**: see [`crate::forecast::names::cf`]. A variable without a known name is listed and not used.
-//! - **Dimensions** ([`axes`]): time, latitude and longitude, and optionally a forecast period and an ensemble member.
-//!   Another dimension is allowed if its size is one. Spectra may be of [`stations`] instead of a grid. A scalar time serves files of one time.
-//! - **Reference time**: `forecast_reference_time` where a file has it, else the file's first time.
-//! - **Values**: scale, offset, fill value, missing value and valid range by the conventions; the format's own default
-//!   fill value where a variable states none. Values are kept in 32 bits.
+//! The variables of a file to messages, by the rules of the front door.
 
 use std::borrow::Cow;
 use std::path::Path;
@@ -19,8 +11,11 @@ use crate::forecast::message::{FileIndex, Lazy, Message};
 use crate::forecast::names::{Conversion, Reading};
 use crate::forecast::names::{Described, cf};
 use crate::forecast::netcdf::axes::{Axes, FieldPlace};
+use crate::forecast::netcdf::cell_methods;
 use crate::forecast::netcdf::file::{File, Pick, Variable};
 use crate::forecast::netcdf::layout::FieldLayout;
+use crate::forecast::netcdf::level;
+use crate::forecast::netcdf::level::WindLevel;
 use crate::forecast::netcdf::spectra;
 use crate::forecast::quantity::Quantity;
 use crate::forecast::sniff::FileKind;
@@ -40,10 +35,35 @@ pub fn index(path: &Path, kind: FileKind) -> Result<FileIndex> {
         if spectra::is_spectrum(variable, &axes) {
             source.spectra(&axes, &mut index.spectra)?;
         } else {
-            source.fields(&axes, &mut index.messages)?;
+            source.fields(&axes, &variables, &mut index.messages)?;
         }
     }
+    for (group, count) in file.groups().map_err(|e| e.file(path))? {
+        index.messages.push(group_message(path, index.messages.len() + 1, &axes, &group, count));
+    }
     Ok(index)
+}
+
+/// A group stands as a message that is not used, so that whoever misses its variables is told why.
+fn group_message(path: &Path, number: usize, axes: &Axes, group: &str, count: usize) -> Message {
+    let why = "variables in a group are not read: copy them to the root of a file of their own, for example with \
+               `ncks -G : -g GROUP`";
+    let FieldPlace { reference, valid, member, .. } = axes.start();
+    Message {
+        path: path.into(),
+        number,
+        code: format!("group {group} ({count} variables)"),
+        quantity: None,
+        note: Some(why.into()),
+        unit: None,
+        reference,
+        valid,
+        member,
+        grid: Err(Error::new("a group is not read").file(path)),
+        packing: "group".into(),
+        damage: None,
+        values: no_values(),
+    }
 }
 
 /// One variable of one file.
@@ -54,13 +74,30 @@ pub(super) struct VariableSource {
 }
 
 impl VariableSource {
-    fn fields(self, axes: &Axes, messages: &mut Vec<Message>) -> Result<()> {
+    fn fields(self, axes: &Axes, variables: &[Variable], messages: &mut Vec<Message>) -> Result<()> {
         let variable = &self.variable;
         let reading = cf::netcdf(&Described {
             name: &variable.name,
             standard_name: variable.standard_name.as_deref(),
             unit: variable.unit.as_deref(),
+            grib_centre: self.file.text("GRIB_centre").as_deref(),
         });
+        let mut level = WindLevel::Whole;
+        let reading = match reading {
+            Some(reading) if reading.quantity.is_some_and(Quantity::is_of_wind) => {
+                level = level::of_wind(&self.file, variables, variable).map_err(|e| e.file(&self.path))?;
+                match &level {
+                    WindLevel::Other(reason) => Some(unused(Some(reason.clone().into()))),
+                    _ => Some(reading),
+                }
+            }
+            other => other,
+        };
+        let wanted = |reading: &Reading| reading.quantity.is_some();
+        let reading = match cell_methods::other_than_mean(variable.text("cell_methods")) {
+            Some(why) if reading.as_ref().is_some_and(wanted) => Some(unused(Some(why.into()))),
+            _ => reading,
+        };
         let Some(reading) = reading else {
             messages.push(self.message(
                 messages.len(),
@@ -71,7 +108,7 @@ impl VariableSource {
             ));
             return Ok(());
         };
-        let laid_out = axes.places(variable).and_then(|places| Ok((places, axes.layout(variable)?)));
+        let laid_out = axes.layout(variable).and_then(|layout| Ok((axes.places(variable, &level)?, layout)));
         let (places, layout) = match laid_out {
             Ok(found) => found,
             Err(error) if reading.quantity.is_some() => {
@@ -91,16 +128,11 @@ impl VariableSource {
             }
         };
         for place in places {
+            let reading = ranked(&reading, place.rank);
             let (file, name, conversion) = (self.file.clone(), variable.name.clone(), reading.conversion);
             let picks = place.picks.clone();
             let values = Lazy::new(move || read_field(&file, &name, &picks, layout, conversion));
-            messages.push(self.message(
-                messages.len(),
-                place,
-                reading.clone(),
-                axes.grid_of(variable),
-                values,
-            ));
+            messages.push(self.message(messages.len(), place, reading, axes.grid_of(variable), values));
         }
         Ok(())
     }
@@ -154,8 +186,18 @@ impl VariableSource {
             member: place.member,
             grid: grid.map_err(|e| e.file(&self.path).at(format!("variable {}", self.variable.name))),
             packing: self.variable.packing.clone(),
+            damage: None,
             values,
         }
+    }
+}
+
+/// The reading of a field that cfgrib gives a swell's rank to.
+fn ranked(reading: &Reading, rank: Option<u8>) -> Reading {
+    let (Some(quantity), Some(rank)) = (reading.quantity, rank) else { return reading.clone() };
+    match quantity.of_swell(rank) {
+        Some(swell) => Reading { quantity: Some(swell), ..reading.clone() },
+        None => unused(Some(format!("{quantity} by rank is not used").into())),
     }
 }
 
@@ -178,9 +220,7 @@ pub(super) fn read_field(
     if values.len() != layout.rows * layout.columns {
         return Err(Error::new("a variable is not of the size of its dimensions").found(values.len()));
     }
-    let ordered: Vec<f32> = layout.order().map(|k| conversion.apply(values[k]) as f32).collect();
-    if let Some(at) = ordered.iter().position(|v| v.is_infinite()) {
-        return Err(Error::new("a value is infinite").found(format!("point {at}")));
-    }
-    Ok(Field::from_decoded(ordered))
+    // what 32 bits cannot hold is out of every range, and is told there
+    let narrow = |value: f64| (value as f32).clamp(f32::MIN, f32::MAX);
+    Ok(Field::from_decoded(layout.order().map(|k| narrow(conversion.apply(values[k]))).collect()))
 }

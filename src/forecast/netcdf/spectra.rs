@@ -12,6 +12,7 @@ use crate::base::{Error, Result};
 use crate::forecast::netcdf::axes::{Axes, FieldPlace};
 use crate::forecast::netcdf::file::{File, Pick, Variable};
 use crate::forecast::netcdf::layout::FieldLayout;
+use crate::forecast::netcdf::level::WindLevel;
 use crate::forecast::netcdf::role::Role;
 use crate::forecast::spectra::Spectra;
 
@@ -73,7 +74,7 @@ pub(super) fn prepare(
         order,
         note,
     };
-    Ok((axes.places(variable)?, layout, how))
+    Ok((axes.places(variable, &WindLevel::Whole)?, layout, how))
 }
 
 fn ecmwf_axes(frequencies: usize, directions: usize) -> Result<(Vec<f64>, Vec<DirectionFrom>)> {
