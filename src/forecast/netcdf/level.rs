@@ -89,7 +89,7 @@ fn at(coordinate: &Variable, values: &[f64]) -> String {
     let listed: Vec<String> = values.iter().take(4).map(|v| format!("{v}")).collect();
     let unit = coordinate.unit.as_deref().unwrap_or_default();
     let more = if values.len() > 4 { " and more" } else { "" };
-    not_used(&format!("{} {} {unit}", coordinate.name, listed.join(", ")).trim_end().to_owned(), more)
+    not_used(format!("{} {} {unit}", coordinate.name, listed.join(", ")).trim_end(), more)
 }
 
 fn not_used(level: &str, more: &str) -> String {
