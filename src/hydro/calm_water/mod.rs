@@ -8,4 +8,3 @@ pub mod ittc57;
 pub mod power_law;
 pub mod savitsky;
 pub mod side_force;
-pub mod user_curve;
