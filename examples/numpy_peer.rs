@@ -6,7 +6,7 @@
 //! too, for benches/peers/cell_by_cell.py:
 //!
 //! `tables.json` names the axes; `responses.f32` holds, in C order, [shape, log period, wave angle, speed, quantity] per
-//! Hs²: the shapes are swell, then wind seas of rising peak enhancement; the quantities are added resistance by the
+//! Hs²: the shapes are swells of rising exponent, then wind seas of rising peak enhancement; the quantities are added resistance by the
 //! method in use and by the second one (N/m²) and the variance of pitch rate (1/s²). `balance.f32` holds, for [tack,
 //! angle, wind, speed], thrust less flat-water resistance (N) and the change of mean thrust per variance of pitch rate.
 //! For boats without foils and without `[deck]`.
@@ -20,6 +20,8 @@ use roughwater::boat::ModelChoices;
 use roughwater::derate::SeaChoice;
 use roughwater::derate::{Performance, Tack, derate};
 use roughwater::forecast::{CellSea, Forecast};
+use roughwater::hydro::dispersion::wave_length_m;
+use roughwater::hydro::spectrum::SWELL_EXPONENTS;
 use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use roughwater::polar::{Lookup, Polar};
 use roughwater::run::performance_of;
@@ -27,9 +29,11 @@ use roughwater::sea::PartitionKind;
 use roughwater::tally::{Bins, Tally};
 use serde_json::json;
 use std::error::Error;
+use std::f64::consts::TAU;
 use std::path::Path;
 use std::time::Instant;
 
+const EXPONENTS: usize = 9;
 const LOG_GAMMAS: usize = 6;
 const PERIODS: usize = 131;
 const ANGLES: usize = 121;
@@ -127,16 +131,18 @@ fn write_tables(performance: &Performance, folder: &Path) -> Result<(), Box<dyn 
     };
     let log_periods = axis(0.0, 26f64.ln(), PERIODS);
     let angles_deg = axis(0.0, 180.0, ANGLES);
+    let exponents = axis(SWELL_EXPONENTS.0, SWELL_EXPONENTS.1, EXPONENTS);
     let log_gammas = axis(0.0, 5f64.ln(), LOG_GAMMAS);
     std::fs::create_dir_all(&folder)?;
     write(
         &folder.join("responses.f32"),
-        &responses(performance, &log_gammas, &log_periods, &angles_deg, &speeds),
+        &responses(performance, &exponents, &log_gammas, &log_periods, &angles_deg, &speeds),
     )?;
     write(&folder.join("balance.f32"), &balance(performance, &speeds)?)?;
     let flat = &performance.flat;
     let axes = json!({
-        "speeds_m_s": speeds, "log_periods": log_periods, "angles_deg": angles_deg, "log_gammas": log_gammas,
+        "speeds_m_s": speeds, "log_periods": log_periods, "angles_deg": angles_deg, "exponents": exponents,
+        "log_gammas": log_gammas,
         "tws_kn": flat.tws_kn(), "twa_deg": flat.twa_deg(),
         "flat_kn": flat.speeds_kn(),
     });
@@ -145,6 +151,7 @@ fn write_tables(performance: &Performance, folder: &Path) -> Result<(), Box<dyn 
 
 fn responses(
     performance: &Performance,
+    exponents: &[f64],
     log_gammas: &[f64],
     log_periods: &[f64],
     angles_deg: &[f64],
@@ -152,14 +159,12 @@ fn responses(
 ) -> Vec<f32> {
     let mut curve = SeaCurve::new(&performance.tables);
     let mut values = Vec::new();
-    for shape in 0..=log_gammas.len() {
+    let swells = exponents.iter().map(|l| (PartitionKind::Swell, *l));
+    let wind_seas = log_gammas.iter().map(|log_gamma| (PartitionKind::WindSea, *log_gamma));
+    for (kind, shape) in swells.chain(wind_seas) {
         for log_period in log_periods {
             let tp_s = log_period.exp();
-            let (kind, hs_m) = match shape.checked_sub(1) {
-                None => (PartitionKind::Swell, 1.0),
-                // DNV's gamma = exp(5.75 - 1.15 Tp / sqrt(Hs)), solved for Hs
-                Some(gamma) => (PartitionKind::WindSea, (1.15 * tp_s / (5.75 - log_gammas[gamma])).powi(2)),
-            };
+            let hs_m = height_of_shape(kind, shape, tp_s);
             for angle_deg in angles_deg {
                 let system = WaveSystem { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: 180.0 - angle_deg };
                 let sea = WindFrameSea {
@@ -179,6 +184,18 @@ fn responses(
         }
     }
     values
+}
+
+/// The height that has this spectral shape at this peak period.
+fn height_of_shape(kind: PartitionKind, shape: f64, tp_s: f64) -> f64 {
+    match kind {
+        // the Wallop spectrum's slope N = 4 L + 1 (Huang et al. 1981), 2^-N = 2 pi² (Hs/4)² / length², solved for Hs
+        PartitionKind::Swell => {
+            4.0 * wave_length_m(tp_s) * (2f64.powf(-(4.0 * shape + 1.0)) / (0.5 * TAU * TAU)).sqrt()
+        }
+        // DNV's gamma = exp(5.75 - 1.15 Tp / sqrt(Hs))
+        _ => (1.15 * tp_s / (5.75 - shape)).powi(2),
+    }
 }
 
 fn balance(performance: &Performance, speeds: &[f64]) -> Result<Vec<f32>, Box<dyn Error>> {
