@@ -133,7 +133,7 @@ fn write_tables(performance: &Performance, folder: &Path) -> Result<(), Box<dyn 
     let angles_deg = axis(0.0, 180.0, ANGLES);
     let exponents = axis(SWELL_EXPONENTS.0, SWELL_EXPONENTS.1, EXPONENTS);
     let log_gammas = axis(0.0, 5f64.ln(), LOG_GAMMAS);
-    std::fs::create_dir_all(&folder)?;
+    std::fs::create_dir_all(folder)?;
     write(
         &folder.join("responses.f32"),
         &responses(performance, &exponents, &log_gammas, &log_periods, &angles_deg, &speeds),

@@ -86,10 +86,10 @@ impl<'t> SeaCurve<'t> {
             {
                 self.flags |= Flag::PeriodOutOfRange;
             }
-            if system.hs2_m2 >= MINOR_ENERGY * energy {
-                if self.tables.model.waves.own.as_ref().is_some_and(|own| !own.covers_period(system.tp_s)) {
-                    self.flags |= Flag::OwnTableLeft;
-                }
+            if system.hs2_m2 >= MINOR_ENERGY * energy
+                && self.tables.model.waves.own.as_ref().is_some_and(|own| !own.covers_period(system.tp_s))
+            {
+                self.flags |= Flag::OwnTableLeft;
             }
         }
         if let Some(spectrum) = &sea.spectrum {

@@ -19,7 +19,7 @@ use roughwater::job::{Job, JobFile};
 use roughwater::polar::Polar;
 use roughwater::run::{job_seas, performance_of};
 use roughwater::sea::PartitionKind;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Compare two boats, or one boat in two configurations, in one sea or in a job's seas
 #[derive(Debug, Args)]
@@ -108,7 +108,7 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     Ok(Outcome::Whole)
 }
 
-fn boat(path: &PathBuf, lost: &[Side], polar: &PathBuf, choices: &ModelChoices) -> Result<Performance> {
+fn boat(path: &Path, lost: &[Side], polar: &Path, choices: &ModelChoices) -> Result<Performance> {
     let mut boat = Boat::read(path)?;
     for side in lost {
         boat = boat.without_foil(*side)?;

@@ -53,10 +53,7 @@ pub fn grib1(code: &Grib1Code, rank: u8) -> Option<Reading> {
 
 fn table_2(code: &Grib1Code, rank: u8) -> Option<Reading> {
     use DirectionKind::{Mean, Peak};
-    let near_surface = match (code.level, code.level_value) {
-        (1 | 102, _) | (105, 10) | (SEQUENCE, _) => true,
-        _ => false,
-    };
+    let near_surface = matches!((code.level, code.level_value), (1 | 102, _) | (105, 10) | (SEQUENCE, _));
     if !near_surface {
         return matches!(code.number, 31..=34).then(|| Reading::unused(OTHER_LEVEL));
     }
