@@ -72,7 +72,8 @@ pub fn assert_numbers(rows: &[Row], step: &Value) {
     for (name, value) in row.iter().filter(|(name, _)| name.starts_with("stage_")) {
         assert_eq!(shown(name), value, "{name}");
     }
-    assert_eq!(shown("flags").replace("; ", ";"), row["flags"].replace('-', " "));
+    let flags = if row["flags"].is_empty() { "none".to_owned() } else { row["flags"].replace('-', " ") };
+    assert_eq!(shown("flags").replace("; ", ";"), flags);
     let mut factors: Vec<&str> = rows
         .iter()
         .filter(|other| other["region"] == row["region"] && other["window_start"] == row["window_start"])
