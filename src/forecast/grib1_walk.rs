@@ -5,8 +5,8 @@ use std::io::{BufReader, Read, Seek, SeekFrom};
 use std::path::Path;
 
 use crate::base::{Error, Result};
+use crate::forecast::grib_frame::{DAMAGED, check_edition, check_end, next_start};
 
-const DAMAGED: &str = "the file is damaged or its download broke off: download it again";
 /// The longest message edition 1 can have: 23 bits of blocks of 120 octets.
 const LARGE: u32 = 0x80_0000;
 
@@ -27,7 +27,7 @@ pub(super) fn places(path: &Path) -> Result<Vec<Place>> {
     let size = file.get_ref().metadata().map_err(failed)?.len();
     let mut places = Vec::new();
     let mut at = 0;
-    while let Some(start) = next_start(&mut file, at, size).map_err(failed)? {
+    while let Some(start) = next_from(&mut file, at, size).map_err(failed)? {
         let number = places.len() + 1;
         let length = length(&mut file, start, size)
             .map_err(|e| e.file(path).at(format!("message {number}, which starts at byte {start}")))?;
@@ -50,23 +50,9 @@ pub(super) fn read(path: &Path, place: Place) -> Result<Vec<u8>> {
     Ok(bytes)
 }
 
-fn next_start(file: &mut BufReader<File>, from: u64, size: u64) -> std::io::Result<Option<u64>> {
-    const MARK: &[u8; 4] = b"GRIB";
+fn next_from(file: &mut BufReader<File>, from: u64, size: u64) -> std::io::Result<Option<u64>> {
     file.seek(SeekFrom::Start(from))?;
-    let (mut matched, mut at, mut byte) = (0, from, [0]);
-    while at < size {
-        file.read_exact(&mut byte)?;
-        at += 1;
-        matched = match byte[0] {
-            b if b == MARK[matched] => matched + 1,
-            b if b == MARK[0] => 1,
-            _ => 0,
-        };
-        if matched == MARK.len() {
-            return Ok(Some(at - MARK.len() as u64));
-        }
-    }
-    Ok(None)
+    next_start(file, from, size)
 }
 
 fn length(file: &mut BufReader<File>, start: u64, size: u64) -> Result<u64> {
@@ -80,12 +66,7 @@ fn length(file: &mut BufReader<File>, start: u64, size: u64) -> Result<u64> {
     }
     let mut head = [0; 8];
     file.seek(SeekFrom::Start(start)).and_then(|_| file.read_exact(&mut head)).map_err(unreadable)?;
-    if head[7] != 1 {
-        return Err(Error::new("GRIB editions are mixed in one file")
-            .found(format!("edition {}", head[7]))
-            .expected("edition 1, like the first message")
-            .remedy("split the file by edition"));
-    }
+    check_edition(head[7], 1)?;
     let stated = u32::from_be_bytes([0, head[4], head[5], head[6]]);
     let length = match stated & LARGE {
         0 => u64::from(stated),
@@ -101,12 +82,7 @@ fn length(file: &mut BufReader<File>, start: u64, size: u64) -> Result<u64> {
     file.seek(SeekFrom::Start(start + length - 4))
         .and_then(|_| file.read_exact(&mut tail))
         .map_err(unreadable)?;
-    if &tail != b"7777" {
-        return Err(Error::new("the message does not end where it says")
-            .found(format!("{tail:02x?} in its last four bytes"))
-            .expected("7777")
-            .remedy(DAMAGED));
-    }
+    check_end(tail)?;
     Ok(length)
 }
 

@@ -12,6 +12,7 @@ mod grib1;
 mod grib1_walk;
 mod grib2;
 mod grib_ends;
+mod grib_frame;
 pub mod grid;
 pub mod index;
 pub mod inspect;

@@ -7,6 +7,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::base::{Error, Result};
+use crate::forecast::grib_frame::{DAMAGED, check_edition, check_end, next_start};
 use crate::forecast::grib2::decode::decode;
 use crate::forecast::grib2::decode::{Range, Stored};
 use crate::forecast::grib2::octets::Section;
@@ -79,63 +80,36 @@ struct Sections {
 impl Walk {
     /// Where the next message starts, skipping bulletin headers and padding.
     fn next_start(&mut self, from: u64) -> Result<Option<u64>> {
-        const MARK: &[u8; 4] = b"GRIB";
         self.seek(from)?;
-        let mut matched = 0;
-        let mut at = from;
-        let mut byte = [0];
-        while at < self.size {
-            self.read(&mut byte)?;
-            at += 1;
-            matched = match byte[0] {
-                b if b == MARK[matched] => matched + 1,
-                b if b == MARK[0] => 1,
-                _ => 0,
-            };
-            if matched == MARK.len() {
-                return Ok(Some(at - MARK.len() as u64));
-            }
-        }
-        Ok(None)
+        next_start(&mut self.file, from, self.size).map_err(|e| Error::io("read", &self.path, &e))
     }
 
     /// Lists the fields of the message at a byte and returns the byte after it.
     fn message(&mut self, start: u64) -> Result<u64> {
-        let damaged = "the file is damaged or its download broke off: download it again";
         let left = self.size - start;
         if left < 16 {
             return Err(Error::new("the file is cut short")
                 .found(format!("{left} bytes of the message"))
                 .expected("at least 16")
-                .remedy(damaged));
+                .remedy(DAMAGED));
         }
         self.seek(start)?;
         let mut head = [0; 16];
         self.read(&mut head)?;
-        if head[7] != 2 {
-            return Err(Error::new("GRIB editions are mixed in one file")
-                .found(format!("edition {}", head[7]))
-                .expected("edition 2, like the first message")
-                .remedy("split the file by edition"));
-        }
+        check_edition(head[7], 2)?;
         let [.., l0, l1, l2, l3, l4, l5, l6, l7] = head;
         let length = u64::from_be_bytes([l0, l1, l2, l3, l4, l5, l6, l7]);
         if length > left || length < 20 {
             return Err(Error::new("the file is cut short")
                 .found(format!("{left} bytes left in the file"))
                 .expected(format!("{length} bytes, the length the message states"))
-                .remedy(damaged));
+                .remedy(DAMAGED));
         }
         let end = start + length;
         self.seek(end - 4)?;
         let mut tail = [0; 4];
         self.read(&mut tail)?;
-        if &tail != b"7777" {
-            return Err(Error::new("the message does not end where it says")
-                .found(format!("{tail:02x?} in its last four bytes"))
-                .expected("7777")
-                .remedy(damaged));
-        }
+        check_end(tail)?;
         self.sections(head[6], start + 16, end - 4)?;
         Ok(end)
     }
