@@ -17,6 +17,7 @@ mod short_waves;
 mod solver_allocation;
 mod spectra_response;
 mod strip;
+mod surge;
 mod tally_quantising;
 mod thrust;
 mod trade;

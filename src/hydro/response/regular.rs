@@ -204,22 +204,32 @@ impl BoatInWaves {
 
 /// Squared magnitudes of the velocity across the foil that its lift answers to, and of its immersion.
 fn foil_response(foil: &FoilInWaves, motions: &Motions) -> [f64; 2] {
+    foil_amplitudes(foil, motions).map(|amplitude| amplitude.norm_sqr())
+}
+
+/// The velocity across the foil that its lift answers to, upwards, and the foil's height above where it flies, as amplitudes of
+/// exp(i w_e t) about the wave at the centre of gravity.
+pub(super) fn foil_amplitudes(foil: &FoilInWaves, motions: &Motions) -> [Complex64; 2] {
     let (speed_m_s, omega) = (motions.speed_m_s, motions.omega);
     let at_depth = (-deep_wave_number(omega) * foil.depth_m).exp();
     let orbital = Complex64::i() * omega * at_depth * motions.wave_elevation(foil.x_m);
     // a bow-down attitude meets the water from above at the boat's speed, as a heaving-up foil does
     let hull = motions.velocity(foil.x_m) + speed_m_s * motions.pitch;
-    let unsteady = sears(reduced_frequency(motions.omega_e.abs(), foil.chord_m, speed_m_s)).norm_sqr();
-    let unsteady = if speed_m_s > 0.0 { unsteady } else { 0.0 };
+    let unsteady = match reduced_frequency(motions.omega_e, foil.chord_m, speed_m_s) {
+        // a wave that is overtaken passes backwards: so does its phase
+        k if speed_m_s > 0.0 && motions.omega_e < 0.0 => sears(k).conj(),
+        k if speed_m_s > 0.0 => sears(k),
+        _ => Complex64::ZERO,
+    };
     [
-        (orbital - hull).norm_sqr() * unsteady,
-        motions.relative_displacement(foil.x_m).norm_sqr() * averaged_over(foil.span_m, omega),
+        (orbital - hull) * unsteady,
+        motions.relative_displacement(foil.x_m) * averaged_over(foil.span_m, omega).sqrt(),
     ]
 }
 
 /// What is left of a wave's squared height when it is averaged over a length: sinc²(k l/2) to second order, as a
 /// Gaussian that has no side lobes. Waves shorter than the part they meet neither wet a bow nor bare a foil.
-fn averaged_over(length_m: f64, omega: f64) -> f64 {
+pub(super) fn averaged_over(length_m: f64, omega: f64) -> f64 {
     let kl = deep_wave_number(omega) * length_m;
     (-kl * kl / 12.0).exp()
 }
