@@ -31,7 +31,7 @@ pub fn own_speeds(
         let carried = carriage.at(tables, speed, &Response::default(), 0.0);
         part * sails.at(speed).net_n() - carried.held_back_n()
     };
-    let steps = (tables.calm.max_speed_m_s() / STEP_M_S) as usize;
+    let steps = (tables.max_speed_m_s() / STEP_M_S) as usize;
     let points: Vec<(f64, f64)> =
         (1..=steps).map(|step| STEP_M_S * step as f64).map(|speed| (speed, surplus(speed))).collect();
     let held = points.windows(2).filter(|pair| pair[0].1 >= 0.0 && pair[1].1 < 0.0);

@@ -7,7 +7,7 @@ use crate::cli::sea_options::SeaOptions;
 use crate::cli::{derate_progress, derate_summary, interrupt};
 use clap::Args;
 use roughwater::base::{Error, Result};
-use roughwater::boat::Side;
+use roughwater::boat::{OnOff, Side};
 use roughwater::files::{OneOrMore, TableFormat};
 use roughwater::forecast::MemberChoice;
 use roughwater::hydro::response::Method;
@@ -63,6 +63,12 @@ pub struct Options {
     /// Method of added resistance
     #[arg(long, value_parser = any::<Method>())]
     added_resistance: Option<Method>,
+    /// Whether the swing of her speed in the waves, and surfing with it, is counted (on)
+    #[arg(long, value_parser = any::<OnOff>())]
+    surge: Option<OnOff>,
+    /// Whether surfing may make her faster than mean forces let her (on); off for the cautious
+    #[arg(long, value_parser = any::<OnOff>())]
+    surfing_gains: Option<OnOff>,
     /// Sail without the foil of this side; may be given twice
     #[arg(long, value_parser = any::<Side>())]
     without_foil: Vec<Side>,
@@ -142,6 +148,8 @@ fn job_file(options: &Options) -> Result<JobFile> {
     if let Some(method) = options.added_resistance {
         job.model.added_resistance = method;
     }
+    job.model.surge = options.surge.unwrap_or(job.model.surge);
+    job.model.surfing_gains = options.surfing_gains.unwrap_or(job.model.surfing_gains);
     if !options.without_foil.is_empty() {
         job.model.without_foil = OneOrMore::More(options.without_foil.clone());
     }

@@ -80,6 +80,11 @@ impl Bins {
         (key, keyed.iter().map(|(_, index)| *index).collect())
     }
 
+    /// Sectors of the angle off the wind.
+    pub fn sectors(&self) -> i16 {
+        floor_i16(360.0 / self.off_wind_deg + 0.5)
+    }
+
     fn system_key(&self, system: &WaveSystem, energy: f64) -> SystemKey {
         if system.hs2_m2 < self.minor_energy * energy {
             return SystemKey { kind: system.kind, period: None, off_wind: None, height: None };
@@ -92,6 +97,26 @@ impl Bins {
             )),
             height: Some(floor_i16(0.5 * system.hs2_m2.ln() / self.hs_ratio.ln())),
         }
+    }
+}
+
+impl BinKey {
+    /// A number for the bin and its mirror image alike, on a circle of so many sectors.
+    pub fn draw(&self, sectors: i16) -> u64 {
+        let mirrored = |system: &SystemKey| SystemKey {
+            off_wind: system.off_wind.map(|sector| (sectors - sector).rem_euclid(sectors)),
+            ..*system
+        };
+        let mut mirror: ArrayVec<SystemKey, MAX_PARTITIONS> = self.systems.iter().map(mirrored).collect();
+        mirror.sort_unstable();
+        let numbers = |system: &SystemKey| {
+            let number = |bin: Option<i16>| bin.map_or(u64::MAX, |bin| bin as u64);
+            [system.kind as u64, number(system.period), number(system.off_wind), number(system.height)]
+        };
+        let systems = self.systems.clone().min(mirror);
+        // FNV-1a (Fowler, Noll & Vo), word by word
+        let words = [self.tws as u64, self.shape as u64].into_iter().chain(systems.iter().flat_map(numbers));
+        words.fold(0xcbf2_9ce4_8422_2325, |hash: u64, word| (hash ^ word).wrapping_mul(0x0100_0000_01b3))
     }
 }
 

@@ -87,6 +87,8 @@ pub struct SeaBin {
     pub count: u64,
     /// The bin of true wind speed.
     pub tws_bin: i16,
+    /// What the random seas that stand for it are drawn from: the same for a bin and its mirror image, whatever else is tallied.
+    pub draw: u64,
 }
 
 /// The tally of one region and window.
@@ -194,6 +196,7 @@ impl Tally {
             weight: sums.weight,
             count: sums.count,
             tws_bin: key.tws,
+            draw: key.draw(self.widths.sectors()),
         })
     }
 }
