@@ -2,7 +2,8 @@
 
 use crate::cli::outcome::Outcome;
 use crate::cli::{
-    audit, compare, completions, derate, inspect, interrupt, lookup, man, passage, report, response, tally,
+    audit, compare, completions, derate, inspect, interrupt, lookup, man, passage, report, response,
+    simulate, tally,
 };
 use clap::{CommandFactory, Parser, Subcommand};
 use std::process::ExitCode;
@@ -24,6 +25,7 @@ enum Command {
     Compare(compare::Options),
     Inspect(inspect::Options),
     Response(Box<response::Options>),
+    Simulate(Box<simulate::Options>),
     Tally(tally::Options),
     Audit(audit::Options),
     Lookup(lookup::Options),
@@ -40,6 +42,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Compare(options) => compare::run(&options),
         Command::Inspect(options) => inspect::run(&options),
         Command::Response(options) => response::run(&options),
+        Command::Simulate(options) => simulate::run(&options),
         Command::Tally(options) => tally::run(&options),
         Command::Audit(options) => audit::run(&options),
         Command::Lookup(options) => lookup::run(&options),
