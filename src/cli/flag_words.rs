@@ -12,7 +12,7 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
             "she sails faster than added resistance was validated for (Froude number 0.45): held there"
         }
         Flag::FollowingSeaNotModelled => {
-            "most of the sea from abaft the beam: no added resistance, and no gain by surfing"
+            "most of the sea from abaft the beam: waves that overtake her add no resistance, and there is no gain by surfing"
         }
         Flag::BeamSeaNotModelled => {
             "most of the sea within 20 degrees of the beam: losses by roll, yaw and steering are left out"

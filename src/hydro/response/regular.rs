@@ -137,6 +137,11 @@ impl BoatInWaves {
         [regression, radiated]
     }
 
+    /// The speed from which the radiated energy's force in a wave stays, m/s.
+    pub(super) fn radiated_held_speed_m_s(&self, omega: f64, mu: f64) -> f64 {
+        radiated_energy::held_speed_m_s(self.strip.length_m(), omega, mu)
+    }
+
     /// Added resistance per amplitude squared by radiated energy, in short waves by reflection.
     pub fn added_resistance(&self, motions: &Motions, mu: f64) -> AddedResistance {
         self.blended(motions, mu, radiated_energy::from_motions)

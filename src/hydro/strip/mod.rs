@@ -11,3 +11,4 @@ mod table;
 
 pub use motions::{MotionCoefficients, Motions};
 pub use prepared::StripHull;
+pub(crate) use strips::Strip;

@@ -28,6 +28,9 @@ pub struct Motions {
     pub excitation: [Complex64; 2],
     /// Speed of the hull, m/s.
     pub speed_m_s: f64,
+    /// Speed with which the hull carries its added mass through the water, m/s: hers, but faded towards zero encounter
+    /// frequency.
+    pub(crate) convecting_m_s: f64,
     radiation: [[Complex64; 2]; 2],
     pub(super) wave: IncidentWave,
     cg_m: f64,
@@ -88,7 +91,18 @@ impl StripHull {
             -self.rho_kg_m3 * (sums.moment + convected + at_transom * aft.x),
         ];
         let [heave, pitch] = solve(self.stiffness_and_inertia(omega_e), radiation, excitation);
-        Motions { heave, pitch, omega_e, omega, excitation, speed_m_s, radiation, wave, cg_m: self.cg_m }
+        Motions {
+            heave,
+            pitch,
+            omega_e,
+            omega,
+            excitation,
+            speed_m_s,
+            convecting_m_s: u,
+            radiation,
+            wave,
+            cg_m: self.cg_m,
+        }
     }
 
     fn sums(&self, wave: &IncidentWave, table: &Interpolated<'_>, diffracted: f64) -> StripSums {
