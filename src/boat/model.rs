@@ -22,6 +22,9 @@ const DEFAULT_LCB_FRACTION: f64 = 0.46;
 const DEFAULT_BOW_FULLNESS: f64 = 0.35;
 const DEFAULT_TRANSOM_BEAM: f64 = 0.6;
 
+/// Where slams are counted, abaft the stem over the length of the waterline (Ochi 1964, from memory).
+pub(super) const FOREFOOT_ABAFT_STEM: f64 = 0.1;
+
 /// Everything about a boat that does not depend on the sea, the wind or a polar.
 #[derive(Debug, Clone)]
 pub struct BoatModel {
@@ -80,6 +83,7 @@ impl BoatModel {
             waterline: Waterline::new(&hull, RHO_WATER),
             dimensions: main_dimensions(&boat, &hydrostatics),
             bow_x_m: hydrostatics.lwl_m,
+            forefoot_x_m: (1.0 - FOREFOOT_ABAFT_STEM) * hydrostatics.lwl_m,
             bow_width_m: hydrostatics.bwl_m,
             foil: boat.foils.as_ref().map(|foils| FoilInWaves {
                 x_m: foils.x_m,

@@ -87,7 +87,12 @@ impl<'c> CellSum<'c> {
         self.speeds.push((speed, weight));
         self.deck_water += weight * outcome.deck_water_kg;
         self.availability += weight * outcome.availability;
-        let advisory = Advisory::of(&tables.model, &sea.at(speed), sea.effective_freeboard_m(speed));
+        let advisory = Advisory::of(
+            &tables.model,
+            &sea.at(speed),
+            sea.effective_freeboard_m(speed),
+            sea.forefoot_draught_m(speed),
+        );
         self.advisory.slam_rate_per_h += weight * advisory.slam_rate_per_h;
         self.advisory.bow_acceleration_rms_g += weight * advisory.bow_acceleration_rms_g;
         if let Some(rate) = advisory.wetness_rate_per_h {

@@ -72,6 +72,8 @@ pub struct BoatInWaves {
     pub dimensions: snnm::ShipDimensions,
     /// Position of the bow forward of the aft end of the waterline, m.
     pub bow_x_m: f64,
+    /// Position of the forefoot, where slams are counted.
+    pub forefoot_x_m: f64,
     /// Length over which the bow averages the surface, m: the waterline beam.
     pub bow_width_m: f64,
     /// The foil in use.
@@ -127,6 +129,7 @@ impl BoatInWaves {
             // the water rises up the bow where the hull is below it
             bow_water_covariance: (motions.orbital_velocity_along(self.bow_x_m) * -relative.conj()).re
                 * averaged,
+            forefoot_motion: motions.relative_displacement(self.forefoot_x_m).norm_sqr() * averaged,
         }
     }
 
