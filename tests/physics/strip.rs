@@ -8,7 +8,7 @@ use roughwater::hull::{Dimensions, Hull, Point, Station};
 use roughwater::hydro::added_resistance::radiated_energy::{
     added_resistance, from_motions, held_from_motions, held_speed_m_s,
 };
-use roughwater::hydro::strip::StripHull;
+use roughwater::hydro::strip::{Lift, StripHull};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 const RHO: f64 = 1025.0;
@@ -138,6 +138,28 @@ fn coupling_is_antisymmetric_in_speed_for_pointed_ends() {
     assert!(c.a35.abs() > 1.0 && c.b35.abs() > 1.0);
 }
 
+/// By hand: a surface that lifts without bound moves as the water around it does, i w (heave - x pitch) + U pitch =
+/// i w0 exp(-k d) times the wave there; one that does not lift changes nothing.
+#[test]
+fn a_lifting_surface_goes_with_the_water_that_it_holds() {
+    let strip = prepared(&drawn(0.3));
+    for (mu, speed) in [(PI, 5.0), (2.2, 8.0), (0.4, 9.0)] {
+        let w = omega(25.0);
+        let (x_m, depth_m) = (8.5, 1.1);
+        let lifting = |size: f64| {
+            let force = Complex64::new(size, 0.0);
+            strip.motions_with(Some(&Lift { x_m, depth_m, own: force, gust: force }), speed, w, mu)
+        };
+        let held = lifting(1e12);
+        let own = held.velocity(x_m) + speed * held.pitch;
+        let water = Complex64::i() * w * (-held.wave_number() * depth_m).exp() * held.wave_elevation(x_m);
+        assert!((own - water).norm() < 1e-5 * w);
+        let free = strip.motions(speed, w, mu);
+        assert!((lifting(0.0).heave - free.heave).norm() < 1e-12);
+        assert_eq!(held.coefficients(), free.coefficients());
+    }
+}
+
 #[test]
 fn relative_motion_is_hull_less_wave() {
     let strip = prepared(&drawn(0.3));
@@ -160,7 +182,9 @@ fn added_resistance_says_what_it_leaves_out() {
     assert!(added_resistance(&strip, 9.0, w, 1.0).flags.is_empty());
     assert!(added_resistance(&strip, 3.0, w, PI).flags.is_empty());
     let limit = 0.45 * (G * 12.0).sqrt();
-    let held_at = |speed: f64| held_from_motions(&strip, &strip.motions(speed, w, PI), PI);
+    let held_at = |speed: f64| {
+        held_from_motions(&strip, &strip.motions(speed, w, PI), PI, |held| strip.motions(held, w, PI))
+    };
     let held = held_at(2.0 * limit);
     assert!(held.flags.contains(Flag::HeldAboveFn045));
     let at_limit = added_resistance(&strip, limit, w, PI).per_amplitude_squared;
@@ -218,7 +242,9 @@ fn overtaken_waves_are_held_by_the_speed_past_them() {
         let w = omega(length);
         let held = held_speed_m_s(strip.length_m(), w, mu);
         assert!((held - limit - G / (w * mu.cos())).abs() < 1e-9);
-        let at = |speed: f64| held_from_motions(&strip, &strip.motions(speed, w, mu), mu);
+        let at = |speed: f64| {
+            held_from_motions(&strip, &strip.motions(speed, w, mu), mu, |held| strip.motions(held, w, mu))
+        };
         let beyond = at(held + 3.0);
         assert!(beyond.flags.contains(Flag::HeldAboveFn045));
         assert!(strip.motions(held, w, mu).omega_e < 0.0 && beyond.per_amplitude_squared > 0.0);

@@ -72,14 +72,19 @@ pub fn from_motions(hull: &StripHull, motions: &Motions, mu_rad: f64) -> AddedRe
     AddedResistance { per_amplitude_squared: per_energy * energy, flags: Flags::empty() }
 }
 
-/// Added resistance by motions already computed at the same `mu_rad`; above [`held_speed_m_s`] that at this speed, flagged
-/// [`Flag::HeldAboveFn045`].
-pub fn held_from_motions(hull: &StripHull, motions: &Motions, mu_rad: f64) -> AddedResistance {
+/// Added resistance by motions already computed at the same `mu_rad`; above [`held_speed_m_s`] that at this speed, with the
+/// motions that `at` gives there, flagged [`Flag::HeldAboveFn045`].
+pub fn held_from_motions(
+    hull: &StripHull,
+    motions: &Motions,
+    mu_rad: f64,
+    at: impl FnOnce(f64) -> Motions,
+) -> AddedResistance {
     let limit = held_speed_m_s(hull.length_m(), motions.omega, mu_rad);
     if motions.speed_m_s <= limit {
         return from_motions(hull, motions, mu_rad);
     }
-    let mut held = added_resistance(hull, limit, motions.omega, mu_rad);
+    let mut held = from_motions(hull, &at(limit), mu_rad);
     held.flags |= Flag::HeldAboveFn045;
     held
 }

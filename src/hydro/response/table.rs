@@ -26,7 +26,7 @@ const ANGLE_STEP: f64 = PI / 60.0;
 const PERIODS_S: (f64, f64) = (1.0, LONGEST_PERIOD_S);
 const LOG_PERIOD_STEP: f64 = 0.05;
 /// Raised whenever the same nodes come to hold other values, so that tables kept on disk are made anew.
-const LAYOUT_VERSION: u32 = 7;
+const LAYOUT_VERSION: u32 = 8;
 /// Coefficients of a spectrum below this part of its variance are left out.
 const NEGLIGIBLE: f64 = 1e-7;
 
