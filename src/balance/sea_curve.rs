@@ -172,6 +172,12 @@ impl<'t> SeaCurve<'t> {
         Some(ResponseTable::between_speeds(freeboards_m, &self.tables.responses.place(speed_m_s)))
     }
 
+    /// Draught of the hull at the forefoot at a speed, m.
+    pub fn forefoot_draught_m(&self, speed_m_s: f64) -> f64 {
+        let draughts_m = self.tables.forefoot_draughts_m(self.flies);
+        ResponseTable::between_speeds(draughts_m, &self.tables.responses.place(speed_m_s))
+    }
+
     /// Response and water at a speed.
     pub(super) fn response_and_water_kg(&self, speed_m_s: f64) -> (Response, f64) {
         self.at_place(&self.tables.responses.place(speed_m_s))

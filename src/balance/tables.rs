@@ -27,6 +27,8 @@ pub struct BoatTables {
     max_speed_m_s: f64,
     /// Effective freeboards at the speeds of the responses, m, without foil lift and in flight; none without `[deck]`.
     freeboards_m: Option<[Vec<f64>; 2]>,
+    /// Draughts at the forefoot at the same speeds, m, likewise.
+    forefoot_draughts_m: [Vec<f64>; 2],
 }
 
 impl BoatTables {
@@ -48,8 +50,19 @@ impl BoatTables {
         let flying_m = if model.foils.is_some() { at_speeds(true) } else { hull_borne_m.clone() };
         let freeboards_m =
             hull_borne_m.zip(flying_m).map(|(hull_borne_m, flying_m)| [hull_borne_m, flying_m]);
-        let mut tables =
-            Self { model, responses, calm, surge, still_drag_n: Vec::new(), max_speed_m_s, freeboards_m };
+        let forefoot_draughts_m = [false, true].map(|flies| {
+            responses.speeds_m_s().map(|speed| model.forefoot_draught_m(speed, flies)).collect()
+        });
+        let mut tables = Self {
+            model,
+            responses,
+            calm,
+            surge,
+            still_drag_n: Vec::new(),
+            max_speed_m_s,
+            freeboards_m,
+            forefoot_draughts_m,
+        };
         tables.still_drag_n = Carriage::ALL.map(|carriage| tables.new_still_drag_n(carriage)).into();
         tables
     }
@@ -105,5 +118,9 @@ impl BoatTables {
     /// Effective freeboards at the speeds of the responses, m; none without `[deck]`.
     pub fn freeboards_m(&self, flies: bool) -> Option<&[f64]> {
         self.freeboards_m.as_ref().map(|freeboards_m| freeboards_m[usize::from(flies)].as_slice())
+    }
+    /// Draughts of the hull at the forefoot at the speeds of the responses, m.
+    pub fn forefoot_draughts_m(&self, flies: bool) -> &[f64] {
+        &self.forefoot_draughts_m[usize::from(flies)]
     }
 }

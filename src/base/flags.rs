@@ -9,7 +9,7 @@ pub enum Flag {
     SnnmClamped,
     /// Above Fn 0.45 the radiated-energy response is held at its Fn 0.45 value.
     HeldAboveFn045,
-    /// Most of the sea comes from abaft the beam: added resistance taken as zero, and no surfing.
+    /// Most of the sea comes from abaft the beam: waves that overtake her add no resistance, and no surfing.
     FollowingSeaNotModelled,
     /// Most of the sea comes within 20 degrees of the beam: roll, yaw and steering losses are not modelled.
     BeamSeaNotModelled,

@@ -112,7 +112,12 @@ impl<'c> CellSum<'c> {
         self.speeds.push((speed, weight));
         self.deck_water += weight * outcome.deck_water_kg;
         let steady = outcome.balance_m_s();
-        let advisory = Advisory::of(&tables.model, &sea.at(steady), sea.effective_freeboard_m(steady));
+        let advisory = Advisory::of(
+            &tables.model,
+            &sea.at(steady),
+            sea.effective_freeboard_m(steady),
+            sea.forefoot_draught_m(steady),
+        );
         self.advisory.slam_rate_per_h += weight * advisory.slam_rate_per_h;
         self.advisory.bow_acceleration_rms_g += weight * advisory.bow_acceleration_rms_g;
         if let Some(rate) = advisory.wetness_rate_per_h {

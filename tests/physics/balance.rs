@@ -128,7 +128,7 @@ fn higher_seas_from_ahead_cost_more() {
     }
 }
 
-/// Radiated energy takes nothing abaft the beam. The sails' centre is put at the centre of gravity, so that pitching
+/// Waves that overtake her take nothing, and of a swell's tail that she overtakes there is next to nothing. The sails' centre is put at the centre of gravity, so that pitching
 /// does not change their drive either; a swell at 20 deg from astern has no component from ahead.
 #[test]
 fn a_following_swell_adds_no_resistance_and_says_so() {
@@ -139,7 +139,7 @@ fn a_following_swell_adds_no_resistance_and_says_so() {
         cell.solve(&curve(&tables, &sea, 130.0), Added::Used(1.0))
     };
     let following = at(20.0);
-    assert_eq!(following.speeds[1], 3.6);
+    assert!((following.speeds[1] / 3.6 - 1.0).abs() < 1e-6);
     assert!(following.flags.contains(Flag::FollowingSeaNotModelled));
     assert!(!following.flags.contains(Flag::BeamSeaNotModelled));
     assert!(at(80.0).flags.is_superset(Flag::FollowingSeaNotModelled | Flag::BeamSeaNotModelled));

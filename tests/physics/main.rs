@@ -14,6 +14,7 @@ mod region_areas;
 mod response_table;
 mod shoal_water;
 mod short_waves;
+mod slamming;
 mod solver_allocation;
 mod spectra_response;
 mod strip;

@@ -9,5 +9,6 @@ mod prepared;
 mod strips;
 mod table;
 
-pub use motions::{MotionCoefficients, Motions};
+pub use motions::{Lift, MotionCoefficients, Motions};
 pub use prepared::StripHull;
+pub(crate) use strips::Strip;
