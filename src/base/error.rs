@@ -72,6 +72,12 @@ impl Error {
         self
     }
 
+    /// What cannot happen unless the program is wrong.
+    pub fn fault(problem: impl Into<String>) -> Self {
+        Self::new(problem)
+            .remedy("this is a fault of the program, not of your files: report it with the command line")
+    }
+
     /// An input or output error of the operating system on a path.
     pub fn io(action: &str, path: &std::path::Path, source: &std::io::Error) -> Self {
         let remedy = match source.kind() {

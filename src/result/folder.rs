@@ -113,11 +113,10 @@ impl OutputFolder {
     /// Errors: no manifest among the files; what the operating system reports, with the earlier result put back.
     pub fn commit(self) -> Result<()> {
         if !is_marked(&self.files()) {
-            return Err(Error::new("the result has no manifest")
+            return Err(Error::fault("the result has no manifest")
                 .file(&self.target.join(MANIFEST))
                 .found("none, or one of another program")
-                .expected(format!("\"program\": \"{PROGRAM}\""))
-                .remedy("this is a fault of the program: report it"));
+                .expected(format!("\"program\": \"{PROGRAM}\"")));
         }
         // something may have come up there while the result was made
         check_replaceable(&self.target)?;

@@ -1,7 +1,7 @@
 //! Rows of tallies in Apache Parquet.
 
 use crate::base::Window;
-use crate::base::{Error, Result};
+use crate::base::{Error, Result, guarded};
 use crate::files::parquet_table::file_writer;
 use crate::files::whole_file;
 use crate::sea::MAX_PARTITIONS;
@@ -12,6 +12,7 @@ use crate::tally::sums::SystemSums;
 use jiff::Timestamp;
 use parquet::column::writer::ColumnWriter;
 use parquet::data_type::ByteArray;
+use parquet::file::metadata::ParquetMetaData;
 use parquet::file::reader::{FileReader, SerializedFileReader};
 use parquet::record::Field;
 use std::collections::BTreeMap;
@@ -55,8 +56,9 @@ impl TallySet {
     /// A file that is not such a table; tallies that don't belong together.
     pub fn read(path: &Path) -> Result<Self> {
         let file = File::open(path).map_err(|error| Error::io("open the tally", path, &error))?;
-        let rows = read_rows(file).and_then(|rows| rows::to_set(&rows));
-        rows.map_err(|error| error.file(path))
+        // the crate panics on some damage
+        let rows = guarded(|| read_rows(file)).unwrap_or_else(|| Err(unread("data without sense")));
+        rows.and_then(|rows| rows::to_set(&rows)).map_err(|error| error.file(path))
     }
 }
 
@@ -118,18 +120,44 @@ fn system_sums(sums: &SystemSums) -> [f64; 4] {
     [sums.hs2, sums.hs2_tp, sums.hs2_cos, sums.hs2_sin]
 }
 
-fn read_rows(file: File) -> Result<Vec<TallyRow>> {
-    let unread = |error: parquet::errors::ParquetError| {
-        let remedy = match error.to_string().contains("Disabled feature") {
-            true => "write it with the compression snappy, or with none",
-            false => "write it anew",
-        };
-        Error::new("the tally is not a Parquet file that can be read")
-            .found(error)
-            .expected("a whole Parquet file, compressed with snappy or not at all")
-            .remedy(remedy)
+fn unread(found: impl std::fmt::Display) -> Error {
+    let found = found.to_string();
+    let remedy = match found.contains("Disabled feature") {
+        true => "write it with the compression snappy, or with none",
+        false => "write it anew",
     };
+    Error::new("the tally is not a Parquet file that can be read")
+        .found(found)
+        .expected("a whole Parquet file, compressed with snappy or not at all")
+        .remedy(remedy)
+}
+
+/// What the footer claims of sizes, before anything is read or allocated for it.
+fn check_claims(footer: &ParquetMetaData, file_bytes: u64) -> Result<()> {
+    for (number, group) in footer.row_groups().iter().enumerate() {
+        for column in group.columns() {
+            let name = column.column_path().string();
+            let place = |error: Error| error.at(format!("row group {}, column {name}", number + 1));
+            let start = column.dictionary_page_offset().unwrap_or(column.data_page_offset());
+            let end = start.checked_add(column.compressed_size()).filter(|_| column.compressed_size() >= 0);
+            let inside = end.and_then(|end| u64::try_from(end).ok()).is_some_and(|end| end <= file_bytes);
+            if start < 0 || !inside {
+                let found = format!("{} bytes from {start}, of {file_bytes}", column.compressed_size());
+                return Err(place(unread(found)));
+            }
+            if column.num_values() != group.num_rows() {
+                let found = format!("{} values in {} rows", column.num_values(), group.num_rows());
+                return Err(place(unread(found)));
+            }
+        }
+    }
+    Ok(())
+}
+
+fn read_rows(file: File) -> Result<Vec<TallyRow>> {
+    let file_bytes = file.metadata().map_err(unread)?.len();
     let reader = SerializedFileReader::new(file).map_err(unread)?;
+    check_claims(reader.metadata(), file_bytes)?;
     let mut rows = Vec::new();
     for (number, row) in reader.get_row_iter(None).map_err(unread)?.enumerate() {
         let fields: BTreeMap<String, Field> = row.map_err(unread)?.into_columns().into_iter().collect();

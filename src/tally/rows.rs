@@ -68,7 +68,19 @@ pub(super) fn of(set: &TallySet) -> Result<Vec<TallyRow>> {
         writer.add_account(part);
         writer.add_seas(part);
     }
+    rows.iter().try_for_each(check_finite)?;
     Ok(rows)
+}
+
+/// Sums are finite, or the program has made them wrong.
+fn check_finite(row: &TallyRow) -> Result<()> {
+    let systems = row.systems.iter().flat_map(|sums| [sums.hs2, sums.hs2_tp, sums.hs2_cos, sums.hs2_sin]);
+    if systems.chain([row.weight, row.tws]).all(f64::is_finite) {
+        return Ok(());
+    }
+    Err(Error::fault("a sum of the tally is no number")
+        .at(format!("region \"{}\", window from {}", row.region, row.window.start))
+        .found(format!("kind `{}`, bin `{}`", row.kind, row.bin)))
 }
 
 /// Rows hold systems alone: spectra would be hundreds of sums a bin. Says so where any is dropped.

@@ -8,6 +8,7 @@ mod audit;
 mod boat_notes;
 mod cell_audit;
 mod completions;
+mod damage;
 mod errors;
 mod explain;
 mod forecasts;
