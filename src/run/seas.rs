@@ -18,6 +18,13 @@ use std::path::PathBuf;
 #[derive(Debug)]
 pub struct Opened(Source);
 
+/// What becomes of the first and the last step, whose time other files may tell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Ends {
+    Open,
+    Settled,
+}
+
 #[derive(Debug)]
 enum Source {
     Forecast {
@@ -93,14 +100,31 @@ impl Opened {
     /// # Errors
     /// As [`survey`].
     pub fn tally(self, progress: &dyn Fn(usize, usize) -> Result<()>) -> Result<Gathered> {
+        self.gather(Ends::Settled, progress)
+    }
+
+    /// As [`Opened::tally`], for a tally that others will be added to: its first and last step are left open.
+    ///
+    /// # Errors
+    /// As [`survey`].
+    pub fn tally_to_keep(self, progress: &dyn Fn(usize, usize) -> Result<()>) -> Result<Gathered> {
+        self.gather(Ends::Open, progress)
+    }
+
+    fn gather(self, ends: Ends, progress: &dyn Fn(usize, usize) -> Result<()>) -> Result<Gathered> {
         match self.0 {
-            Source::Tally { set, input } => Ok(Gathered {
-                set,
-                members: BTreeMap::new(),
-                inputs: vec![input],
-                forecast: None,
-                states: Vec::new(),
-            }),
+            Source::Tally { mut set, input } => {
+                if ends == Ends::Settled {
+                    set.settle().map_err(|error| error.input(&input.file))?;
+                }
+                Ok(Gathered {
+                    set,
+                    members: BTreeMap::new(),
+                    inputs: vec![input],
+                    forecast: None,
+                    states: Vec::new(),
+                })
+            }
             Source::Forecast { forecast, regions, seas, inputs, states } => {
                 let mut origin = origin(&regions, &forecast, &inputs);
                 let apart = members_apart(&seas, &forecast);
@@ -116,10 +140,16 @@ impl Opened {
                     }
                     None => error,
                 };
+                let open = (ends == Ends::Open).then(|| set.clone());
+                set.settle()?;
                 match &seas.regions {
                     Regions::File(path) => check_covered(&set).map_err(|error| why(error.file(path)))?,
                     Regions::Tiles(_) => origin.warnings.extend(without_land(&mut set, "tiles")?),
                     Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
+                }
+                if let Some(mut open) = open {
+                    open.regions.retain(|region| set.region(&region.region.name).is_some());
+                    set = open;
                 }
                 origin.gaps.extend(unreadable);
                 set.add_origin(&origin);

@@ -149,6 +149,26 @@ fn damaged_tallies() {
     let bench = Bench::across();
     bench.run(&["tally", "write", "job.toml", "-o", "seas.parquet"]).worked();
     damage(&bench.path("seas.parquet"), 3000, &|path| TallySet::read(path).map(drop));
+    let whole = fs::read(bench.path("seas.parquet")).unwrap();
+    let written = TallySet::read(&bench.path("seas.parquet")).unwrap();
+    let mut noticed = 0;
+    let places: Vec<usize> = (0..whole.len()).step_by(1 + whole.len() / 2000).collect();
+    for &at in &places {
+        let mut bytes = whole.clone();
+        bytes[at] ^= 1 << (at % 8);
+        fs::write(bench.path("flipped.parquet"), bytes).unwrap();
+        match TallySet::read(&bench.path("flipped.parquet")) {
+            Err(_) => noticed += 1,
+            Ok(mut read) => {
+                // the name of the maker may be hit
+                for part in read.regions.iter_mut().flat_map(|region| region.windows.values_mut()) {
+                    part.origin.warnings.retain(|told| !told.contains("no checksum"));
+                }
+                assert!(read == written, "byte {at}");
+            }
+        }
+    }
+    assert!(2 * noticed > places.len(), "{noticed} of {}: rows are most of the file", places.len());
     if let Some(path) = went_wrong("tally-panic.parquet") {
         let told = bench.run(&["tally", "show", path.to_str().unwrap()]).ended(&[1]).stderr;
         assert!(told.contains("tally-panic.parquet") && !told.contains("panicked"), "{told}");
