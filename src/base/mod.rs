@@ -4,6 +4,7 @@ pub mod bearing;
 pub mod error;
 pub mod flags;
 mod guarded;
+pub mod neutral;
 pub mod units;
 pub mod window;
 pub use bearing::{DirectionFrom, DirectionTo};

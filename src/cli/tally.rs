@@ -3,7 +3,7 @@
 use crate::cli::format::{Format, print_as, text_or_json};
 use crate::cli::named::Named;
 use crate::cli::outcome::Outcome;
-use crate::cli::print::print;
+use crate::cli::print::{but_written, print};
 use crate::cli::sea_options::SeaOptions;
 use crate::cli::tally_table;
 use clap::{Args, Subcommand};
@@ -112,13 +112,10 @@ fn keep(mut set: TallySet, output: &Path) -> Result<Outcome> {
     let parts = set.parts().count();
     let states: u64 = set.parts().map(|(.., part)| part.tally.count()).sum();
     let bins: usize = set.parts().map(|(.., part)| part.tally.bin_count()).sum();
-    print(&format!(
-        "{}: {parts} regions and windows, {states} sea states in {bins} bins\n",
-        output.display()
-    ))?;
+    let told =
+        format!("{}: {parts} regions and windows, {states} sea states in {bins} bins\n", output.display());
     let gaps = gaps(&set);
-    for gap in &gaps {
-        print(&format!("gap: {gap}\n"))?;
-    }
+    let gaps_told: String = gaps.iter().map(|gap| format!("gap: {gap}\n")).collect();
+    print(&(told + &gaps_told)).map_err(|error| but_written(error, "the tally", output))?;
     Ok(if gaps.is_empty() { Outcome::Whole } else { Outcome::WithGaps })
 }

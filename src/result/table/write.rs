@@ -1,7 +1,9 @@
 //! A long table of a result, written row by row.
 
+use crate::base::neutral::csv_field;
 use crate::base::{Error, Result};
 use crate::files::{Column, Kind, TableFormat, parquet_table};
+use std::borrow::Cow;
 use std::io::Write;
 
 /// A table on its way into a sink. Both formats hold the same numbers, digit for digit.
@@ -44,7 +46,13 @@ impl<W: Write + Send> TableWriter<W> {
         self.rows += 1;
         check_numbers(&self.columns, &record)?;
         match &mut self.writer {
-            Writer::Csv(writer) => writer.write_record(&record).map_err(failed),
+            Writer::Csv(writer) => {
+                let fields = self.columns.iter().zip(&record).map(|((_, kind), field)| match kind {
+                    Kind::Text => csv_field(field),
+                    Kind::Time | Kind::Real | Kind::Count => Cow::Borrowed(field.as_str()),
+                });
+                writer.write_record(fields.map(|field| field.into_owned())).map_err(failed)
+            }
             Writer::Parquet(writer) => writer.write(record).map_err(failed),
         }
     }
