@@ -17,6 +17,7 @@ mod handover;
 mod inspect;
 mod lookup;
 mod members;
+mod outputs;
 mod passage;
 mod polar_files;
 mod region_files;
