@@ -7,7 +7,7 @@ use crate::hydro::wind_frame::WindFrameSea;
 use crate::job::Job;
 use crate::job::{ForecastSeas, Seas};
 use crate::region;
-use crate::region::{Extent, Region, Regions, corridor, tiles};
+use crate::region::{Extent, Region, Regions, corridor, overlaps, tiles};
 use crate::result::{Input, InputRole};
 use crate::survey::{Surveyed, check_covered, leave_out_land, station_notes, survey};
 use crate::tally::{Origin, TallySet};
@@ -143,7 +143,10 @@ impl Opened {
                 let open = (ends == Ends::Open).then(|| set.clone());
                 set.settle()?;
                 match &seas.regions {
-                    Regions::File(path) => check_covered(&set).map_err(|error| why(error.file(path)))?,
+                    Regions::File(path) => {
+                        check_covered(&set).map_err(|error| why(error.file(path)))?;
+                        origin.warnings.extend(overlaps::note(&regions));
+                    }
                     Regions::Tiles(_) => origin.warnings.extend(without_land(&mut set, "tiles")?),
                     Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
                 }
