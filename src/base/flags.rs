@@ -47,7 +47,7 @@ pub enum Flag {
     ShallowWater,
     /// A tally file kept the wave systems of seas that came with a directional spectrum, and not the spectrum.
     SpectrumDropped,
-    /// Too few seas came with a wind like the column's: those of the nearest wind that has enough were used.
+    /// Too few seas came with a wind like the column's: those of the nearest winds that have enough were used.
     WindMatchedFallback,
     /// The wind lies outside the flat polar, for some or all angles: there is no factor there.
     OutsidePolar,

@@ -3,6 +3,7 @@
 use crate::cli::format::{Format, print_as, text_or_json};
 use crate::cli::named::{Named, any};
 use crate::cli::outcome::Outcome;
+use crate::cli::print::but_written;
 use crate::cli::sea_options::SeaOptions;
 use crate::cli::{derate_progress, derate_summary, interrupt};
 use clap::Args;
@@ -98,17 +99,19 @@ A planning aid: the skipper, official forecasts and the rules decide.";
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
     let job = job_file(options)?.complete()?;
-    interrupt::watch()?;
+    interrupt::watch(&job.output)?;
     let bar = derate_progress::bar(options.quiet);
     let summary = roughwater::run::run(&job, options.strict, &|progress| {
         derate_progress::show(&bar, progress);
         interrupt::interrupted()
     });
+    interrupt::work_done();
     bar.finish_and_clear();
     let summary = summary?;
     if !options.quiet {
         let text = || derate_summary::text(&summary, &job.output);
-        print_as(options.format, text, || derate_summary::as_json(&summary, &job.output))?;
+        print_as(options.format, text, || derate_summary::as_json(&summary, &job.output))
+            .map_err(|error| but_written(error, "the result", &job.output))?;
     }
     Ok(if summary.gaps.is_empty() { Outcome::Whole } else { Outcome::WithGaps })
 }

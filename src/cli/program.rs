@@ -1,6 +1,7 @@
 //! The program: its commands and exit codes.
 
 use crate::cli::outcome::Outcome;
+use crate::cli::print::tell;
 use crate::cli::{
     audit, compare, completions, derate, inspect, interrupt, lookup, man, passage, report, response,
     simulate, tally,
@@ -55,7 +56,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Ok(Outcome::Whole) => ExitCode::SUCCESS,
         Ok(Outcome::WithGaps) => ExitCode::from(3),
         Err(error) => {
-            eprintln!("error: {error}");
+            tell(&format!("error: {error}"));
             if interrupt::interrupted().is_break() { interrupt::EXIT_CODE.into() } else { ExitCode::FAILURE }
         }
     }

@@ -10,6 +10,7 @@ mod deck_water;
 mod journee;
 mod monte_carlo;
 mod passage;
+mod rebinned;
 mod region_areas;
 mod response_table;
 mod shoal_water;
