@@ -159,7 +159,8 @@ impl<'t> CellBalance<'t> {
     /// together.
     pub fn held_speeds(&self) -> Vec<f64> {
         let surplus = |(rung, thrust): (usize, &Thrust)| {
-            let carried = Carriage::Flat.at(self.tables, RUNG_M_S * rung as f64, &Response::default(), 0.0);
+            let carried =
+                Carriage::Flat.at(self.tables.hull(), RUNG_M_S * rung as f64, &Response::default(), 0.0);
             (RUNG_M_S * rung as f64, thrust.net_n() - carried.held_back_n())
         };
         let points: Vec<(f64, f64)> =
@@ -177,7 +178,7 @@ impl<'t> CellBalance<'t> {
     /// What of her balance at a speed in flat water trim does not depend on the sea: thrust less resistance, N, and the
     /// change of mean thrust per variance of pitch rate, N s²/rad².
     pub fn without_sea(&self, speed_m_s: f64) -> [f64; 2] {
-        let carried = Carriage::Flat.at(self.tables, speed_m_s, &Response::default(), 0.0);
+        let carried = Carriage::Flat.at(self.tables.hull(), speed_m_s, &Response::default(), 0.0);
         let thrust = self.main.at(speed_m_s);
         [thrust.net_n() - carried.held_back_n(), thrust.pitching]
     }
@@ -318,7 +319,7 @@ impl<'t> CellBalance<'t> {
     /// Thrust and resistance at a speed.
     pub(super) fn forces(&self, drive: &Drive, sea: &SeaCurve, causes: Causes, speed: f64) -> Forces {
         let (response, water_kg) = sea.response_and_water_kg(speed);
-        let carried = causes.carriage.at(self.tables, speed, &response, water_kg);
+        let carried = causes.carriage.at(self.tables.hull(), speed, &response, water_kg);
         let added_n = causes.added.of([response.added_resistance, response.second_added_resistance]);
         let thrust = drive.at(speed);
         Forces {

@@ -272,7 +272,7 @@ impl Drive {
         if flat_speed <= 0.0 {
             return;
         }
-        let in_flat_water = |speed: f64| carriage.at(tables, speed, &Response::default(), 0.0);
+        let in_flat_water = |speed: f64| carriage.at(tables.hull(), speed, &Response::default(), 0.0);
         let flat = in_flat_water(flat_speed);
         *flags |= tables.model.calm.bare_hull_resistance_n(flat_speed, flat.borne).flags;
         let (resistance_n, sails_n) = (flat.held_back_n(), self.between_nodes(flat_speed).net_n());

@@ -28,7 +28,7 @@ pub fn own_speeds(
     let carriage = if foils_up { Carriage::Hull { foil_in_water: false } } else { Carriage::Flat };
     let sails = Sails::new(tables, tables.model.sails()?, TrueWind { tws_m_s, twa_deg }, carriage);
     let surplus = |speed: f64| {
-        let carried = carriage.at(tables, speed, &Response::default(), 0.0);
+        let carried = carriage.at(tables.hull(), speed, &Response::default(), 0.0);
         part * sails.at(speed).net_n() - carried.held_back_n()
     };
     let steps = (tables.max_speed_m_s() / STEP_M_S) as usize;

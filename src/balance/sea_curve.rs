@@ -57,7 +57,8 @@ impl<'t> SeaCurve<'t> {
         let responses_top_m_s = tables.responses_top_m_s();
         let speeds = || (0..rungs).map(|rung| RUNG_M_S * rung as f64);
         let still = |speed| SeaRung {
-            carried: Carriage::ALL.map(|carriage| carriage.at(tables, speed, &Response::default(), 0.0)),
+            carried: Carriage::ALL
+                .map(|carriage| carriage.at(tables.hull(), speed, &Response::default(), 0.0)),
             ..SeaRung::default()
         };
         Self {
@@ -140,7 +141,7 @@ impl<'t> SeaCurve<'t> {
         };
         for carriage in Carriage::ALL {
             if carriage == Carriage::Stalling || (carriage != Carriage::Flat && water_kg > 0.0) {
-                rung.carried[carriage.number()] = carriage.at(self.tables, speed, &response, water_kg);
+                rung.carried[carriage.number()] = carriage.at(self.tables.hull(), speed, &response, water_kg);
             }
         }
         rung

@@ -33,6 +33,8 @@ pub struct Swing {
     pub riding_share: f64,
     /// Part of the time in flight, events counted over the swinging speed.
     pub availability: f64,
+    /// Two speeds, m/s, that she can hold under mean forces: the balance's, and one above it that waves may carry her to.
+    pub two_balances: Option<[f64; 2]>,
 }
 
 impl Swing {
@@ -76,6 +78,7 @@ impl CellBalance<'_> {
             variance_m2_s2: variance.max(0.0),
             riding_share: mean(|ride| ride.riding_share),
             availability: up,
+            two_balances: curves.faster_from_m_s(way.speed).map(|faster| [way.speed, faster]),
         })
     }
 

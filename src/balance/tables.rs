@@ -67,10 +67,16 @@ impl BoatTables {
         tables
     }
 
+    /// What carries her: the boat and her flat-water resistance.
+    pub(super) fn hull(&self) -> (&BoatModel, &CalmTable) {
+        (&self.model, &self.calm)
+    }
+
     fn new_still_drag_n(&self, carriage: Carriage) -> Vec<f64> {
         let steps = rungs_below(self.top_m_s()) * FINER;
-        let drag =
-            |step: usize| carriage.at(self, STEP_M_S * step as f64, &Response::default(), 0.0).held_back_n();
+        let drag = |step: usize| {
+            carriage.at(self.hull(), STEP_M_S * step as f64, &Response::default(), 0.0).held_back_n()
+        };
         (0..=steps).map(drag).collect()
     }
 
@@ -78,7 +84,7 @@ impl BoatTables {
     pub(super) fn drag_per_water(&self, carriage: Carriage, speed_m_s: f64, water_kg: f64) -> f64 {
         let laden = if carriage == Carriage::Flat { Carriage::Laden } else { carriage };
         let drag = |carriage: Carriage, water_kg| {
-            carriage.at(self, speed_m_s, &Response::default(), water_kg).held_back_n()
+            carriage.at(self.hull(), speed_m_s, &Response::default(), water_kg).held_back_n()
         };
         (drag(laden, water_kg) - drag(carriage, 0.0)) / water_kg
     }

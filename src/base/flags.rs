@@ -55,6 +55,8 @@ pub enum Flag {
     Pinching,
     /// She can hold two speeds in flat water, or falls from one to another in some sea: small changes decide which.
     TwoBalances,
+    /// The mean speed after surge is known to no better than 1 %: chance of the drawn seas.
+    SurgeUncertain,
     /// The boat file has no `[deck]`: water on deck is not counted.
     NoDeck,
     /// It has no `[appendages]`: their drag and that of the side force are not counted.
@@ -96,6 +98,7 @@ impl Flag {
             Flag::OutsidePolar => "outside-polar",
             Flag::Pinching => "pinching",
             Flag::TwoBalances => "two-balances",
+            Flag::SurgeUncertain => "surge-uncertain",
             Flag::NoDeck => "no-deck",
             Flag::NoAppendages => "no-appendages",
             Flag::NoWindage => "no-windage",

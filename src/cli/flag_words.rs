@@ -12,7 +12,7 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
             "she sails faster than added resistance was validated for (Froude number 0.45): held there"
         }
         Flag::FollowingSeaNotModelled => {
-            "most of the sea from abaft the beam: waves that overtake her add no resistance, and there is no gain by surfing"
+            "most of the sea from abaft the beam and surge left out: waves that overtake her take and give nothing"
         }
         Flag::BeamSeaNotModelled => {
             "most of the sea within 20 degrees of the beam: losses by roll, yaw and steering are left out, and foils moved by roll \
@@ -31,6 +31,9 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
         }
         Flag::TwoBalances => {
             "she can hold two speeds here, or falls from one to another in some sea: which one hangs on little"
+        }
+        Flag::SurgeUncertain => {
+            "chance of the drawn seas leaves the mean speed after surge open by over 1 % (standard error)"
         }
         Flag::NoDeck => "the boat file has no [deck]: water on deck is not counted",
         Flag::NoAppendages => {

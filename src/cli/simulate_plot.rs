@@ -2,6 +2,7 @@
 
 use plotters::coord::types::RangedCoordf64;
 use plotters::prelude::*;
+use plotters::style::text_anchor::{HPos, Pos, VPos};
 use roughwater::base::{Error, Result};
 use roughwater::derate::Performance;
 use roughwater::files::whole_file;
@@ -10,9 +11,17 @@ use std::path::Path;
 
 /// Time that is drawn, s.
 const DRAWN_S: f64 = 120.0;
-const SIZE: (u32, u32) = (1100, 900);
-const TITLE_HEIGHT: u32 = 46;
-const LABEL_WIDTH: u32 = 64;
+/// Drawn at twice its size, since places are whole numbers, and shown at half.
+const SCALE: u32 = 2;
+const SIZE: (u32, u32) = (1100 * SCALE, 900 * SCALE);
+const TITLE_HEIGHT: u32 = 46 * SCALE;
+const LABEL_WIDTH: u32 = 64 * SCALE;
+/// Room at the right for the names of levels.
+const MARGIN: u32 = 120 * SCALE;
+const SMALL: u32 = 15 * SCALE;
+const THIN: u32 = SCALE;
+const LINE: u32 = 2 * SCALE;
+const BOLD: u32 = 3 * SCALE;
 
 // the colours of paper; those of the dark are in STYLE
 const PAPER: RGBColor = RGBColor(255, 255, 255);
@@ -51,6 +60,8 @@ pub(super) fn write(
     let mut svg = String::new();
     draw(&mut svg, title, liveliest(trace), answer, stall_deg)
         .map_err(|error| Error::new(format!("cannot draw the trace: {error}")).file(path))?;
+    let shown = format!("width=\"{}\" height=\"{}\"", SIZE.0 / SCALE, SIZE.1 / SCALE);
+    let svg = svg.replacen(&format!("width=\"{}\" height=\"{}\"", SIZE.0, SIZE.1), &shown, 1);
     let styled = svg.replacen('>', &format!(">\n{STYLE}"), 1);
     whole_file::write("the plot", path, styled.as_bytes())
 }
@@ -83,7 +94,11 @@ fn draw(
     let root = SVGBackend::with_string(svg, SIZE).into_drawing_area();
     root.fill(&PAPER)?;
     let (head, body) = root.split_vertically(TITLE_HEIGHT);
-    head.draw_text(title, &("sans-serif", 22).into_font().color(&INK), (LABEL_WIDTH as i32, 12))?;
+    head.draw_text(
+        title,
+        &("sans-serif", 22 * SCALE).into_font().color(&INK),
+        (LABEL_WIDTH as i32, 12 * SCALE as i32),
+    )?;
     let flies = rows.iter().any(|row| row.foil_angle_deg.is_some());
     let heights: &[u32] = if flies { &[22, 52, 76] } else { &[26, 68] };
     let body_height = SIZE.1 - TITLE_HEIGHT;
@@ -103,8 +118,9 @@ fn waves(panel: &Canvas, rows: &[TraceRow]) -> Drawn {
     let highest = rows.iter().map(|row| row.bow_wave_m.abs()).fold(0.5, f64::max) * 1.15;
     let mut chart = chart(panel, "Wave at the bow, m", rows, -highest, highest, false)?;
     let points = rows.iter().map(|row| (row.time_s, row.bow_wave_m));
-    chart
-        .draw_series(AreaSeries::new(points, -highest, WAVE.mix(0.25)).border_style(WAVE.stroke_width(2)))?;
+    chart.draw_series(
+        AreaSeries::new(points, -highest, WAVE.mix(0.25)).border_style(WAVE.stroke_width(LINE)),
+    )?;
     Ok(())
 }
 
@@ -117,22 +133,16 @@ fn speed(panel: &Canvas, rows: &[TraceRow], answer: &Simulated) -> Drawn {
     let fallen =
         fallen(rows).map(|(from, to)| Rectangle::new([(from, lowest), (to, highest)], FALLEN.filled()));
     chart.draw_series(fallen)?;
-    for (level_kn, name, at) in
-        [(answer.flat_kn, "flat water", 0.0), (answer.mean_kn, "mean in the sea", 0.16)]
-    {
-        chart.draw_series(DashedLineSeries::new(
-            [(start, level_kn), (end, level_kn)],
-            7,
-            5,
-            ShapeStyle { color: INK.to_rgba(), filled: false, stroke_width: 1 },
-        ))?;
-        let place = (start + (0.005 + at) * (end - start), level_kn + 0.03 * (highest - lowest));
-        let words = format!("{name} {level_kn:.1}");
-        chart.draw_series([Text::new(words, place, ("sans-serif", 15).into_font().color(&INK))])?;
+    let room = 0.09 * (highest - lowest);
+    let apart = answer.mean_kn - answer.flat_kn;
+    let pushed = if apart.abs() < room { 0.5 * (room - apart.abs()).copysign(apart) } else { 0.0 };
+    for (level_kn, name, by) in [(answer.flat_kn, "flat", -pushed), (answer.mean_kn, "mean", pushed)] {
+        chart.draw_series(level(start, end, level_kn))?;
+        label(&mut chart, end, level_kn + by, format!("{name} {level_kn:.1} kn"))?;
     }
     chart.draw_series(LineSeries::new(
         rows.iter().map(|row| (row.time_s, row.speed_kn)),
-        SPEED.stroke_width(3),
+        SPEED.stroke_width(BOLD),
     ))?;
     Ok(())
 }
@@ -148,18 +158,12 @@ fn flight(panel: &Canvas, rows: &[TraceRow], stall_deg: Option<f64>) -> Drawn {
         fallen(rows).map(|(from, to)| Rectangle::new([(from, lowest), (to, highest)], FALLEN.filled()));
     chart.draw_series(shade)?;
     if stall_deg.is_some() {
-        chart.draw_series(DashedLineSeries::new(
-            [(start, limit), (end, limit)],
-            7,
-            5,
-            ShapeStyle { color: INK.to_rgba(), filled: false, stroke_width: 1 },
-        ))?;
-        let place = (start + 0.005 * (end - start), limit + 0.08 * (highest - lowest));
-        chart.draw_series([Text::new("stalls", place, ("sans-serif", 15).into_font().color(&INK))])?;
+        chart.draw_series(level(start, end, limit))?;
+        label(&mut chart, end, limit, "stalls".to_owned())?;
     }
     for part in rows.chunk_by(|a, b| a.flying == b.flying).filter(|part| part[0].flying) {
         let points = part.iter().filter_map(|row| Some((row.time_s, row.foil_angle_deg?)));
-        chart.draw_series(LineSeries::new(points, FOIL.stroke_width(2)))?;
+        chart.draw_series(LineSeries::new(points, FOIL.stroke_width(LINE)))?;
     }
     Ok(())
 }
@@ -168,7 +172,21 @@ fn water(panel: &Canvas, rows: &[TraceRow]) -> Drawn {
     let highest = rows.iter().map(|row| row.deck_water_kg).fold(100.0, f64::max) * 1.15;
     let mut chart = chart(panel, "Water on deck, kg", rows, 0.0, highest, true)?;
     let points = rows.iter().map(|row| (row.time_s, row.deck_water_kg));
-    chart.draw_series(AreaSeries::new(points, 0.0, WATER.mix(0.3)).border_style(WATER.stroke_width(2)))?;
+    chart.draw_series(AreaSeries::new(points, 0.0, WATER.mix(0.3)).border_style(WATER.stroke_width(LINE)))?;
+    Ok(())
+}
+
+/// A dashed line at a height.
+fn level(start: f64, end: f64, height: f64) -> DashedLineSeries<std::array::IntoIter<(f64, f64), 2>, u32> {
+    let style = ShapeStyle { color: INK.to_rgba(), filled: false, stroke_width: THIN };
+    DashedLineSeries::new([(start, height), (end, height)], 7 * SCALE, 5 * SCALE, style)
+}
+
+/// Words to the right of a panel at a height.
+fn label(chart: &mut Chart, end: f64, height: f64, words: String) -> Drawn {
+    let (x, y) = chart.backend_coord(&(end, height));
+    let style = ("sans-serif", SMALL).into_font().color(&INK).pos(Pos::new(HPos::Left, VPos::Center));
+    chart.plotting_area().strip_coord_spec().draw(&Text::new(words, (x + 8 * SCALE as i32, y), style))?;
     Ok(())
 }
 
@@ -184,22 +202,25 @@ fn chart<'a, 'c>(
     times: bool,
 ) -> std::result::Result<Chart<'a, 'c>, Box<dyn std::error::Error>> {
     let (start, end) = ends(rows);
+    let place = (LABEL_WIDTH as i32, 8 * SCALE as i32);
+    panel.draw_text(name, &("sans-serif", 17 * SCALE).into_font().color(&INK), place)?;
     let mut chart = ChartBuilder::on(panel)
-        .caption(name, ("sans-serif", 17).into_font().color(&INK))
-        .margin_right(20)
+        .margin_top(30 * SCALE)
+        .margin_right(MARGIN)
         .y_label_area_size(LABEL_WIDTH)
-        .x_label_area_size(if times { 42 } else { 6 })
+        .x_label_area_size(if times { 42 * SCALE } else { 6 * SCALE })
         .build_cartesian_2d(start..end, lowest..highest)?;
     chart
         .configure_mesh()
         .axis_style(INK)
         .bold_line_style(GRID)
         .light_line_style(TRANSPARENT)
-        .label_style(("sans-serif", 15).into_font().color(&INK))
+        .label_style(("sans-serif", SMALL).into_font().color(&INK))
         .x_labels(if times { 13 } else { 0 })
         .y_labels(5)
         .x_desc(if times { "time, s" } else { "" })
         .x_label_formatter(&|time| format!("{time:.0}"))
+        .y_label_formatter(&|value| format!("{value}"))
         .draw()?;
     Ok(chart)
 }

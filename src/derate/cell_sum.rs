@@ -15,6 +15,9 @@ use crate::hydro::surge::{CourseWaves, RideTime};
 /// Radiated energy and SNNM against measured peaks of slender hulls differ by 0.4 to 0.65 rms in the logarithm.
 pub const BAND_LN: f64 = 0.5;
 
+/// Standard error of surge's factor from which it is flagged.
+const UNCERTAIN: f64 = 0.01;
+
 /// One polar cell while the seas are added up.
 pub(super) struct CellSum<'c> {
     cell: &'c FlatCell<'c>,
@@ -84,12 +87,16 @@ impl<'c> CellSum<'c> {
         }
         let swing = sailed.and_then(|(drawn, time)| balance.surge(sea, &outcome, drawn, time));
         let swing = swing.map(|swing| swing.counted(performance.surge, &outcome));
-        let outcome = swing.map_or(outcome, |swing| outcome.surged(swing.speed_m_s));
+        outcome = swing.map_or(outcome, |swing| outcome.surged(swing.speed_m_s));
         let surge = swing.map_or(1.0, |swing| swing.speed_m_s / outcome.balance_m_s());
         self.second.add(surge * balance.last_speed(sea, Added::Second), weight);
         self.band[0].add(surge * balance.last_speed(sea, Added::Used(BAND_LN.exp())), weight);
         self.band[1].add(surge * balance.last_speed(sea, Added::Used((-BAND_LN).exp())), weight);
         if let Some(swing) = swing {
+            if swing.two_balances.is_some() {
+                outcome.flags |= Flag::TwoBalances;
+                self.two_balances = wider(self.two_balances, swing.two_balances);
+            }
             self.swing.add(&swing, outcome.balance_m_s(), weight);
         }
         self.availability += weight * swing.map_or(outcome.availability, |swing| swing.availability);
@@ -138,6 +145,10 @@ impl<'c> CellSum<'c> {
         }
         let FlatCell { tws_kn, flat_kn, .. } = *self.cell;
         let sails = flat_kn > 0.0;
+        let swing = self.swing.finish(self.weight);
+        if swing.is_some_and(|swing| swing.standard_error > UNCERTAIN) {
+            self.flags |= Flag::SurgeUncertain;
+        }
         let mean_speeds = self.mean_speeds();
         let of_flat = |mean: FairMean| m_s_to_kn(mean.speed()) / flat_kn;
         PolarCell {
@@ -157,7 +168,7 @@ impl<'c> CellSum<'c> {
                 wetness_rate_per_h: self.advisory.wetness_rate_per_h.map(|sum| sum / self.weight),
                 bow_acceleration_rms_g: self.advisory.bow_acceleration_rms_g / self.weight,
             },
-            swing: self.swing.finish(self.weight),
+            swing,
             sea_states: self.sea_states,
             stopped_share: if sails { self.used.stopped_share() } else { 0.0 },
             wind_share,

@@ -19,5 +19,6 @@ pub use compare::Pair;
 pub use performance::{Balances, Performance};
 pub(crate) use polar_cell::stage_factors;
 pub use polar_cell::{PolarCell, dominant};
+pub use rides::surge_in;
 pub use tack::Tack;
 pub use wind_match::{ColumnSeas, SeaChoice, SeaWind};

@@ -4,6 +4,8 @@
 //! drawn once for all headings and winds, so that chance moves neighbouring cells together, and anew for every bin, so that it
 //! averages out over them.
 
+use crate::balance::{CellBalance, Outcome, SeaCurve, Swing};
+use crate::derate::performance::Performance;
 use crate::derate::wind_match::ColumnSeas;
 use crate::hydro::surge::{CourseWaves, HullForce, RandomWaves, RideTime};
 use crate::tally::SeaBin;
@@ -29,6 +31,29 @@ pub(super) struct Rides {
     drawn: Vec<Vec<RandomWaves>>,
     /// Time a unit of a column's share, weight and time, is sailed, s.
     s_per_weight: Vec<f64>,
+}
+
+/// What surge makes of a cell in one of its column's seas, which has a part of the column's weight: as in the cell's mean.
+pub fn surge_in(
+    performance: &Performance,
+    balance: &CellBalance,
+    sea: (&SeaBin, &SeaCurve),
+    part: f64,
+    twa_deg: f64,
+    outcome: &Outcome,
+) -> Option<Swing> {
+    if !performance.surge.is_counted() {
+        return None;
+    }
+    let (bin, curve) = sea;
+    let (rides, time) = shared(CELL_S * part);
+    let hull = &performance.tables.surge;
+    let drawn: Vec<CourseWaves> = (0..rides)
+        .map(|ride| RandomWaves::draw(&bin.sea, WAVES, seed(bin.draw, ride)))
+        .map(|waves| CourseWaves::new(hull, waves.met_at(twa_deg)))
+        .collect();
+    let swing = balance.surge(curve, outcome, &drawn, time)?;
+    Some(swing.counted(performance.surge, outcome))
 }
 
 /// One sea's drawings as met on one heading.
@@ -61,10 +86,8 @@ impl Rides {
 
     /// Which drawings a column sails in a sea of this weight, and for how long in each.
     pub(super) fn time(&self, column: usize, weight: f64) -> (Range<usize>, RideTime) {
-        let counted_s = (self.s_per_weight[column] * weight).max(LEAST_S);
-        let rides = count(counted_s);
-        let counted_s = counted_s / rides as f64;
-        (0..rides, RideTime { step_s: STEP_S, settle_s: SETTLE_S, counted_s })
+        let (rides, time) = shared(self.s_per_weight[column] * weight);
+        (0..rides, time)
     }
 }
 
@@ -73,6 +96,13 @@ impl MetSea {
     pub(super) fn drawings(&self, which: Range<usize>) -> &[CourseWaves] {
         &self.0[which]
     }
+}
+
+/// A time shared out over rides: their number, and the time of each.
+fn shared(time_s: f64) -> (usize, RideTime) {
+    let counted_s = time_s.max(LEAST_S);
+    let rides = count(counted_s);
+    (rides, RideTime { step_s: STEP_S, settle_s: SETTLE_S, counted_s: counted_s / rides as f64 })
 }
 
 /// Rides that a time is shared out over.

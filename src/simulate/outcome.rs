@@ -29,6 +29,8 @@ pub struct Simulated {
     pub derate_kn: f64,
     /// Its standard deviation of the speed, kn; absent where surge is left out.
     pub derate_sd_kn: Option<f64>,
+    /// Standard error of `derate_kn`, by simulating only so long, kn; absent where surge is left out.
+    pub derate_se_kn: Option<f64>,
     /// Part of the time faster than the crests of the largest waves run along the course.
     pub riding_share: f64,
     /// Stalls of the foil, and air drawn down to it, an hour.
@@ -178,6 +180,7 @@ pub(super) struct Derated {
     pub flat_kn: f64,
     pub corrected_kn: f64,
     pub sd_kn: Option<f64>,
+    pub se_kn: Option<f64>,
     pub flags: Vec<&'static str>,
 }
 
@@ -210,6 +213,7 @@ impl Simulated {
             p95_kn,
             derate_kn: derated.corrected_kn,
             derate_sd_kn: derated.sd_kn,
+            derate_se_kn: derated.se_kn,
             riding_share: count(|sums| sums.riding) / steps as f64,
             stall_rate_per_h: per_h(|sums| sums.stalls),
             broach_rate_per_h: per_h(|sums| sums.broaches),

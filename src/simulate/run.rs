@@ -67,6 +67,7 @@ pub fn simulate(performance: &Performance, setting: &Setting) -> Result<(Simulat
         flat_kn,
         corrected_kn: derated.corrected_kn,
         sd_kn: derated.swing.map(|swing| swing.speed_sd_kn),
+        se_kn: derated.swing.map(|swing| swing.standard_error * derated.corrected_kn),
         flags: derated.flags.iter().map(crate::base::Flag::name).collect(),
     };
     let trace = traces.first_mut().map(std::mem::take).unwrap_or_default();

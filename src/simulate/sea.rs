@@ -52,8 +52,7 @@ impl SimulatedSea {
                 waves: vec![RandomWave {
                     omega: TAU / period_s,
                     amplitude_m: height_m / 2.0,
-                    off_wind_rad: off_wind_deg.to_radians(),
-                    deviation_rad: 0.0,
+                    off_wind_rad: [off_wind_deg.to_radians(); 2],
                     phase: 0.0,
                 }],
             },

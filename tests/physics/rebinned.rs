@@ -5,7 +5,7 @@ use crate::common::boats::{CRUISER, FOILER, boat};
 use crate::common::files::{NOAA, file};
 use geo::{Contains, Point};
 use roughwater::base::{Alignment, WindowLength, Windows};
-use roughwater::boat::ModelChoices;
+use roughwater::boat::{ModelChoices, OnOff};
 use roughwater::derate::{Performance, PolarCell, SeaChoice, derate};
 use roughwater::forecast::{CellSea, Forecast};
 use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
@@ -17,14 +17,20 @@ use std::sync::LazyLock;
 
 type Seas = Vec<(WindFrameSea, f64)>;
 
-/// A boat of the examples on her whole polar.
+/// A boat of the examples on her whole polar, by mean forces: the drawings of a sea, which other bins change, are chance.
 fn whole(name: &str) -> Performance {
+    let choices = ModelChoices { surge: OnOff::Off, ..ModelChoices::default() };
+    sailing(name, &choices)
+}
+
+fn sailing(name: &str, choices: &ModelChoices) -> Performance {
     let polar = Polar::read(&file(&format!("polars/{name}.csv"))).unwrap();
-    roughwater::run::performance_of(boat(name), polar, &ModelChoices::default()).unwrap()
+    roughwater::run::performance_of(boat(name), polar, choices).unwrap()
 }
 
 static FOILING: LazyLock<Performance> = LazyLock::new(|| whole(FOILER));
 static CRUISING: LazyLock<Performance> = LazyLock::new(|| whole(CRUISER));
+static SURGING: LazyLock<Performance> = LazyLock::new(|| sailing(FOILER, &ModelChoices::default()));
 
 /// The seas of each region and window of an example, weighted by the cells' areas: as its job has them, but that a cell lies
 /// within where its centre does.
@@ -202,7 +208,7 @@ fn mirrored_seas_give_mirrored_polars() {
             (sea, *weight)
         };
         let seas: Seas = seas.iter().map(whole).collect();
-        for performance in [&*CRUISING, &*FOILING] {
+        for performance in [&*CRUISING, &*FOILING, &*SURGING] {
             let [as_is, other] =
                 [seas.clone(), mirrored(&seas)].map(|seas| cells(performance, &seas, Bins::default()));
             for cell in &as_is {

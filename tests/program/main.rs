@@ -26,6 +26,7 @@ mod report;
 mod response;
 mod result;
 mod run;
+mod simulate;
 mod spectra;
 mod split;
 mod tally_files;

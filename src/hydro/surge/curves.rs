@@ -2,6 +2,9 @@
 
 use crate::hydro::surge::speed_curve::SpeedCurve;
 
+/// Steps of the curves from one speed to the next where another balance is looked for.
+const SEARCH_STEPS: f64 = 4.0;
+
 /// Thrust and resistance over speed, and the inertia that they move.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct SurgeCurves {
@@ -62,6 +65,17 @@ impl SurgeCurves {
     pub fn less(mut self, force_n: f64) -> Self {
         self.drive.raise(-force_n);
         self
+    }
+
+    /// The slowest speed above one at which thrust is no less than drag in still water, m/s: beyond it she would hold
+    /// another, faster speed.
+    pub fn faster_from_m_s(&self, speed_m_s: f64) -> Option<f64> {
+        let step = SEARCH_STEPS * self.drag.step_m_s();
+        let speeds = (1..).map(|steps| speed_m_s + step * f64::from(steps));
+        let followed = speeds.take_while(|speed| *speed < self.drag.top_m_s());
+        followed
+            .skip_while(|speed| self.surplus(*speed, 0.0, false).0 >= 0.0)
+            .find(|speed| self.surplus(*speed, 0.0, false).0 >= 0.0)
     }
 
     /// Mass and added mass, kg.

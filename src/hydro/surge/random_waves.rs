@@ -10,7 +10,7 @@ use crate::hydro::wave_shape::WaveShape;
 use crate::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use rand_pcg::Pcg64Mcg;
 use rand_pcg::rand_core::{Rng, SeedableRng};
-use std::f64::consts::TAU;
+use std::f64::consts::{PI, TAU};
 
 /// Fewest waves that stand for a system, however small its part.
 const FEWEST: usize = 4;
@@ -20,9 +20,6 @@ const BAND: (f64, f64) = (0.5, 3.0);
 const LEFT_OUT: (f64, f64) = (0.002, 0.005);
 /// Steps in which a band and a spreading are summed up.
 const STEPS: usize = 64;
-/// What a direction's place in its spreading moves on from wave to wave: the golden section spreads any number evenly.
-const GOLDEN: f64 = 0.618_033_988_749_894_9;
-
 /// One wave of a drawn sea.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RandomWave {
@@ -30,11 +27,9 @@ pub struct RandomWave {
     pub omega: f64,
     /// Amplitude, m.
     pub amplitude_m: f64,
-    /// Direction the waves of its system come from less the wind's, rad.
-    pub off_wind_rad: f64,
-    /// Its own direction off its system's, rad, as met on starboard tack; the other way on port tack, so that a mirrored sea
-    /// is met as its mirror image.
-    pub deviation_rad: f64,
+    /// Direction it comes from less the wind's, rad, on starboard tack and on port tack: drawn from either end of the
+    /// spreading, so that a mirrored sea on the other tack is met as the mirror image.
+    pub off_wind_rad: [f64; 2],
     /// Phase, rad.
     pub phase: f64,
 }
@@ -65,12 +60,10 @@ impl RandomWaves {
 
     /// The waves as met at a signed true wind angle, each with the angle from the course to where it travels, rad.
     pub fn met_at(&self, twa_deg: f64) -> impl Iterator<Item = (RandomWave, f64)> + '_ {
-        let side = if twa_deg < 0.0 { -1.0 } else { 1.0 };
-        self.waves.iter().map(move |wave| {
-            // as `base::bearing::wave_angle_rad`
-            let from = wave.off_wind_rad + side * wave.deviation_rad;
-            (*wave, from + std::f64::consts::PI + twa_deg.to_radians())
-        })
+        let tack = usize::from(twa_deg < 0.0);
+        // as `base::bearing::wave_angle_rad`
+        let angle = move |wave: &RandomWave| wave.off_wind_rad[tack] + PI + twa_deg.to_radians();
+        self.waves.iter().map(move |wave| (*wave, angle(wave)))
     }
 }
 
@@ -114,16 +107,15 @@ fn of_shape(system: &WaveSystem, shape: WaveShape, count: usize, random: &mut Ra
     let peak = TAU / system.tp_s;
     let [lowest, highest] = band(&spectrum, peak);
     let step = (highest - lowest) / count as f64;
-    let first_place = random.unit();
+    let off_wind_rad = system.off_wind_deg.to_radians();
     let mut waves: Vec<RandomWave> = (0..count)
         .map(|index| {
             let omega = lowest + (index as f64 + random.unit()) * step;
-            let place = (first_place + GOLDEN * index as f64).fract();
+            let off_rad = quantile(shape.spreading.at(omega / peak), random.unit());
             RandomWave {
                 omega,
                 amplitude_m: (2.0 * spectrum.density(omega) * step).sqrt(),
-                off_wind_rad: system.off_wind_deg.to_radians(),
-                deviation_rad: quantile(shape.spreading.at(omega / peak), place),
+                off_wind_rad: [off_wind_rad + off_rad, off_wind_rad - off_rad],
                 phase: TAU * random.unit(),
             }
         })
@@ -187,14 +179,13 @@ fn of_spectrum(spectrum: &DirectionalSpectrum, count: usize, random: &mut Random
             let part = (index as f64 + random.unit()) / count as f64;
             let place = inverse(&weights, part).min(bands.len() as f64 - 1e-9);
             let band = &bands[place as usize];
-            let off_wind_rad =
-                inverse(&band.by_direction, random.unit()) * TAU / band.by_direction.len() as f64;
+            let angle = |part: f64| inverse(&band.by_direction, part) * TAU / band.by_direction.len() as f64;
+            let from = random.unit();
             let share = weights[place as usize] / weights.iter().sum::<f64>() * count as f64;
             RandomWave {
                 omega: band.omega * (band.log_width * (place.fract() - 0.5)).exp(),
                 amplitude_m: (2.0 * band.variance_m2.max(0.0) / share).sqrt(),
-                off_wind_rad,
-                deviation_rad: 0.0,
+                off_wind_rad: [angle(from), angle(1.0 - from)],
                 phase: TAU * random.unit(),
             }
         })

@@ -27,6 +27,11 @@ impl SpeedCurve {
         1.0 / self.per_m_s
     }
 
+    /// The speed of the last step, m/s.
+    pub(super) fn top_m_s(&self) -> f64 {
+        (self.nodes.len() - 1) as f64 / self.per_m_s
+    }
+
     /// Adds a constant.
     pub(super) fn raise(&mut self, by: f64) {
         self.nodes.iter_mut().for_each(|node| *node += by);
