@@ -3,7 +3,7 @@
 use crate::base::Result;
 use crate::boat::check;
 use crate::boat::spec::Boat;
-use crate::files::{strict_toml, text_file};
+use crate::files::{strict_toml, text_file, tidied};
 use std::path::{Path, PathBuf};
 
 impl Boat {
@@ -22,7 +22,7 @@ impl Boat {
     fn resolved(mut self, folder: &Path) -> Self {
         let resolve = |path: &mut Option<PathBuf>| {
             if let Some(path) = path {
-                *path = folder.join(&*path);
+                *path = tidied(&folder.join(&*path));
             }
         };
         resolve(&mut self.hull.sections);

@@ -2,6 +2,7 @@
 
 use crate::cli::print::{PLANNING_AID, plain_table};
 use comfy_table::Table;
+use roughwater::files::shortest;
 use roughwater::run::Summary;
 use roughwater::split::ErrorLeft;
 use serde_json::{Value, json};
@@ -13,7 +14,7 @@ pub(super) fn text(summary: &Summary, output: &Path) -> String {
     text += &format!(
         "{} corrected polars in {}, from {} sea states in {} bins\n",
         summary.polars,
-        output.display(),
+        shortest(output).display(),
         summary.sea_states,
         summary.bins
     );

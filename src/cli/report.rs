@@ -4,7 +4,7 @@ use crate::cli::outcome::Outcome;
 use crate::cli::print::print;
 use clap::Args;
 use roughwater::base::Result;
-use roughwater::files::whole_file;
+use roughwater::files::{shortest, whole_file};
 use roughwater::report::{Sailed, to_bytes};
 use roughwater::result::gpx;
 use roughwater::result::names::REPORT;
@@ -37,7 +37,7 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     whole_file::write("the report", &output, &page)?;
     print(&format!(
         "{}: {} kB, opens in a browser without a network\n",
-        output.display(),
+        shortest(&output).display(),
         page.len() / 1000
     ))?;
     Ok(Outcome::Whole)

@@ -8,6 +8,7 @@ use crate::cli::sea_options::SeaOptions;
 use crate::cli::tally_table;
 use clap::{Args, Subcommand};
 use roughwater::base::{Error, Result};
+use roughwater::files::shortest;
 use roughwater::job::JobFile;
 use roughwater::run::Opened;
 use roughwater::run::gaps;
@@ -110,7 +111,7 @@ fn told(set: &TallySet, output: &Path) -> Result<Outcome> {
     let bins: usize = set.parts().map(|(.., part)| part.tally.bin_count()).sum();
     print(&format!(
         "{}: {parts} regions and windows, {states} sea states in {bins} bins\n",
-        output.display()
+        shortest(output).display()
     ))?;
     let gaps = gaps(set);
     for gap in &gaps {

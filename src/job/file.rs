@@ -2,7 +2,7 @@
 
 use crate::base::{Alignment, Result, WindowLength};
 use crate::boat::ModelChoices;
-use crate::files::{OneOrMore, TableFormat, strict_toml};
+use crate::files::{OneOrMore, TableFormat, strict_toml, tidied};
 use crate::forecast::MemberChoice;
 use crate::job::choices::{CellAuditWord, Split};
 use crate::job::patterns::anchored;
@@ -75,10 +75,10 @@ impl JobFile {
         let track = job.corridor.as_mut().map(|corridor| &mut corridor.track);
         let places = [&mut job.boat, &mut job.polar, &mut job.regions, &mut job.output, &mut job.tally, own];
         for place in places.into_iter().flatten() {
-            *place = folder.join(&place);
+            *place = tidied(&folder.join(&place));
         }
         if let Some(track) = track {
-            *track = folder.join(&track);
+            *track = tidied(&folder.join(&track));
         }
         let patterns = job.forecast.as_slice().iter().map(|pattern| anchored(folder, pattern));
         job.forecast = OneOrMore::More(patterns.collect());

@@ -1,6 +1,7 @@
 //! File names with `*`, `?` and `[ ]`.
 
 use crate::base::{Error, Result};
+use crate::files::tidied;
 use std::path::{Path, PathBuf};
 
 /// A pattern below a folder whose own name is taken literally.
@@ -10,7 +11,7 @@ pub(super) fn anchored(folder: &Path, pattern: &Path) -> PathBuf {
     }
     match (folder.to_str(), is_pattern(pattern)) {
         (Some(text), true) => Path::new(&glob::Pattern::escape(text)).join(pattern),
-        _ => folder.join(pattern),
+        _ => tidied(&folder.join(pattern)),
     }
 }
 
@@ -37,6 +38,7 @@ pub(super) fn expand(pattern: &Path) -> Result<Vec<PathBuf>> {
     let mut files =
         files.map_err(|error| wrong("a folder of forecasts cannot be read", error.to_string()))?;
     files.retain(|file| file.is_file());
+    files.iter_mut().for_each(|file| *file = tidied(file));
     files.sort();
     match files.is_empty() {
         true => Err(wrong("a forecast pattern matches nothing", text.to_owned())),
