@@ -120,7 +120,8 @@ impl fmt::Display for Error {
         ];
         for (label, text) in parts {
             if let Some(text) = text {
-                write!(f, "\n  {label:<9} {text}")?;
+                // further lines stand below the first
+                write!(f, "\n  {label:<9} {}", text.replace('\n', "\n            "))?;
             }
         }
         Ok(())

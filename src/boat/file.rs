@@ -2,6 +2,7 @@
 
 use crate::base::Result;
 use crate::boat::check;
+use crate::boat::keys::BOAT_KEYS;
 use crate::boat::spec::Boat;
 use crate::files::{strict_toml, text_file, tidied};
 use std::path::{Path, PathBuf};
@@ -13,6 +14,7 @@ impl Boat {
     /// A file that cannot be read, an unknown or missing key, or a value outside its plausible range, with its line.
     pub fn read(path: &Path) -> Result<Self> {
         let text = text_file::read(path)?;
+        BOAT_KEYS.check(&text, path)?;
         let boat: Boat = strict_toml::parse(&text, path)?;
         check::check(&boat, &text, path)?;
         Ok(boat.resolved(path.parent().unwrap_or(Path::new(""))))

@@ -5,6 +5,7 @@ pub mod cache;
 mod check;
 mod file;
 mod freeboard;
+mod keys;
 pub mod model;
 mod model_choices;
 pub mod own_table_file;
@@ -13,6 +14,7 @@ mod spec;
 
 pub use advisory::Advisory;
 pub use freeboard::Running;
+pub use keys::BOAT_KEYS;
 pub use model::{BoatModel, Foils};
 pub use model_choices::ModelChoices;
 pub use shipped_water::ShippedWater;

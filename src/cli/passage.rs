@@ -45,8 +45,8 @@ pub struct Options {
     /// Flat polar, where it is not found as the result or job names it; it must be the same file
     #[arg(long)]
     polar: Option<PathBuf>,
-    /// Forecast file, where it is not found as the result or job names it; may be given several times
-    #[arg(long)]
+    /// Forecast files, where they are not found as the result or job names them
+    #[arg(long, num_args = 1.., value_name = "FILE")]
     forecast: Vec<PathBuf>,
     /// Write the passage on the corrected polars to this file, a GPX track with times; one track a departure
     #[arg(long, value_name = "FILE")]

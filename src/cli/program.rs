@@ -2,7 +2,8 @@
 
 use crate::cli::outcome::Outcome;
 use crate::cli::{
-    audit, compare, completions, derate, inspect, interrupt, lookup, man, passage, report, response, tally,
+    audit, compare, completions, derate, explain_key, inspect, interrupt, lookup, man, passage, report,
+    response, tally,
 };
 use clap::{CommandFactory, Parser, Subcommand};
 use std::process::ExitCode;
@@ -29,6 +30,7 @@ enum Command {
     Lookup(lookup::Options),
     Passage(Box<passage::Options>),
     Report(report::Options),
+    ExplainKey(explain_key::Options),
     Completions(completions::Options),
     Man(man::Options),
 }
@@ -45,6 +47,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Lookup(options) => lookup::run(&options),
         Command::Passage(options) => passage::run(&options),
         Command::Report(options) => report::run(&options),
+        Command::ExplainKey(options) => explain_key::run(&options),
         Command::Completions(options) => completions::run(&options, Cli::command()),
         Command::Man(options) => man::run(&options, Cli::command()),
     };

@@ -5,7 +5,7 @@ use crate::cli::named::Named;
 use crate::cli::outcome::Outcome;
 use crate::cli::print::print;
 use crate::cli::sea_options::SeaOptions;
-use crate::cli::tally_table;
+use crate::cli::{job_argument, tally_table};
 use clap::{Args, Subcommand};
 use roughwater::base::{Error, Result};
 use roughwater::files::shortest;
@@ -35,7 +35,7 @@ enum Command {
     /// Tally the seas of a job's forecast, regions and windows; needs neither boat nor polar
     Write {
         /// Job file; every key that is needed can be given as an option instead
-        job: Option<PathBuf>,
+        job: Vec<PathBuf>,
         #[command(flatten)]
         seas: Box<SeaOptions>,
         /// File to write
@@ -64,7 +64,7 @@ enum Command {
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
     match &options.command {
-        Command::Write { job, seas, output } => write(job.as_deref(), seas, output),
+        Command::Write { job, seas, output } => write(job, seas, output),
         Command::Merge { tallies, output } => merge(tallies, output),
         Command::Show { tally, format } => {
             let set = TallySet::read(tally)?;
@@ -74,13 +74,14 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     }
 }
 
-fn write(job: Option<&Path>, seas: &SeaOptions, output: &Path) -> Result<Outcome> {
-    let mut file = match job {
-        Some(path) => JobFile::read(path)?,
+fn write(given: &[PathBuf], seas: &SeaOptions, output: &Path) -> Result<Outcome> {
+    let mut seas = seas.clone();
+    let mut file = match job_argument::job(given, &mut seas)? {
+        Some(path) => JobFile::read(&path)?,
         None if !seas.has_forecast() => {
             return Err(Error::new("no job is given")
                 .expected("a job file, or options such as --forecast and --regions")
-                .remedy("try: roughwater tally write examples/south-pacific/job.toml -o seas.parquet"));
+                .remedy("such as: roughwater tally write job.toml --output seas.parquet; `roughwater new` writes a job"));
         }
         None => JobFile::default(),
     };

@@ -2,6 +2,7 @@
 
 mod digest;
 mod file_state;
+pub mod keys;
 mod one_or_more;
 pub mod parquet_table;
 mod shown_path;

@@ -8,6 +8,7 @@ pub mod gpx;
 pub mod index;
 pub mod manifest;
 pub mod names;
+mod served;
 pub mod table;
 
 pub use audit::{Audit, AuditFilter, AuditGroup, AuditPart, AuditRow, AuditSummary, GroupKey, Span};
@@ -15,3 +16,4 @@ pub use folder::OutputFolder;
 pub use gpx::{TimedPoint, TimedTrack};
 pub use index::{Answer, Index, IndexEntry, IndexedRegion, Serving};
 pub use manifest::{Counts, Input, InputRole, Manifest, ManifestOptions};
+pub use served::AuditedPart;

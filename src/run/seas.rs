@@ -7,7 +7,7 @@ use crate::hydro::wind_frame::WindFrameSea;
 use crate::job::Job;
 use crate::job::{ForecastSeas, Seas};
 use crate::region;
-use crate::region::{Extent, Region, Regions, corridor, tiles};
+use crate::region::{Extent, Region, Regions, corridor, of_boxes, tiles};
 use crate::result::{Input, InputRole};
 use crate::survey::{Surveyed, check_covered, leave_out_land, station_notes, survey};
 use crate::tally::{Origin, TallySet};
@@ -118,6 +118,7 @@ impl Opened {
                 };
                 match &seas.regions {
                     Regions::File(path) => check_covered(&set).map_err(|error| why(error.file(path)))?,
+                    Regions::Boxes(_) => check_covered(&set).map_err(|error| why(error.input("box")))?,
                     Regions::Tiles(_) => origin.warnings.extend(without_land(&mut set, "tiles")?),
                     Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
                 }
@@ -201,6 +202,7 @@ fn warnings(regions: &[Region], forecast: &Forecast) -> Vec<String> {
 fn regions(regions: &Regions, forecast: &Forecast) -> Result<Vec<Region>> {
     match regions {
         Regions::File(path) => region::read(path),
+        Regions::Boxes(boxes) => of_boxes(boxes),
         Regions::Corridor(choice) => corridor::read(&choice.track, choice.half_width_nm, choice.leg_nm),
         Regions::Tiles(size) => {
             let grid = forecast.steps().first().map(|step| step.grid.summary()).ok_or_else(|| {

@@ -114,8 +114,10 @@ fn polars_that_are_broken() {
 fn regions_that_are_none() {
     let named = r#""name":"A""#;
     for (geojson, words) in [
-        (regions(&[("", RING)]), &["no name", "feature 1"][..]),
-        (regions(&[(r#""name":7"#, RING)]), &["no name", "feature 1", "7"]),
+        (
+            regions(&[(r#""name":"../a""#, RING), (named, "[[176,-54],[180,-54],[180,-50]]"), (named, RING)]),
+            &["2 regions cannot be used", "feature 1", "file name", "feature 2 \"A\"", "ring"][..],
+        ),
         (regions(&[(named, RING), (r#""name":"a""#, RING)]), &["two regions have one name", "feature 2"]),
         (regions(&[(r#""name":"../a""#, RING)]), &["file name", "feature 1", "rename"]),
         (

@@ -10,6 +10,7 @@ mod cell_audit;
 mod completions;
 mod errors;
 mod explain;
+mod first_hour;
 mod forecasts;
 mod guides;
 mod handover;
