@@ -13,10 +13,17 @@ impl Boat {
     /// # Errors
     /// A file that cannot be read, an unknown or missing key, or a value outside its plausible range, with its line.
     pub fn read(path: &Path) -> Result<Self> {
-        let text = text_file::read(path)?;
-        BOAT_KEYS.check(&text, path)?;
-        let boat: Boat = strict_toml::parse(&text, path)?;
-        check::check(&boat, &text, path)?;
+        Self::parse(&text_file::read(path)?, path)
+    }
+
+    /// Reads and checks a boat from text; `path` names it in errors, and its folder is where the paths in it begin.
+    ///
+    /// # Errors
+    /// As [`Boat::read`], but for a file that cannot be read.
+    pub fn parse(text: &str, path: &Path) -> Result<Self> {
+        BOAT_KEYS.check(text, path)?;
+        let boat: Boat = strict_toml::parse(text, path)?;
+        check::check(&boat, text, path)?;
         Ok(boat.resolved(path.parent().unwrap_or(Path::new(""))))
     }
 

@@ -1,6 +1,7 @@
 //! The boat file: what the user knows of her, in metres, kilograms, knots, degrees and seconds.
 
 pub mod advisory;
+pub mod believable;
 pub mod cache;
 mod check;
 mod file;
@@ -8,6 +9,7 @@ mod freeboard;
 mod keys;
 pub mod model;
 mod model_choices;
+pub mod outline;
 pub mod own_table_file;
 mod shipped_water;
 mod spec;

@@ -11,7 +11,7 @@ use roughwater::boat::{Boat, ModelChoices};
 use roughwater::examine::examine;
 use roughwater::explain::polar_match::matched_cells;
 use roughwater::polar::Polar;
-use roughwater::run::performance_of;
+use roughwater::run::{doubts, performance_of};
 use std::path::PathBuf;
 
 /// Say what an input file is and holds, and what the model would lack
@@ -38,8 +38,13 @@ roughwater inspect examples/boats/sleet-heron-15.toml --polar polars/sleet-heron
 pub(super) fn run(options: &Options) -> Result<Outcome> {
     if let Some(polar) = &options.polar {
         let boat = Boat::read(&options.file)?;
-        let cells = matched_cells(&performance_of(boat, Polar::read(polar)?, &ModelChoices::default())?)?;
-        print_as(options.format, || polar_match_text::text(&cells), || &cells)?;
+        let performance = performance_of(boat, Polar::read(polar)?, &ModelChoices::default())?;
+        let cells = matched_cells(&performance)?;
+        let doubts: String = doubts(&performance.tables.model, &performance.flat)
+            .iter()
+            .map(|doubt| format!("{doubt}\n"))
+            .collect();
+        print_as(options.format, || doubts.clone() + &polar_match_text::text(&cells), || &cells)?;
         return Ok(Outcome::Whole);
     }
     let found = examine(&options.file)?;

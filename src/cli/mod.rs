@@ -24,6 +24,7 @@ mod job_argument;
 mod lookup;
 mod man;
 mod named;
+mod new;
 mod outcome;
 mod passage;
 mod passage_csv;
@@ -43,5 +44,6 @@ mod sea_options;
 mod tally;
 mod tally_table;
 mod values;
+mod width;
 
 pub use program::{Cli, run};

@@ -2,7 +2,7 @@
 
 use crate::cli::outcome::Outcome;
 use crate::cli::{
-    audit, compare, completions, derate, explain_key, inspect, interrupt, lookup, man, passage, report,
+    audit, compare, completions, derate, explain_key, inspect, interrupt, lookup, man, new, passage, report,
     response, tally,
 };
 use clap::{CommandFactory, Parser, Subcommand};
@@ -21,6 +21,7 @@ const EXIT_CODES: &str = "Exit codes: 0 whole, 1 failed and nothing written, 2 w
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    New(Box<new::Options>),
     Derate(Box<derate::Options>),
     Compare(compare::Options),
     Inspect(inspect::Options),
@@ -38,6 +39,7 @@ enum Command {
 /// Runs a command line; returns the program's exit code.
 pub fn run(cli: Cli) -> ExitCode {
     let done = match cli.command {
+        Command::New(options) => new::run(&options),
         Command::Derate(options) => derate::run(&options),
         Command::Compare(options) => compare::run(&options),
         Command::Inspect(options) => inspect::run(&options),

@@ -78,7 +78,7 @@ fn window(text: &str) -> Result<WindowLength, String> {
     WindowLength::try_from(text.to_owned())
 }
 
-fn box_deg(text: &str) -> Result<BoxDeg, String> {
+pub(super) fn box_deg(text: &str) -> Result<BoxDeg, String> {
     let sides: Vec<&str> = text.split(',').collect();
     let [south, west, north, east] = sides.as_slice() else {
         return Err(format!(

@@ -15,5 +15,5 @@ pub use digest::FileDigest;
 pub use file_state::FileState;
 pub use one_or_more::OneOrMore;
 pub use parquet_table::{Column, Kind};
-pub use shown_path::{shortest, tidied};
+pub use shown_path::{relative, shortest, tidied};
 pub use table_format::TableFormat;

@@ -27,12 +27,20 @@ pub fn shortest(path: &Path) -> PathBuf {
     let here = std::env::current_dir().and_then(|here| here.canonicalize());
     let whole = resolved(&tidy);
     let (Ok(here), Some(whole)) = (here, whole) else { return tidy };
-    let from_here = relative(&whole, &here);
+    let from_here = between(&whole, &here);
     if from_here.as_os_str().len() < tidy.as_os_str().len() { from_here } else { tidy }
 }
 
+/// A path from a folder to a place, which need not be there; as it stands where the two have no common root.
+pub fn relative(place: &Path, folder: &Path) -> PathBuf {
+    match (resolved(place), resolved(folder)) {
+        (Some(place), Some(folder)) => between(&place, &folder),
+        _ => place.to_owned(),
+    }
+}
+
 /// A path from a folder to a place, both without links.
-fn relative(place: &Path, folder: &Path) -> PathBuf {
+fn between(place: &Path, folder: &Path) -> PathBuf {
     let common = place.components().zip(folder.components()).take_while(|(a, b)| a == b).count();
     let up = folder.components().skip(common).map(|_| Component::ParentDir);
     let down = place.components().skip(common);
@@ -114,7 +122,7 @@ mod tests {
             ("/a/b", "/a/b", "."),
             ("/x", "/a/b", "../../x"),
         ] {
-            assert_eq!(relative(Path::new(place), Path::new(folder)), Path::new(path), "{place}");
+            assert_eq!(between(Path::new(place), Path::new(folder)), Path::new(path), "{place}");
         }
         let here = std::env::current_dir().unwrap();
         assert_eq!(shortest(&here.join("src/lib.rs")), Path::new("src/lib.rs"));

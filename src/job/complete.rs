@@ -3,6 +3,7 @@
 use crate::base::WindowLength;
 use crate::base::{Error, Result};
 use crate::derate::SeaChoice;
+use crate::files::OneOrMore;
 use crate::job::checks;
 use crate::job::choices::Split;
 use crate::job::contents::{ForecastSeas, Job, Seas};
@@ -72,6 +73,14 @@ impl JobFile {
             window_alignment: self.window_alignment.unwrap_or_default(),
             members: self.members.unwrap_or_default(),
         }))
+    }
+
+    /// The files that paths, folders and patterns of forecasts name, each once.
+    ///
+    /// # Errors
+    /// A pattern that matches nothing, a folder without a forecast.
+    pub fn forecast_named(patterns: Vec<PathBuf>) -> Result<Vec<PathBuf>> {
+        Self { forecast: OneOrMore::More(patterns), ..Self::default() }.forecast_files()
     }
 
     /// Where polars are made for; none where the job does not say.

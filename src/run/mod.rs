@@ -1,5 +1,6 @@
 //! The main job: from a job's files to a whole result folder.
 
+mod begin;
 mod boat_notes;
 mod cells;
 mod derate;
@@ -15,7 +16,11 @@ mod remake;
 pub mod seas;
 mod summary;
 
+mod doubts;
+
+pub use begin::{Beginning, Begun};
 pub use derate::run;
+pub use doubts::doubts;
 pub use explain::{AuditedSpeed, Explained, Question, explain_cell};
 pub use gaps::gaps;
 pub use progress::{Progress, Watch};

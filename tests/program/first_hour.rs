@@ -172,3 +172,67 @@ fn forecasts_come_as_files_folders_and_patterns() {
     let told = bench.derate(&["--forecast", "none"]).ended(&[1]).stderr;
     assert!(told.contains("a folder of forecasts holds none"), "{told}");
 }
+
+const FIGURES: [&str; 8] =
+    ["--length-m", "10", "--beam-m", "3.3", "--displacement-kg", "5200", "--sail-area-m2", "62"];
+
+/// From an empty folder with one forecast to a result, without a repository.
+#[test]
+fn a_new_job_runs_as_written() {
+    let bench = Bench::new();
+    fs::create_dir(bench.path("wren")).unwrap();
+    fs::copy(file(INVENTED), bench.path("wren/sea.grib2")).unwrap();
+    let told =
+        bench.run(&[&["new", "wren"], &FIGURES[..], &["--box", "54S,176E,50S,180"]].concat()).worked().stdout;
+    assert!(told.contains("hull.lwl_m = 9.2") && told.contains("no source"), "{told}");
+    bench.run(&["derate", "wren/job.toml", "--window", "all", "--cell-audit", "none", "--quiet"]).worked();
+    let manifest = bench.json("wren/out/manifest.json");
+    let doubts = manifest["warnings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|warning| warning.as_str().unwrap().contains('?'));
+    assert_eq!(doubts.count(), 0, "{manifest}");
+    let again = bench.run(&[&["new", "wren"], &FIGURES[..]].concat()).ended(&[1]).stderr;
+    assert!(again.contains("is there already"), "{again}");
+    let none = bench.run(&["new", "none", "--length-m", "10"]).ended(&[1]).stderr;
+    for word in ["--beam-m", "--displacement-kg", "--sail-area-m2", "usually"] {
+        assert!(none.contains(word), "{none}");
+    }
+    assert!(!bench.path("none").exists());
+}
+
+/// Without a box the regions are the forecast's extent, and a forecast elsewhere is named from the job's folder.
+#[test]
+fn a_new_job_takes_the_forecasts_extent() {
+    let bench = Bench::new();
+    fs::create_dir(bench.path("grids")).unwrap();
+    fs::copy(file(INVENTED), bench.path("grids/sea.grib2")).unwrap();
+    bench
+        .run(&[&["new", "jobs/wren", "--foils"], &FIGURES[..], &["--forecast", "grids/sea.grib2"]].concat())
+        .worked();
+    let job = bench.read("jobs/wren/job.toml");
+    assert!(job.contains("\"../../grids/sea.grib2\"") && job.contains("tiles = "), "{job}");
+    assert!(bench.read("jobs/wren/boat.toml").contains("\n[foils]\n"));
+    assert_eq!(
+        bench.run(&["inspect", "jobs/wren/job.toml", "--format", "json"]).json()["lacks"],
+        serde_json::json!([])
+    );
+}
+
+/// A polar with its axes swapped, and sails in square feet, are asked about, and still run.
+#[test]
+fn what_is_hard_to_believe_is_asked_about() {
+    let bench = Bench::new();
+    bench.put("polar.csv", "tws,50,90,150\n8,4.6,5.4,4.2\n14,5.9,6.7,6.2\n20,6.3,7.2,7.0\n");
+    let boat = text("examples/boats/oat-plover-10.toml");
+    bench.put(
+        "boat.toml",
+        boat.replace("mainsail_m2 = 32", "mainsail_m2 = 344")
+            .replace("headsail_m2 = 30", "headsail_m2 = 323"),
+    );
+    bench.derate(&["--quiet", "--cell-audit", "none"]);
+    let told = bench.run(&["inspect", "boat.toml", "--polar", "polar.csv"]);
+    assert!(told.stdout.contains("sail area for her displacement"), "{told:?}");
+    assert!(told.stdout.contains("transposed"), "{told:?}");
+}
