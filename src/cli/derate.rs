@@ -5,6 +5,7 @@ use crate::cli::named::{Named, any};
 use crate::cli::outcome::Outcome;
 use crate::cli::polar_csv_options::PolarCsvOptions;
 use crate::cli::sea_options::SeaOptions;
+use crate::cli::width::columns;
 use crate::cli::{derate_progress, derate_summary, interrupt, job_argument};
 use clap::Args;
 use roughwater::base::{Error, Result};
@@ -107,7 +108,7 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     bar.finish_and_clear();
     let summary = summary?;
     if !options.quiet {
-        let text = || derate_summary::text(&summary, &job.output);
+        let text = || derate_summary::text(&summary, &job.output, columns());
         print_as(options.format, text, || derate_summary::as_json(&summary, &job.output))?;
     }
     Ok(if summary.gaps.is_empty() { Outcome::Whole } else { Outcome::WithGaps })

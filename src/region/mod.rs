@@ -5,6 +5,7 @@
 mod area;
 mod boxes;
 mod choice;
+pub mod coastline;
 pub mod corridor;
 mod geojson_file;
 pub mod geometry;

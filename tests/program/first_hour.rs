@@ -1,7 +1,8 @@
 //! What a new user meets: keys explained, everything wrong told at once, inputs as people have them.
 
 use crate::common::bench::Bench;
-use crate::common::files::{INVENTED, file, text};
+use crate::common::files::{INVENTED, NOAA, file, text};
+use crate::common::places;
 use std::fs;
 
 /// `explain-key` knows every key of the invented boats and of the demo's job.
@@ -235,4 +236,88 @@ fn what_is_hard_to_believe_is_asked_about() {
     let told = bench.run(&["inspect", "boat.toml", "--polar", "polar.csv"]);
     assert!(told.stdout.contains("sail area for her displacement"), "{told:?}");
     assert!(told.stdout.contains("transposed"), "{told:?}");
+}
+
+/// The real forecast's model ends at 55 W though its grid runs on: what lies east of it is a gap with its share, not land, and
+/// France is land. By hand: of a box from 60 to 50 W half lies beyond.
+#[test]
+fn what_a_model_does_not_reach_is_no_land() {
+    let bench = Bench::new();
+    bench.put("job.toml", bench.job(NOAA));
+    let derate = |name: &str, sides: [f64; 4]| {
+        bench.put("regions.geojson", places::region(name, sides));
+        bench.derate(&["--window", "all", "--cell-audit", "none"])
+    };
+    let half = derate("Half", [-60.0, -50.0, 30.0, 35.0]).ended(&[3]);
+    assert!(
+        half.stdout.contains("the forecast covers only") && half.stdout.contains("it leaves empty"),
+        "{}",
+        half.stdout
+    );
+    let covered: f64 = bench.rows("out/audit.csv")[0]["covered"].parse().unwrap();
+    assert!((covered - 0.5).abs() < 0.03, "{covered}");
+    let told = bench.run(&["lookup", "out", "32N", "52W", "2021-08-26T12:00"]).worked().stdout;
+    assert!(told.contains("of this region's sea"), "{told}");
+    let beyond = derate("Beyond", [-50.0, -45.0, 30.0, 35.0]).ended(&[1]).stderr;
+    assert!(
+        beyond.contains("lies at sea, but the forecast has no waves there")
+            && !beyond.contains("move the region to sea"),
+        "{beyond}"
+    );
+    let inland = derate("Inland", [-85.0, -83.0, 33.0, 35.0]).ended(&[1]).stderr;
+    assert!(inland.contains("land by the coastline"), "{inland}");
+    let whole = derate("Whole", [-70.0, -65.0, 30.0, 35.0]).worked();
+    assert!(whole.stdout.contains("one step alone") && whole.stdout.contains("3 h"), "{}", whole.stdout);
+    let index = bench.json("out/index.geojson");
+    let window = &index["features"][0]["properties"]["polars"][0];
+    assert_eq!(
+        (&window["start"], &window["end"]),
+        (&"2021-08-26T12:00:00Z".into(), &"2021-08-26T15:00:00Z".into())
+    );
+}
+
+/// Every line of the summary fits 80 columns, and a wide terminal is used.
+#[test]
+fn the_summary_fits_the_terminal() {
+    let bench = Bench::new();
+    let told = |columns: &str| {
+        let ran = crate::common::bench::Ran::of(
+            bench.command().env("COLUMNS", columns).args(["derate", "job.toml"]),
+        );
+        ran.ended(&[0, 3]).stdout
+    };
+    let narrow = told("80");
+    for line in narrow.lines() {
+        assert!(line.chars().count() <= 80, "{line:?}");
+    }
+    for word in [
+        "Small sea",
+        "upwind",
+        "reach",
+        "run",
+        "mostly by",
+        "stops",
+        "look at: ",
+        "audit explain out",
+        "out/report.html",
+    ] {
+        assert!(narrow.contains(word), "{word}: {narrow}");
+    }
+    let longest = told("140").lines().map(|line| line.chars().count()).max().unwrap();
+    assert!(longest > 80, "{longest}");
+}
+
+/// The same boat twice in a sea from dead ahead of the wind: both tacks are alike and stand once.
+#[test]
+fn equal_rows_of_both_tacks_are_folded() {
+    let bench = Bench::new();
+    let sea = ["--polar", "polar.csv", "--tws-kn", "14", "--hs-m", "2", "--tp-s", "7"];
+    let table = bench.run(&[&["compare", "boat.toml", "boat.toml"], &sea[..]].concat()).worked().stdout;
+    assert_eq!(table.matches("\n both").count(), 3, "{table}");
+    assert!(!table.contains("port"), "{table}");
+    let oblique = bench
+        .run(&[&["compare", "boat.toml", "boat.toml", "--off-wind-deg", "40"], &sea[..]].concat())
+        .worked()
+        .stdout;
+    assert!(oblique.contains("port") && oblique.contains("starboard"), "{oblique}");
 }
