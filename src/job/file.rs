@@ -8,6 +8,7 @@ use crate::job::choices::{CellAuditWord, Split};
 use crate::job::keys::JOB_KEYS;
 use crate::job::patterns::anchored;
 use crate::polar::{CsvOptions, TackChoice};
+use crate::region::track::typed;
 use crate::region::{BoxDeg, CorridorChoice, TileSize};
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
@@ -83,7 +84,7 @@ impl JobFile {
         for place in places.into_iter().flatten() {
             *place = tidied(&folder.join(&place));
         }
-        if let Some(track) = track {
+        if let Some(track) = track.filter(|track| typed(track).is_none()) {
             *track = tidied(&folder.join(&track));
         }
         let patterns = job.forecast.as_slice().iter().map(|pattern| anchored(folder, pattern));

@@ -1,5 +1,6 @@
 //! The choice where polars are made for.
 
+use crate::region::track::typed;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
@@ -57,7 +58,7 @@ pub struct TileSize {
 #[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct CorridorChoice {
-    /// The track: GPX, or a GeoJSON LineString.
+    /// The track: GPX, a GeoJSON LineString, CSV, or waypoints with `;` between them.
     pub track: PathBuf,
     /// Half the corridor's width, nautical miles.
     #[serde(rename(deserialize = "half_width_nmi"), alias = "half_width_nm")]
@@ -72,7 +73,7 @@ impl Regions {
     pub fn file(&self) -> Option<&Path> {
         match self {
             Self::File(path) => Some(path),
-            Self::Corridor(choice) => Some(&choice.track),
+            Self::Corridor(choice) => Some(choice.track.as_path()).filter(|track| typed(track).is_none()),
             Self::Boxes(_) | Self::Tiles(_) => None,
         }
     }

@@ -321,3 +321,75 @@ fn equal_rows_of_both_tacks_are_folded() {
         .stdout;
     assert!(oblique.contains("port") && oblique.contains("starboard"), "{oblique}");
 }
+
+/// Whatever the program reads or writes is told, the verdict in the first line.
+#[test]
+fn everything_read_or_written_is_inspected() {
+    let bench = Bench::new();
+    bench.put("responses.csv", "speed_kn,wave_angle_deg,period_s,added_resistance_n_per_m2\n5,0,4,0\n5,0,8,0\n5,180,4,300\n5,180,8,200\n8,0,4,0\n8,0,8,0\n8,180,4,400\n8,180,8,300\n");
+    bench.put("track.csv", "52S 177E\n53S 179E\n");
+    bench.derate(&["--quiet"]).worked();
+    bench.run(&["tally", "write", "job.toml", "--output", "seas.parquet"]).ended(&[0, 3]);
+    bench
+        .run(&[
+            "passage",
+            "job.toml",
+            "--track",
+            "52S 177E; 53S 179E",
+            "--start",
+            "15 Jan 2024 03:00",
+            "--gpx",
+            "sailed.gpx",
+        ])
+        .ended(&[0, 3]);
+    let forecast = file(INVENTED).display().to_string();
+    for (name, kind, verdict) in [
+        (forecast.as_str(), "forecast", "a forecast that serves by itself"),
+        ("polar.csv", "polar", "a flat polar that can be used"),
+        ("boat.toml", "boat", "can be derated"),
+        ("job.toml", "job", "a job that can run"),
+        ("responses.csv", "responses", "own responses that can be used: 8 nodes"),
+        ("track.csv", "track", "a track of 2 positions"),
+        ("sailed.gpx", "track", "a track of"),
+        ("seas.parquet", "tally", "a tally that can be used: 1 regions"),
+        ("out", "result", "a whole result: "),
+        ("out/index.geojson", "result", "a whole result: "),
+        ("out/manifest.json", "result", "a whole result: "),
+        ("out/audit.csv", "result-table", "the audit of a result"),
+        ("out/cells.csv", "result-table", "the cell audit of a result"),
+    ] {
+        let told = bench.run(&["inspect", name]).worked().stdout;
+        assert!(told.lines().next().unwrap().contains(verdict), "{name}: {told}");
+        assert_eq!(bench.run(&["inspect", name, "--format", "json"]).json()["is"], kind, "{name}");
+    }
+    let short = bench.run(&["inspect", &forecast]).worked().stdout;
+    let all = bench.run(&["inspect", &forecast, "--all"]).worked().stdout;
+    assert!(short.lines().count() * 2 < all.lines().count() && short.contains("--all"), "{short}");
+    let folder = bench.run(&["inspect", "."]).ended(&[1]).stderr;
+    assert!(folder.contains("the folder is no result"), "{folder}");
+}
+
+/// A corridor of typed waypoints and one of the same places in a file are one.
+#[test]
+fn waypoints_may_be_typed() {
+    let bench = Bench::new();
+    bench.put("track.csv", "lat;lon\n52S;177E\n53°00'S;179 00E\n");
+    let names = |track: &str| {
+        bench
+            .derate(&[
+                "--corridor",
+                track,
+                "--half-width-nmi",
+                "60",
+                "--leg-nm",
+                "100",
+                "--quiet",
+                "--cell-audit",
+                "none",
+            ])
+            .ended(&[0, 3]);
+        bench.read("out/audit.csv")
+    };
+    let typed = names("52S 177E; 53S 179E");
+    assert!(typed.lines().count() > 10 && typed == names("track.csv"));
+}

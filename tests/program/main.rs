@@ -19,6 +19,7 @@ mod lookup;
 mod members;
 mod passage;
 mod polar_files;
+mod recorded;
 mod region_files;
 mod regions;
 mod report;
