@@ -128,7 +128,9 @@ impl fmt::Display for Error {
         ];
         for (label, text) in parts {
             if let Some(text) = text {
-                write!(f, "\n  {label:<9} {}", cut(text))?;
+                // further lines stand below the first
+                let text = cut(text);
+                write!(f, "\n  {label:<9} {}", text.replace('\n', "\n            "))?;
             }
         }
         Ok(())

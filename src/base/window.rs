@@ -38,6 +38,10 @@ impl Alignment {
     }
 }
 
+/// How long a step serves that stands alone, since nothing says when the next would come: the three hours between the steps
+/// that wave forecasts are published in (common practice, no source), and as far as its wind is taken.
+pub const LONE_STEP: SignedDuration = SignedDuration::from_hours(3);
+
 /// A half-open interval [start, end) of UTC.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 pub struct Window {
@@ -119,7 +123,7 @@ impl std::fmt::Display for WindowLength {
 impl Windows {
     /// Sorts steps into windows.
     ///
-    /// A window over all steps ends one spacing (that of the last two steps; one hour for a single step) after the
+    /// A window over all steps ends one spacing (that of the last two steps; [`LONE_STEP`] for a single step) after the
     /// last, so that it holds it.
     ///
     /// # Errors
@@ -154,14 +158,16 @@ impl Windows {
 ///
 /// The first and the last step stand for as much on their outer side as on the inner, so equally spaced steps weigh
 /// alike, and where hourly steps give way to three-hourly ones the step between stands for two hours. A single step
-/// stands for one hour. Spans are not cut at window limits.
+/// stands for [`LONE_STEP`]. Spans are not cut at window limits.
 ///
 /// # Errors
 /// No steps; steps that do not rise strictly.
 pub fn step_spans_s(steps: &[Timestamp]) -> Result<Vec<f64>> {
     check_rising(steps)?;
     let gaps: Vec<f64> = steps.windows(2).map(|pair| pair[1].duration_since(pair[0]).as_secs_f64()).collect();
-    let (Some(&first), Some(&last)) = (gaps.first(), gaps.last()) else { return Ok(vec![3600.0]) };
+    let (Some(&first), Some(&last)) = (gaps.first(), gaps.last()) else {
+        return Ok(vec![LONE_STEP.as_secs_f64()]);
+    };
     let before = std::iter::once(first).chain(gaps.iter().copied());
     let after = gaps.iter().copied().chain(std::iter::once(last));
     Ok(before.zip(after).map(|(before, after)| (before + after) / 2.0).collect())
@@ -186,7 +192,7 @@ fn check_rising(steps: &[Timestamp]) -> Result<()> {
 fn last_spacing(steps: &[Timestamp]) -> SignedDuration {
     match steps {
         [.., before, last] => last.duration_since(*before),
-        _ => SignedDuration::from_hours(1),
+        _ => LONE_STEP,
     }
 }
 
@@ -276,6 +282,11 @@ mod tests {
     fn steps_stand_for_the_time_around_them() {
         let spans = step_spans_s(&hours(&[0, 1, 2, 5, 8])).unwrap();
         assert_eq!(spans, [3600.0, 3600.0, 7200.0, 10800.0, 10800.0]);
-        assert_eq!(step_spans_s(&hours(&[7])).unwrap(), [3600.0]);
+        assert_eq!(step_spans_s(&hours(&[7])).unwrap(), [10_800.0]);
+        let lone = Windows::assign(WindowLength::All, Alignment::Midnight, &hours(&[7])).unwrap();
+        assert_eq!(
+            lone.windows,
+            [Window { start: at("2030-03-01T07:00:00Z"), end: at("2030-03-01T10:00:00Z") }]
+        );
     }
 }

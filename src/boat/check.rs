@@ -2,6 +2,7 @@
 
 use crate::base::units::RHO_WATER;
 use crate::base::{Error, Result};
+use crate::boat::keys::BOAT_KEYS;
 use crate::boat::spec::{Boat, FoilSpec, HullSpec};
 use crate::files::text_file;
 use std::path::Path;
@@ -13,12 +14,23 @@ type Rule<'a> = (&'a [&'a str], Option<f64>, f64, f64);
 /// Checks every value of a boat against its plausible range (common practice, no source, but wide).
 ///
 /// # Errors
-/// The first value out of range, with its key and line.
+/// All values out of range, each with its key and line; else the first thing that cannot belong to one boat.
 pub(super) fn check(boat: &Boat, text: &str, path: &Path) -> Result<()> {
-    for (key, value, low, high) in rules(boat) {
-        let Some(value) = value else { continue };
-        if !(low..=high).contains(&value) {
-            return Err(out_of_range(key, value, low, high, text, path));
+    let out = |(key, value, low, high): Rule<'_>| {
+        let value = value.filter(|value| !(low..=high).contains(value))?;
+        Some(out_of_range(key, value, low, high, text))
+    };
+    let wrong: Vec<Error> = rules(boat).into_iter().filter_map(out).collect();
+    match wrong.len() {
+        0 => {}
+        1 => return wrong.into_iter().next().map_or(Ok(()), |error| Err(error.file(path))),
+        count => {
+            let told: Vec<String> = wrong.iter().map(ToString::to_string).collect();
+            return Err(Error::new(format!("{count} values are outside their plausible ranges"))
+                .file(path)
+                .found(told.join("\n"))
+                .expected("values that a boat can have")
+                .remedy("check the values and their units, which are the ends of the keys' names"));
         }
     }
     hull_shape(&boat.hull, text, path)?;
@@ -66,7 +78,7 @@ fn rules(boat: &Boat) -> Vec<Rule<'_>> {
             (&["sails", "heeling_arm_m"], Some(sails.heeling_arm_m), 0.5, 50.0),
             (&["sails", "effort_above_gravity_m"], Some(sails.effort_above_gravity_m), 0.5, 50.0),
             (&["sails", "hull_and_rig_drag_area_m2"], Some(sails.hull_and_rig_drag_area_m2), 0.0, 100.0),
-            (&["sails", "max_righting_moment_nm"], Some(sails.max_righting_moment_nm), 500.0, 2.0e7),
+            (&["sails", "max_righting_moment_n_m"], Some(sails.max_righting_moment_nm), 500.0, 2.0e7),
             (&["sails", "heel_at_max_righting_deg"], Some(sails.heel_at_max_righting_deg), 0.5, 45.0),
         ]);
     }
@@ -159,17 +171,46 @@ fn foil_speeds(foils: &FoilSpec, text: &str, path: &Path) -> Result<()> {
         .remedy("correct one of the two speeds"))
 }
 
-fn out_of_range(key: &[&str], value: f64, low: f64, high: f64, text: &str, path: &Path) -> Error {
+fn out_of_range(key: &[&str], value: f64, low: f64, high: f64, text: &str) -> Error {
+    let known = key.split_last().and_then(|(name, table)| BOAT_KEYS.key(&table.join("."), name));
+    let told = known.map(|known| format!("; {}", known.told())).unwrap_or_default();
+    let unit = known.map_or("", |known| known.unit);
+    let slip = unit_slips(unit).iter().find(|(_, factor)| (low..=high).contains(&(value * factor)));
+    let remedy = match slip {
+        Some((meant, factor)) => format!("if {value} is in {meant}, write {}", four_figures(value * factor)),
+        None => "check the value and its unit, which is the end of the key's name".to_owned(),
+    };
     Error::new(format!("`{}` is outside its plausible range", key.join(".")))
-        .file(path)
         .at(place(key, text))
         .found(value)
-        .expected(format!("{low} to {high}"))
-        .remedy("check the value and its unit, which is the end of the key's name")
+        .expected(format!("{low} to {high}{told}"))
+        .remedy(remedy)
+}
+
+/// What a unit is taken for, with the factor to it.
+fn unit_slips(unit: &str) -> &'static [(&'static str, f64)] {
+    match unit {
+        "newton metres" => &[("kilonewton metres", 1000.0), ("tonne metres", 9806.65)],
+        "degrees" => &[("radians", 180.0 / std::f64::consts::PI)],
+        "kilograms" => &[("tonnes", 1000.0), ("pounds", 0.453_592_37)],
+        "metres" => &[("feet", 0.3048), ("millimetres", 0.001)],
+        "square metres" => &[("square feet", 0.092_903_04)],
+        "knots" => &[("metres a second", 3600.0 / 1852.0)],
+        _ => &[],
+    }
+}
+
+fn four_figures(value: f64) -> f64 {
+    let scale = 10f64.powi(3 - value.abs().log10().floor() as i32);
+    (value * scale).round() / scale
 }
 
 fn place(key: &[&str], text: &str) -> String {
-    match key_start(key, text) {
+    let older = key.split_last().and_then(|(name, table)| {
+        let known = BOAT_KEYS.key(&table.join("."), name).filter(|known| !known.older.is_empty())?;
+        key_start(&[table, &[known.older]].concat(), text)
+    });
+    match key_start(key, text).or(older) {
         Some(byte) => format!("{}, key `{}`", text_file::place(text, byte), key.join(".")),
         None => format!("key `{}`", key.join(".")),
     }

@@ -2,8 +2,9 @@
 
 use crate::base::Result;
 use crate::boat::check;
+use crate::boat::keys::BOAT_KEYS;
 use crate::boat::spec::Boat;
-use crate::files::{strict_toml, text_file};
+use crate::files::{strict_toml, text_file, tidied};
 use std::path::{Path, PathBuf};
 
 impl Boat {
@@ -12,9 +13,17 @@ impl Boat {
     /// # Errors
     /// A file that cannot be read, an unknown or missing key, or a value outside its plausible range, with its line.
     pub fn read(path: &Path) -> Result<Self> {
-        let text = text_file::read(path)?;
-        let boat: Boat = strict_toml::parse(&text, path)?;
-        check::check(&boat, &text, path)?;
+        Self::parse(&text_file::read(path)?, path)
+    }
+
+    /// Reads and checks a boat from text; `path` names it in errors, and its folder is where the paths in it begin.
+    ///
+    /// # Errors
+    /// As [`Boat::read`], but for a file that cannot be read.
+    pub fn parse(text: &str, path: &Path) -> Result<Self> {
+        BOAT_KEYS.check(text, path)?;
+        let boat: Boat = strict_toml::parse(text, path)?;
+        check::check(&boat, text, path)?;
         Ok(boat.resolved(path.parent().unwrap_or(Path::new(""))))
     }
 
@@ -22,7 +31,7 @@ impl Boat {
     fn resolved(mut self, folder: &Path) -> Self {
         let resolve = |path: &mut Option<PathBuf>| {
             if let Some(path) = path {
-                *path = folder.join(&*path);
+                *path = tidied(&folder.join(&*path));
             }
         };
         resolve(&mut self.hull.sections);

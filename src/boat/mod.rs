@@ -1,18 +1,22 @@
 //! The boat file: what the user knows of her, in metres, kilograms, knots, degrees and seconds.
 
 pub mod advisory;
+pub mod believable;
 pub mod cache;
 mod check;
 mod file;
 mod freeboard;
+mod keys;
 pub mod model;
 mod model_choices;
+pub mod outline;
 pub mod own_table_file;
 mod shipped_water;
 mod spec;
 
 pub use advisory::Advisory;
 pub use freeboard::Running;
+pub use keys::BOAT_KEYS;
 pub use model::{BoatModel, Foils};
 pub use model_choices::{ModelChoices, OnOff, Surge};
 pub use shipped_water::ShippedWater;

@@ -105,6 +105,7 @@ pub struct SailSpec {
     /// Drag area (coefficient x area) of hull and rig in the wind, without sails, m².
     pub hull_and_rig_drag_area_m2: f64,
     /// Largest righting moment the crew sails to, N m.
+    #[serde(rename(deserialize = "max_righting_moment_n_m"), alias = "max_righting_moment_nm")]
     pub max_righting_moment_nm: f64,
     /// Heel at that righting moment, degrees.
     #[serde(default = "usual_heel_deg")]

@@ -5,7 +5,7 @@ use crate::cli::named::{Named, any};
 use crate::cli::outcome::Outcome;
 use crate::cli::print::{print, print_csv, print_json};
 use crate::cli::values::{positive, time};
-use crate::cli::{audit_cells, audit_groups, audit_words, explain};
+use crate::cli::{audit_cells, audit_groups, audit_words, explain, width};
 use clap::builder::PossibleValuesParser;
 use clap::{Args, Subcommand};
 use comfy_table::Table;
@@ -161,7 +161,9 @@ fn print_groups(options: &Options, audit: &Audit, summary: &AuditSummary) -> Res
 
 /// The sentence, a table of what is shown of it, and how much more there is.
 fn text(words: &str, table: &Table, all: usize, shown: usize, what: &str) -> String {
-    let mut text = words.to_owned() + "\n";
+    // a sentence for programs to split by lines, wrapped where a person reads it
+    let mut text =
+        width::told().map_or_else(|| words.to_owned(), |columns| width::wrapped(words, columns, 0)) + "\n";
     if shown > 0 {
         text += &format!("\n{table}\n");
     }

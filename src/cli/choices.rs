@@ -10,7 +10,7 @@ use roughwater::forecast::MemberChoice;
 use roughwater::hydro::response::Method;
 use roughwater::job::{CellAuditWord, Split};
 use roughwater::passage::LegKind;
-use roughwater::polar::TackChoice;
+use roughwater::polar::{Decimal, Delimiter, Layout, LineEnd, Smoothing, TackChoice};
 use roughwater::result::GroupKey;
 use roughwater::sea::PartitionKind;
 
@@ -46,6 +46,17 @@ choice!(CellAuditWord:
     None "Not at all"
 );
 
+choice!(Decimal:
+    Point "A point"
+    Comma "A comma, beside semicolons or tabs"
+);
+
+choice!(Delimiter:
+    Comma "Commas"
+    Semicolon "Semicolons"
+    Tab "Tabs"
+);
+
 choice!(GroupKey:
     Region "Region"
     Window "Time window"
@@ -54,6 +65,16 @@ choice!(GroupKey:
     Twa "True wind angle"
     Stage "Stage that takes most"
     Flag "Each flag; a cell with several counts for each"
+);
+
+choice!(Layout:
+    Matrix "TWS in the first row, TWA in the first column"
+    Long "A row for each cell: tws_kn,twa_deg,speed_kn"
+);
+
+choice!(LineEnd:
+    Crlf "CR LF, as RFC 4180 has it"
+    Lf "LF alone"
 );
 
 choice!(LegKind:
@@ -81,6 +102,11 @@ choice!(OnOff:
 choice!(Side:
     Port "Left, looking forward"
     Starboard "Right, looking forward"
+);
+
+choice!(Smoothing:
+    None "Each cell as it was computed"
+    Binomial "Each factor averaged with those one row and column away"
 );
 
 choice!(Split:
@@ -135,6 +161,11 @@ mod tests {
     #[test]
     fn names_are_those_in_files() {
         check(&Alignment::ALL);
+        check(&Decimal::ALL);
+        check(&Delimiter::ALL);
+        check(&Layout::ALL);
+        check(&LineEnd::ALL);
+        check(&Smoothing::ALL);
         check(&LegKind::ALL);
         check(&MemberChoice::ALL);
         check(&Method::ALL);

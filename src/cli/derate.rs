@@ -3,9 +3,11 @@
 use crate::cli::format::{Format, print_as, text_or_json};
 use crate::cli::named::{Named, any};
 use crate::cli::outcome::Outcome;
+use crate::cli::polar_csv_options::PolarCsvOptions;
 use crate::cli::print::but_written;
 use crate::cli::sea_options::SeaOptions;
-use crate::cli::{derate_progress, derate_summary, interrupt};
+use crate::cli::width::columns;
+use crate::cli::{derate_progress, derate_summary, interrupt, job_argument};
 use clap::Args;
 use roughwater::base::{Error, Result};
 use roughwater::boat::{OnOff, Side};
@@ -21,7 +23,7 @@ use std::path::PathBuf;
 #[command(after_help = EXAMPLES)]
 pub struct Options {
     /// Job file; every key of it can be given as an option instead
-    job: Option<PathBuf>,
+    job: Vec<PathBuf>,
     /// Boat file (TOML)
     #[arg(long)]
     boat: Option<PathBuf>,
@@ -31,7 +33,7 @@ pub struct Options {
     #[command(flatten)]
     seas: SeaOptions,
     /// Tally to start from instead of forecast, regions and window: see `tally write`
-    #[arg(long, value_name = "FILE", conflicts_with_all = ["forecast", "regions", "tiles", "corridor", "window"])]
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["forecast", "regions", "boxes", "tiles", "corridor", "window"])]
     tally: Option<PathBuf>,
     /// Whether the members of an ensemble get polars of their own besides
     #[arg(long, value_parser = any::<MemberChoice>(), value_name = "HOW", conflicts_with = "tally")]
@@ -70,9 +72,14 @@ pub struct Options {
     /// Whether surfing may make her faster than mean forces let her (on); off for the cautious
     #[arg(long, value_parser = any::<OnOff>())]
     surfing_gains: Option<OnOff>,
+    /// Your own responses (CSV), which the method table takes
+    #[arg(long, value_name = "FILE")]
+    own_responses: Option<PathBuf>,
     /// Sail without the foil of this side; may be given twice
     #[arg(long, value_parser = any::<Side>())]
     without_foil: Vec<Side>,
+    #[command(flatten)]
+    polar_csv: PolarCsvOptions,
     /// Fail where the result would have gaps
     #[arg(long)]
     strict: bool,
@@ -109,7 +116,7 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     bar.finish_and_clear();
     let summary = summary?;
     if !options.quiet {
-        let text = || derate_summary::text(&summary, &job.output);
+        let text = || derate_summary::text(&summary, &job.output, columns());
         print_as(options.format, text, || derate_summary::as_json(&summary, &job.output))
             .map_err(|error| but_written(error, "the result", &job.output))?;
     }
@@ -118,12 +125,13 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
 
 /// The job file with the options laid over it.
 fn job_file(options: &Options) -> Result<JobFile> {
-    let mut job = match &options.job {
-        Some(path) => JobFile::read(path)?,
-        None if options.boat.is_none() && !options.seas.has_forecast() => {
+    let mut seas = options.seas.clone();
+    let mut job = match job_argument::job(&options.job, &mut seas)? {
+        Some(path) => JobFile::read(&path)?,
+        None if options.boat.is_none() && !seas.has_forecast() => {
             return Err(Error::new("no job is given")
                 .expected("a job file, or options such as --boat, --polar, --forecast, --regions, --output")
-                .remedy("try: roughwater derate examples/south-pacific/job.toml"));
+                .remedy("`roughwater new` writes a job from a few figures of the boat; then: roughwater derate job.toml"));
         }
         None => JobFile::default(),
     };
@@ -136,7 +144,7 @@ fn job_file(options: &Options) -> Result<JobFile> {
     over(&mut job.polar, &options.polar);
     over(&mut job.tally, &options.tally);
     over(&mut job.output, &options.output);
-    options.seas.lay_over(&mut job);
+    seas.lay_over(&mut job);
     job.members = options.members.or(job.members);
     job.match_wind = options.match_wind.or(job.match_wind);
     job.split = options.split.unwrap_or(job.split);
@@ -153,6 +161,8 @@ fn job_file(options: &Options) -> Result<JobFile> {
     }
     job.model.surge = options.surge.unwrap_or(job.model.surge);
     job.model.surfing_gains = options.surfing_gains.unwrap_or(job.model.surfing_gains);
+    over(&mut job.model.own_responses, &options.own_responses);
+    options.polar_csv.lay_over(&mut job.polar_csv);
     if !options.without_foil.is_empty() {
         job.model.without_foil = OneOrMore::More(options.without_foil.clone());
     }

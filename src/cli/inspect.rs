@@ -11,18 +11,22 @@ use roughwater::boat::{Boat, ModelChoices};
 use roughwater::examine::examine;
 use roughwater::explain::polar_match::matched_cells;
 use roughwater::polar::Polar;
-use roughwater::run::performance_of;
+use roughwater::run::{doubts, performance_of};
 use std::path::PathBuf;
 
 /// Say what an input file is and holds, and what the model would lack
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
 pub struct Options {
-    /// Any input: forecast, polar, boat, job, regions, hull sections, or a sheet of seas (CSV)
+    /// Any file that the program reads or writes: forecast, polar, boat, job, regions, track, hull sections, own responses,
+    /// a sheet of seas, a tally, a result folder or a table of one
     file: PathBuf,
     /// With a boat file: hold it against this flat polar, thrust against resistance wind by wind
     #[arg(long)]
     polar: Option<PathBuf>,
+    /// Of a forecast, show each message and not each quantity
+    #[arg(long)]
+    all: bool,
     /// How the answer is printed
     #[arg(long, value_parser = text_or_json(), default_value = Format::Text.name())]
     format: Format,
@@ -31,6 +35,7 @@ pub struct Options {
 const EXAMPLES: &str = "Examples:\n  \
 roughwater inspect grids/south-pacific.grib2\n  \
 roughwater inspect polars/sleet-heron-15.csv --format json\n  \
+roughwater inspect out\n  \
 roughwater inspect examples/boats/sleet-heron-15.toml\n  \
 roughwater inspect examples/boats/sleet-heron-15.toml --polar polars/sleet-heron-15.csv";
 
@@ -38,11 +43,16 @@ roughwater inspect examples/boats/sleet-heron-15.toml --polar polars/sleet-heron
 pub(super) fn run(options: &Options) -> Result<Outcome> {
     if let Some(polar) = &options.polar {
         let boat = Boat::read(&options.file)?;
-        let cells = matched_cells(&performance_of(boat, Polar::read(polar)?, &ModelChoices::default())?)?;
-        print_as(options.format, || polar_match_text::text(&cells), || &cells)?;
+        let performance = performance_of(boat, Polar::read(polar)?, &ModelChoices::default())?;
+        let cells = matched_cells(&performance)?;
+        let doubts: String = doubts(&performance.tables.model, &performance.flat)
+            .iter()
+            .map(|doubt| format!("{doubt}\n"))
+            .collect();
+        print_as(options.format, || doubts.clone() + &polar_match_text::text(&cells), || &cells)?;
         return Ok(Outcome::Whole);
     }
     let found = examine(&options.file)?;
-    print_as(options.format, || inspect_text::text(&found), || &found)?;
+    print_as(options.format, || inspect_text::text(&found, options.all), || &found)?;
     Ok(Outcome::Whole)
 }

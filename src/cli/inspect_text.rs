@@ -1,16 +1,32 @@
 //! What an input file is and holds, in words.
 
 use crate::cli::print::plain_table;
+use comfy_table::Table;
 use roughwater::examine::{
-    BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport, SeaSheet,
+    BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport, ResultReport, SeaSheet,
+    TallyReport, TrackReport,
 };
+use roughwater::forecast::inspect::MessageReport;
 use roughwater::forecast::{FileReport, GridLayout};
 use std::fmt::Write;
 
-/// The examination as lines of text.
-pub(super) fn text(examination: &Examination) -> String {
+/// The examination as lines of text, the verdict first; of a forecast, a row for each message where all are wanted.
+pub(super) fn text(examination: &Examination, all: bool) -> String {
     match examination {
-        Examination::Forecast(report) => forecast(report),
+        Examination::Track(report) => track(report),
+        Examination::Tally(report) => tally(report),
+        Examination::Result(report) => result(report),
+        Examination::ResultTable(report) => {
+            format!("{}\n{} rows, columns: {}\n", report.holds, report.rows, report.columns.join(", "))
+        }
+        Examination::Responses(report) => {
+            let columns = report.columns.join(", ");
+            format!(
+                "own responses that can be used: {} nodes on a full grid\ncolumns: {columns}\n",
+                report.nodes
+            )
+        }
+        Examination::Forecast(report) => forecast(report, all),
         Examination::Polar(report) => polar(report),
         Examination::Boat(report) => boat(report),
         Examination::Sections(report) => {
@@ -22,8 +38,17 @@ pub(super) fn text(examination: &Examination) -> String {
     }
 }
 
-fn forecast(report: &FileReport) -> String {
-    let mut text = format!("{}: {}, {} messages\n", report.file, report.kind.name(), report.messages.len());
+fn forecast(report: &FileReport, all: bool) -> String {
+    let mut text = if report.lacks.is_empty() {
+        "a forecast that serves by itself: waves and wind\n".to_owned()
+    } else {
+        format!(
+            "a forecast that lacks {} the model needs\n",
+            if report.lacks.len() == 1 { "one thing" } else { "things" }
+        )
+    };
+    lacks(&mut text, &report.lacks);
+    let _ = writeln!(text, "\n{}: {}, {} messages", report.file, report.kind.name(), report.messages.len());
     if let (Some(first), Some(last)) = (report.times.first(), report.times.last()) {
         let _ = writeln!(text, "{} valid times, {first} to {last}", report.times.len());
     }
@@ -38,6 +63,79 @@ fn forecast(report: &FileReport) -> String {
             grid.rows, grid.columns, grid.south_deg, grid.north_deg, grid.west_deg, grid.east_deg
         );
     }
+    let rows = if all { each_message(report) } else { by_quantity(report) };
+    let _ = writeln!(text, "\n{rows}\n");
+    if !all && report.messages.len() > report.quantities.len() {
+        let _ = writeln!(text, "--all shows each of the {} messages\n", report.messages.len());
+    }
+    for step in &report.steps {
+        let _ = writeln!(
+            text,
+            "{}: {} sea cells ({} flat, {} by the total sea alone), {} without a sea (land, ice, beyond the model), {} with gaps",
+            step.valid,
+            step.sea,
+            step.flat,
+            step.total_sea,
+            step.land,
+            step.gaps.iter().map(|gap| gap.cells).sum::<usize>()
+        );
+    }
+    for check in &report.checks {
+        let example = &check.example;
+        let _ = writeln!(
+            text,
+            "check: {} at {} cells, for example {:.2} N {:.2} E at {}: {}",
+            check.name, check.count, example.lat_deg, example.lon_deg, example.valid, example.found
+        );
+    }
+    text
+}
+
+/// A row for each quantity, and one for all that is not needed.
+fn by_quantity(report: &FileReport) -> Table {
+    let mut rows =
+        plain_table(["quantity", "unit", "messages", "least", "greatest", "missing %", "problems"]);
+    let mut groups: Vec<(String, Vec<&MessageReport>)> = Vec::new();
+    for message in &report.messages {
+        let name = message.quantity.map_or_else(|| "not needed".to_owned(), |quantity| quantity.to_string());
+        match groups.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, messages)) => messages.push(message),
+            None => groups.push((name, vec![message])),
+        }
+    }
+    for (name, messages) in groups {
+        let values = || messages.iter().filter_map(|message| message.values.as_ref());
+        let ranges = || values().filter_map(|values| values.range);
+        let ends = ranges().reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)));
+        let is_needed = messages.iter().any(|message| message.quantity.is_some());
+        let (least, greatest) = ends
+            .filter(|_| is_needed)
+            .map_or_else(Default::default, |(low, high)| (format!("{low:.2}"), format!("{high:.2}")));
+        let (missing, points) =
+            values().fold((0, 0), |sum, values| (sum.0 + values.missing, sum.1 + values.points));
+        let missing =
+            if points > 0 { format!("{:.1}", 100.0 * missing as f64 / points as f64) } else { String::new() };
+        let problems = messages.iter().filter(|message| message.problem.is_some()).count();
+        rows.add_row([
+            name,
+            messages
+                .iter()
+                .find_map(|message| message.unit)
+                .filter(|_| is_needed)
+                .unwrap_or_default()
+                .to_owned(),
+            messages.len().to_string(),
+            least,
+            greatest,
+            missing,
+            if problems > 0 { format!("{problems} unreadable") } else { String::new() },
+        ]);
+    }
+    rows
+}
+
+/// A row for each message.
+fn each_message(report: &FileReport) -> Table {
     let mut rows =
         plain_table(["message", "valid", "quantity", "unit", "least", "greatest", "missing of", "packing"]);
     for message in &report.messages {
@@ -61,29 +159,62 @@ fn forecast(report: &FileReport) -> String {
             message.problem.clone().unwrap_or_else(|| message.packing.clone()),
         ]);
     }
-    let _ = writeln!(text, "\n{rows}\n");
-    for step in &report.steps {
-        let _ = writeln!(
-            text,
-            "{}: {} sea cells ({} flat, {} by the total sea alone), {} land, {} with gaps",
-            step.valid,
-            step.sea,
-            step.flat,
-            step.total_sea,
-            step.land,
-            step.gaps.iter().map(|gap| gap.cells).sum::<usize>()
-        );
+    rows
+}
+
+fn track(report: &TrackReport) -> String {
+    let place = |[lat, lon]: [f64; 2]| format!("{lat:.3} {lon:.3}");
+    let mut text = format!(
+        "a track of {} positions, {:.1} nm along the geodesic\nfrom {} to {} (latitude, longitude)\n",
+        report.positions,
+        report.length_nm,
+        place(report.from_deg),
+        place(report.to_deg)
+    );
+    if let Some([first, last]) = report.times {
+        let _ = writeln!(text, "timed: {first} to {last}");
     }
-    for check in &report.checks {
-        let example = &check.example;
-        let _ = writeln!(
-            text,
-            "check: {} at {} cells, for example {:.2} N {:.2} E at {}: {}",
-            check.name, check.count, example.lat_deg, example.lon_deg, example.valid, example.found
-        );
-    }
-    lacks(&mut text, &report.lacks);
     text
+}
+
+fn tally(report: &TallyReport) -> String {
+    let mut text = format!(
+        "a tally that can be used: {} regions, {} windows, {} sea states in {} bins\n",
+        report.regions, report.windows, report.sea_states, report.bins
+    );
+    if let Some([first, last]) = report.span {
+        let _ = writeln!(text, "from {first} to {last}");
+    }
+    let _ = writeln!(text, "from {} forecast files, with {} declared gaps", report.forecasts, report.gaps);
+    text
+}
+
+fn result(report: &ResultReport) -> String {
+    let whole = match report.missing.as_slice() {
+        [] => "a whole result".to_owned(),
+        missing => format!("a result of which {} polar files are missing", missing.len()),
+    };
+    let mut text = format!("{whole}: {} corrected polars of {} regions", report.polars, report.regions.len());
+    if let Some([start, end]) = report.span {
+        let _ = write!(text, ", {start} to {end}");
+    }
+    text += &format!("\nregions: {}\n", report.regions.join(", "));
+    for [role, file] in &report.inputs {
+        let _ = writeln!(text, "{role}: {file}");
+    }
+    for (label, lines) in [("missing", &report.missing), ("note", &report.warnings), ("gap", &report.gaps)] {
+        for line in lines {
+            let _ = writeln!(text, "{label}: {line}");
+        }
+    }
+    text
+}
+
+/// What is unusual.
+fn asked(text: &mut String, doubts: &[String]) {
+    for doubt in doubts {
+        let _ = writeln!(text, "check: {doubt}");
+    }
 }
 
 fn lacks(text: &mut String, lacks: &[String]) {
@@ -96,8 +227,13 @@ fn lacks(text: &mut String, lacks: &[String]) {
 }
 
 fn polar(report: &PolarReport) -> String {
+    let mut text = match report.asked.as_slice() {
+        [] => "a flat polar that can be used\n".to_owned(),
+        asked => format!("a flat polar that can be read, with {} to check\n", asked.len()),
+    };
+    asked(&mut text, &report.asked);
     let ends = |axis: &[f64]| format!("{} to {}", axis.first().unwrap_or(&0.0), axis.last().unwrap_or(&0.0));
-    format!(
+    text + &format!(
         "polar: TWS {} kn in {} columns, TWA {} deg in {} rows, {}, speeds {} to {} kn\n",
         ends(&report.tws_kn),
         report.tws_kn.len(),
@@ -110,11 +246,17 @@ fn polar(report: &PolarReport) -> String {
 }
 
 fn boat(report: &BoatReport) -> String {
-    let mut text = format!("boat \"{}\"\n{}", report.boat.name, hull(&report.hull));
+    let mut text = match (report.asked.len(), report.boat.sails.is_some()) {
+        (_, false) => format!("boat \"{}\": no balance without sails\n", report.boat.name),
+        (0, true) => format!("boat \"{}\": can be derated\n", report.boat.name),
+        (asked, true) => format!("boat \"{}\": can be derated, with {asked} to check\n", report.boat.name),
+    };
+    asked(&mut text, &report.asked);
+    lacks(&mut text, &report.lacks);
+    text += &hull(&report.hull);
     if !report.flags.is_empty() {
         let _ = writeln!(text, "flags: {}", report.flags);
     }
-    lacks(&mut text, &report.lacks);
     text
 }
 
@@ -149,7 +291,9 @@ fn regions_text(regions: &[RegionReport]) -> String {
 }
 
 fn job(report: &JobReport) -> String {
-    let mut text = "job\n".to_owned();
+    let runs =
+        if report.lacks.is_empty() { "a job that can run" } else { "a job that cannot run as it stands" };
+    let mut text = format!("{runs}\n");
     for named in &report.files {
         let absent = if named.is_there { "" } else { " (not there)" };
         let _ = writeln!(text, "{}: {}{absent}", named.role, named.file.display());

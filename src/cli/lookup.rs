@@ -3,12 +3,15 @@
 use crate::cli::format::{Format, print_as, text_or_json};
 use crate::cli::named::Named;
 use crate::cli::outcome::Outcome;
-use crate::cli::print::{print_json, tell};
-use crate::cli::values::{positive, time};
+use crate::cli::print::{print, print_json, tell};
+use crate::cli::values::positive;
 use clap::Args;
 use jiff::Timestamp;
-use roughwater::base::Result;
-use roughwater::result::{Answer, Index, Serving};
+use roughwater::base::moment::{EXPECTED, moment};
+use roughwater::base::position::position;
+use roughwater::base::{Error, Result};
+use roughwater::files::shortest;
+use roughwater::result::{Answer, AuditedPart, Index, Serving};
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
@@ -18,16 +21,13 @@ use std::path::PathBuf;
 pub struct Options {
     /// Folder of a result
     result: PathBuf,
-    /// Latitude, degrees: north positive, or with N or S behind it
-    #[arg(allow_negative_numbers = true, value_parser = latitude)]
-    lat: f64,
-    /// Longitude, degrees: east positive, -180 to 180 or 0 to 360, or with E or W behind it
-    #[arg(allow_negative_numbers = true, value_parser = longitude)]
-    lon: f64,
-    /// Time, as 2030-03-01T12:00 (UTC unless it has an offset)
-    #[arg(value_parser = time)]
-    time: Timestamp,
-    /// True wind speed, kn: print the speed in this wind too
+    /// Latitude, longitude and time, in as many words as it takes: 52°30'S 179°30'W 2030-03-01T12:00; -52.5 -179.5 now
+    #[arg(required = true, num_args = 2.., allow_negative_numbers = true, value_name = "POSITION TIME")]
+    place_and_time: Vec<String>,
+    /// Print nothing but the path of each file, as short as it can be from here
+    #[arg(long, conflicts_with_all = ["tws_kn", "twa_deg", "format"])]
+    path: bool,
+    /// True wind speed, kn: print flat and corrected speed in this wind too
     #[arg(long, requires = "twa_deg", value_parser = positive, allow_negative_numbers = true)]
     tws_kn: Option<f64>,
     /// True wind angle, -180 to 180 degrees, positive on starboard tack
@@ -40,26 +40,29 @@ pub struct Options {
 
 const EXAMPLES: &str = "Examples:\n  \
 roughwater lookup out/south-pacific -52 179.5 2030-03-01T12:00\n  \
-roughwater lookup out/south-pacific 52S 179.5W 2030-03-01T12:00Z --tws-kn 18 --twa-deg 70\n\n\
-Prints the file's path, and the speed where a wind is given; a line each where regions overlap or meet.\n\
-A window holds its start and not its end. Exit code 3: nothing serves there; standard error says why.";
+roughwater lookup out/south-pacific 52S 179.5W 2030-03-01T12:00Z --tws-kn 18 --twa-deg 70\n  \
+roughwater lookup out/south-pacific \"52°30'S 179°30'W\" 1 Mar 2030 12:00 --path\n  \
+roughwater lookup out/south-pacific 52 30S 179 30W now\n\n\
+Prints the file, its region and window, how much of that sea the forecast covers, and flat and corrected speed where a wind \
+is given; several where regions overlap or meet. A window holds its start and not its end. Exit code 3: nothing serves \
+there; standard error says why.";
 
-fn latitude(text: &str) -> std::result::Result<f64, String> {
-    let deg = degrees(text, 'N', 'S')?;
-    if deg.abs() <= 90.0 {
-        Ok(deg)
-    } else {
-        Err("latitude lies within -90 to 90 and stands before longitude; are the two swapped?".to_owned())
+/// The first words are the place, the others the time.
+fn place_and_time(words: &[String]) -> Result<(f64, f64, Timestamp)> {
+    let mut told = None;
+    for split in 1..words.len() {
+        let (place, time) = words.split_at(split);
+        if let Ok(time) = moment(&time.join(" ")) {
+            match position(&place.join(" ")) {
+                Ok((lat_deg, lon_deg)) => return Ok((lat_deg, lon_deg, time)),
+                Err(wrong) => told = told.or(Some(wrong)),
+            }
+        }
     }
-}
-
-fn longitude(text: &str) -> std::result::Result<f64, String> {
-    let deg = degrees(text, 'E', 'W')?;
-    if (-180.0..=360.0).contains(&deg) {
-        Ok(deg)
-    } else {
-        Err("longitude lies within -180 to 360".to_owned())
-    }
+    Err(Error::new(if told.is_some() { "the position cannot be read" } else { "the time cannot be read" })
+        .found(words.join(" "))
+        .expected(format!("a position such as \"52°30'S 179°30'W\" or -52.5 -179.5, then {EXPECTED}"))
+        .remedy(told.unwrap_or_else(|| "write the time last".to_owned())))
 }
 
 fn twa(text: &str) -> std::result::Result<f64, String> {
@@ -69,22 +72,10 @@ fn twa(text: &str) -> std::result::Result<f64, String> {
     }
 }
 
-/// A signed number, or an unsigned one with a letter for its side behind it.
-fn degrees(text: &str, positive: char, negative: char) -> std::result::Result<f64, String> {
-    let wrong = || format!("give a number of degrees such as -52.5, or 52.5{negative}");
-    let number = |text: &str| text.parse().ok().filter(|deg: &f64| deg.is_finite()).ok_or_else(wrong);
-    let sides = [(positive, 1.0), (negative, -1.0)];
-    for (letter, sign) in sides {
-        if let Some(bare) = text.strip_suffix([letter, letter.to_ascii_lowercase()]) {
-            return number(bare).and_then(|deg| if deg >= 0.0 { Ok(sign * deg) } else { Err(wrong()) });
-        }
-    }
-    number(text)
-}
-
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
-    match Index::read(&options.result)?.lookup(options.lat, options.lon, options.time) {
+    let (lat_deg, lon_deg, time) = place_and_time(&options.place_and_time)?;
+    match Index::read(&options.result)?.lookup(lat_deg, lon_deg, time) {
         Answer::Served(files) => print_served(options, &files).map(|()| Outcome::Whole),
         Answer::None(why) => {
             if options.format == Format::Json {
@@ -98,34 +89,86 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
 }
 
 fn print_served(options: &Options, files: &[Serving]) -> Result<()> {
-    let wind = options.tws_kn.zip(options.twa_deg);
-    let speed =
-        |serving: &Serving| wind.map(|(tws_kn, twa_deg)| serving.speed_kn(tws_kn, twa_deg)).transpose();
-    let speeds: Vec<Option<f64>> = files.iter().map(speed).collect::<Result<_>>()?;
-    let served = || files.iter().zip(speeds.iter().copied());
-    let text = || served().map(|(serving, speed_kn)| line(serving, speed_kn)).collect();
-    let json = || {
-        let polars: Vec<Value> = served().map(|(serving, speed_kn)| object(serving, speed_kn)).collect();
-        json!({ "polars": polars })
-    };
-    print_as(options.format, text, json)
-}
-
-fn line(serving: &Serving, speed_kn: Option<f64>) -> String {
-    let speed = speed_kn.map(|speed_kn| format!("\t{speed_kn:.2} kn")).unwrap_or_default();
-    format!("{}{speed}\n", serving.file.display())
-}
-
-fn object(serving: &Serving, speed_kn: Option<f64>) -> Value {
-    let mut polar = json!({
-        "file": serving.file.display().to_string(),
-        "region": serving.region,
-        "start": serving.window.start.to_string(),
-        "end": serving.window.end.to_string(),
-        "tacks": serving.tacks,
-    });
-    if let Some(speed_kn) = speed_kn {
-        polar["speed_kn"] = json!(speed_kn);
+    if options.path {
+        return print(
+            &files
+                .iter()
+                .map(|serving| format!("{}\n", shortest(&serving.file).display()))
+                .collect::<String>(),
+        );
     }
-    polar
+    let found = files.iter().map(|serving| Found::of(options, serving)).collect::<Result<Vec<_>>>()?;
+    print_as(
+        options.format,
+        || found.iter().map(Found::text).collect(),
+        || json!({ "polars": found.iter().map(Found::object).collect::<Vec<_>>() }),
+    )
+}
+
+/// A file that serves, with what is asked of it.
+struct Found<'s> {
+    serving: &'s Serving,
+    covered: Option<f64>,
+    speeds: Option<Speeds>,
+}
+
+/// Speeds in one wind, kn.
+struct Speeds {
+    tws_kn: f64,
+    twa_deg: f64,
+    flat_kn: Option<f64>,
+    corrected_kn: f64,
+}
+
+impl<'s> Found<'s> {
+    fn of(options: &Options, serving: &'s Serving) -> Result<Self> {
+        let audited = AuditedPart::read(&options.result, &serving.region, serving.window)?;
+        let speeds = |(tws_kn, twa_deg): (f64, f64)| -> Result<Speeds> {
+            let corrected_kn = serving.speed_kn(tws_kn, twa_deg)?;
+            let flat_kn = audited.as_ref().and_then(|part| part.flat_kn(tws_kn, twa_deg));
+            Ok(Speeds { tws_kn, twa_deg, flat_kn, corrected_kn })
+        };
+        let speeds = options.tws_kn.zip(options.twa_deg).map(speeds).transpose()?;
+        Ok(Self { serving, covered: audited.as_ref().and_then(|part| part.covered), speeds })
+    }
+
+    fn text(&self) -> String {
+        let Serving { region, window, tacks, file } = self.serving;
+        let [start, end] = [window.start, window.end].map(|time| time.strftime("%Y-%m-%d %H:%M").to_string());
+        let mut text = format!(
+            "{}\n  region \"{region}\", {start} to {end} UTC, tacks: {}\n",
+            shortest(file).display(),
+            tacks.name()
+        );
+        if let Some(Speeds { tws_kn, twa_deg, flat_kn, corrected_kn }) = self.speeds {
+            let flat = match flat_kn {
+                Some(flat_kn) => format!("flat {flat_kn:.2} kn"),
+                None => "flat speed not in the audit".to_owned(),
+            };
+            text += &format!("  TWS {tws_kn} kn, TWA {twa_deg}: {flat}, corrected {corrected_kn:.2} kn\n");
+        }
+        if let Some(covered) = self.covered.filter(|covered| *covered < 0.9995) {
+            text += &format!(
+                "  the forecast covers {:.1} % of this region's sea; what it does not reach has no part in the polar\n",
+                100.0 * covered
+            );
+        }
+        text
+    }
+
+    fn object(&self) -> Value {
+        let mut polar = json!({
+            "file": self.serving.file.display().to_string(),
+            "region": self.serving.region,
+            "start": self.serving.window.start.to_string(),
+            "end": self.serving.window.end.to_string(),
+            "tacks": self.serving.tacks,
+            "covered": self.covered,
+        });
+        if let Some(speeds) = &self.speeds {
+            polar["speed_kn"] = json!(speeds.corrected_kn);
+            polar["flat_kn"] = json!(speeds.flat_kn);
+        }
+        polar
+    }
 }

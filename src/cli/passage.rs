@@ -21,10 +21,11 @@ use std::path::PathBuf;
 pub struct Options {
     /// Folder of a result, or the job file it was made from
     job_or_result: PathBuf,
-    /// Track: the one route or track of a GPX file, or a GeoJSON LineString
+    /// Track: the one route or track of a GPX file, a GeoJSON LineString, CSV with a position a line, or waypoints such as
+    /// "52S 168E; 53S 175E"
     #[arg(long)]
     track: PathBuf,
-    /// Start, as 2030-03-01T12:00 (UTC unless it has an offset)
+    /// Start, as 2030-03-01T12:00, "1 Mar 2030 12:00" or now (UTC unless it has an offset)
     #[arg(long, value_name = "TIME", value_parser = time)]
     start: Timestamp,
     /// Compare departures this far apart: 6h, 90m, 1d; up to the end of the forecast
@@ -45,8 +46,8 @@ pub struct Options {
     /// Flat polar, where it is not found as the result or job names it; it must be the same file
     #[arg(long)]
     polar: Option<PathBuf>,
-    /// Forecast file, where it is not found as the result or job names it; may be given several times
-    #[arg(long)]
+    /// Forecast files, where they are not found as the result or job names them
+    #[arg(long, num_args = 1.., value_name = "FILE")]
     forecast: Vec<PathBuf>,
     /// Write the passage on the corrected polars to this file, a GPX track with times; one track a departure
     #[arg(long, value_name = "FILE")]

@@ -1,5 +1,6 @@
 //! Printing: text, tables, JSON and CSV on standard output.
 
+use crate::cli::width;
 use roughwater::base::neutral::{csv_field, shown, shown_json};
 use roughwater::base::{Error, Result};
 use std::io::Write;
@@ -66,9 +67,12 @@ where
     print_bytes(&bytes)
 }
 
-/// A table without rules under a header.
+/// A table without rules under a header; on a terminal its cells are wrapped by words to fit.
 pub(super) fn plain_table(header: impl Into<comfy_table::Row>) -> comfy_table::Table {
     let mut table = comfy_table::Table::new();
     table.load_style(comfy_table::presets::NOTHING).set_header(header);
+    if let Some(columns) = width::told().and_then(|columns| u16::try_from(columns).ok()) {
+        table.set_content_arrangement(comfy_table::ContentArrangement::Dynamic).set_width(columns);
+    }
     table
 }

@@ -3,8 +3,8 @@
 use crate::cli::outcome::Outcome;
 use crate::cli::print::tell;
 use crate::cli::{
-    audit, compare, completions, derate, inspect, interrupt, lookup, man, passage, report, response,
-    simulate, tally,
+    audit, compare, completions, derate, explain_key, inspect, interrupt, lookup, man, new, passage, report,
+    response, simulate, tally,
 };
 use clap::{CommandFactory, Parser, Subcommand};
 use std::process::ExitCode;
@@ -22,6 +22,7 @@ const EXIT_CODES: &str = "Exit codes: 0 whole, 1 failed and nothing written, 2 w
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    New(Box<new::Options>),
     Derate(Box<derate::Options>),
     Compare(compare::Options),
     Inspect(inspect::Options),
@@ -32,6 +33,7 @@ enum Command {
     Lookup(lookup::Options),
     Passage(Box<passage::Options>),
     Report(report::Options),
+    ExplainKey(explain_key::Options),
     Completions(completions::Options),
     Man(man::Options),
 }
@@ -39,6 +41,7 @@ enum Command {
 /// Runs a command line; returns the program's exit code.
 pub fn run(cli: Cli) -> ExitCode {
     let done = match cli.command {
+        Command::New(options) => new::run(&options),
         Command::Derate(options) => derate::run(&options),
         Command::Compare(options) => compare::run(&options),
         Command::Inspect(options) => inspect::run(&options),
@@ -49,6 +52,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Lookup(options) => lookup::run(&options),
         Command::Passage(options) => passage::run(&options),
         Command::Report(options) => report::run(&options),
+        Command::ExplainKey(options) => explain_key::run(&options),
         Command::Completions(options) => completions::run(&options, Cli::command()),
         Command::Man(options) => man::run(&options, Cli::command()),
     };

@@ -1,4 +1,4 @@
-//! One boat in one sea, a line for every number: its name in JSON, which ends with its unit, and its value.
+//! One boat in one sea, a line for every number: its name in JSON, its value to four figures, and its unit.
 
 use crate::cli::print::PLANNING_AID;
 use roughwater::explain::{Irregular, Regular};
@@ -85,7 +85,7 @@ impl Lines {
     /// A number, where there is one; JSON has null for what is not finite.
     fn number(&mut self, label: &str, number: impl Into<Option<f64>>) {
         if let Some(number) = number.into().filter(|number| number.is_finite()) {
-            self.add(label, format!("{number:.5}"));
+            self.add(label, format!("{} {}", four_figures(number), unit(label)).trim_end().to_owned());
         }
     }
 
@@ -104,5 +104,78 @@ impl Lines {
         let width = self.0.iter().map(|line| line.label.len()).max().unwrap_or(0);
         let lines = self.0.iter().map(|line| format!("{:<width$}  {}\n", line.label, line.value));
         lines.collect::<String>() + &format!("\n{PLANNING_AID}\n")
+    }
+}
+
+/// At most four figures, without an exponent up to a million.
+fn four_figures(value: f64) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let magnitude = value.abs().log10().floor() as i32;
+    if !(-4..7).contains(&magnitude) {
+        return format!("{value:.3e}");
+    }
+    let decimals = usize::try_from(3 - magnitude).unwrap_or(0);
+    let scale = 10f64.powi(3 - magnitude);
+    let text = format!("{:.decimals$}", (value * scale).round() / scale);
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+/// The unit that a name ends with; what stands in brackets behind it names a method or a limit.
+fn unit(label: &str) -> &'static str {
+    let bracketed = label.split_once(" (").map(|(name, rest)| (name, rest.trim_end_matches(')')));
+    let name = match bracketed {
+        Some(("advisory_limits", limit)) => limit,
+        Some((name, _)) => name,
+        None => label,
+    };
+    UNITS.iter().find(|(ending, _)| name.ends_with(ending)).map_or("", |(_, unit)| unit)
+}
+
+/// Longer endings first.
+const UNITS: [(&str, &str); 14] = [
+    ("_m_per_m", "m/m"),
+    ("_rad_per_m", "rad/m"),
+    ("_kg_m2_s", "kg m²/s"),
+    ("_kg_m2", "kg m²"),
+    ("_kg_s", "kg/s"),
+    ("_m_s", "m/s"),
+    ("_per_h", "an hour"),
+    ("_deg", "degrees"),
+    ("_sd", "standard deviations"),
+    ("_kg", "kg"),
+    ("_n", "N"),
+    ("_m", "m"),
+    ("_s", "s"),
+    ("_g", "g"),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_have_four_figures_and_units() {
+        for (value, text) in [
+            (1234.56, "1235"),
+            (0.012_345_6, "0.01235"),
+            (12.0, "12"),
+            (0.0, "0"),
+            (-3.000_4, "-3"),
+            (2.5e9, "2.500e9"),
+        ] {
+            assert_eq!(four_figures(value), text);
+        }
+        for (label, expected) in [
+            ("encounter_period_s", "s"),
+            ("heave_m_per_m", "m/m"),
+            ("added_resistance_n (snnm)", "N"),
+            ("advisory_limits (roll_deg)", "degrees"),
+            ("froude", ""),
+            ("phase_speed_m_s", "m/s"),
+        ] {
+            assert_eq!(unit(label), expected, "{label}");
+        }
     }
 }

@@ -5,10 +5,10 @@ use crate::cli::named::Named;
 use crate::cli::outcome::Outcome;
 use crate::cli::print::{but_written, print};
 use crate::cli::sea_options::SeaOptions;
-use crate::cli::tally_table;
+use crate::cli::{job_argument, tally_table};
 use clap::{Args, Subcommand};
 use roughwater::base::{Error, Result};
-use roughwater::files::whole_file;
+use roughwater::files::{shortest, whole_file};
 use roughwater::job::JobFile;
 use roughwater::run::Opened;
 use roughwater::run::gaps;
@@ -35,7 +35,7 @@ enum Command {
     /// Tally the seas of a job's forecast, regions and windows; needs neither boat nor polar
     Write {
         /// Job file; every key that is needed can be given as an option instead
-        job: Option<PathBuf>,
+        job: Vec<PathBuf>,
         #[command(flatten)]
         seas: Box<SeaOptions>,
         /// File to write
@@ -64,7 +64,7 @@ enum Command {
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
     match &options.command {
-        Command::Write { job, seas, output } => write(job.as_deref(), seas, output),
+        Command::Write { job, seas, output } => write(job, seas, output),
         Command::Merge { tallies, output } => merge(tallies, output),
         Command::Show { tally, format } => {
             let mut set = TallySet::read(tally)?;
@@ -75,13 +75,14 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     }
 }
 
-fn write(job: Option<&Path>, seas: &SeaOptions, output: &Path) -> Result<Outcome> {
-    let mut file = match job {
-        Some(path) => JobFile::read(path)?,
+fn write(given: &[PathBuf], seas: &SeaOptions, output: &Path) -> Result<Outcome> {
+    let mut seas = seas.clone();
+    let mut file = match job_argument::job(given, &mut seas)? {
+        Some(path) => JobFile::read(&path)?,
         None if !seas.has_forecast() => {
             return Err(Error::new("no job is given")
                 .expected("a job file, or options such as --forecast and --regions")
-                .remedy("try: roughwater tally write examples/south-pacific/job.toml -o seas.parquet"));
+                .remedy("such as: roughwater tally write job.toml --output seas.parquet; `roughwater new` writes a job"));
         }
         None => JobFile::default(),
     };
@@ -112,8 +113,10 @@ fn keep(mut set: TallySet, output: &Path) -> Result<Outcome> {
     let parts = set.parts().count();
     let states: u64 = set.parts().map(|(.., part)| part.tally.count()).sum();
     let bins: usize = set.parts().map(|(.., part)| part.tally.bin_count()).sum();
-    let told =
-        format!("{}: {parts} regions and windows, {states} sea states in {bins} bins\n", output.display());
+    let told = format!(
+        "{}: {parts} regions and windows, {states} sea states in {bins} bins\n",
+        shortest(output).display()
+    );
     let gaps = gaps(&set);
     let gaps_told: String = gaps.iter().map(|gap| format!("gap: {gap}\n")).collect();
     print(&(told + &gaps_told)).map_err(|error| but_written(error, "the tally", output))?;

@@ -1,6 +1,7 @@
 //! Numbers and times on the command line.
 
-use jiff::{SignedDuration, SpanRelativeTo, Timestamp, civil, tz};
+use jiff::{SignedDuration, SpanRelativeTo, Timestamp};
+use roughwater::base::moment::moment;
 
 /// A number that is finite.
 pub(super) fn number(text: &str) -> Result<f64, String> {
@@ -30,12 +31,9 @@ pub(super) fn angle(text: &str) -> Result<f64, String> {
     })
 }
 
-/// A time; UTC where no offset is given.
+/// A time as people write it; UTC where no offset is given.
 pub(super) fn time(text: &str) -> Result<Timestamp, String> {
-    let utc = |time| tz::TimeZone::UTC.to_timestamp(time);
-    text.parse()
-        .or_else(|_| text.parse::<civil::DateTime>().and_then(utc))
-        .map_err(|_| "give a time such as 2030-03-01T12:00, or 2030-03-01T12:00+13:00".to_owned())
+    moment(text)
 }
 
 /// A length of time above zero, days of 24 hours.

@@ -2,8 +2,11 @@
 
 use crate::base::Result;
 use crate::base::flags;
+use crate::boat;
 use crate::boat::Boat;
 use crate::boat::BoatModel;
+use crate::examine::other;
+use crate::examine::other::{ResponsesReport, ResultReport, TableReport, TallyReport, TrackReport};
 use crate::examine::sea_sheet::SeaSheet;
 use crate::files::text_file;
 use crate::forecast::FileReport;
@@ -11,7 +14,7 @@ use crate::forecast::inspect::inspect;
 use crate::hull::Hull;
 use crate::hydro::response::Method;
 use crate::job::JobFile;
-use crate::polar::{Polar, Tacks};
+use crate::polar::{Polar, PolarAsRead, Tacks, believable};
 use crate::region;
 use serde::{Serialize, Serializer};
 use std::path::{Path, PathBuf};
@@ -34,6 +37,16 @@ pub enum Examination {
     Job(JobReport),
     /// A sheet of seas.
     Seas(SeaSheet),
+    /// A track.
+    Track(TrackReport),
+    /// A tally.
+    Tally(TallyReport),
+    /// A result folder.
+    Result(Box<ResultReport>),
+    /// A table of a result.
+    ResultTable(TableReport),
+    /// Own responses.
+    Responses(ResponsesReport),
 }
 
 /// The ranges of a polar.
@@ -47,6 +60,8 @@ pub struct PolarReport {
     pub signed: bool,
     /// Least and greatest speed, kn.
     pub speed_kn: [f64; 2],
+    /// What was put in order, and what is unusual.
+    pub asked: Vec<String>,
 }
 
 /// Hydrostatics of a hull.
@@ -91,6 +106,8 @@ pub struct BoatReport {
     pub lacks: Vec<String>,
     /// Reservations about every result of this boat.
     pub flags: String,
+    /// Figures that are possible but unusual.
+    pub asked: Vec<String>,
 }
 
 /// The regions of a file.
@@ -144,10 +161,22 @@ impl Serialize for NamedFile {
 /// # Errors
 /// What the reader of that kind of file finds wrong.
 pub fn examine(path: &Path) -> Result<Examination> {
+    if path.is_dir() {
+        return other::result(path).map(|report| Examination::Result(Box::new(report)));
+    }
     let extension = path.extension().and_then(|e| e.to_str()).unwrap_or_default().to_ascii_lowercase();
     match extension.as_str() {
         "toml" => settings(path),
+        "json" | "geojson" if other::is_part_of_result(path) => {
+            let folder = path.parent().unwrap_or(Path::new("."));
+            other::result(folder).map(|report| Examination::Result(Box::new(report)))
+        }
+        "gpx" => other::track(path).map(Examination::Track),
+        "parquet" => other::tally(path).map(Examination::Tally),
         "json" | "geojson" => {
+            if let Ok(track) = other::track(path) {
+                return Ok(Examination::Track(track));
+            }
             let regions = region::read(path)?.iter().map(region_report).collect();
             Ok(Examination::Regions(RegionsReport { regions }))
         }
@@ -161,7 +190,7 @@ pub(super) fn settings(path: &Path) -> Result<Examination> {
     let text = text_file::read(path)?;
     let is_boat = text.parse::<toml::Table>().is_ok_and(|table| table.contains_key("hull"));
     if is_boat {
-        boat(path).map(|report| Examination::Boat(Box::new(report)))
+        boat_report(path).map(|report| Examination::Boat(Box::new(report)))
     } else {
         job(path).map(Examination::Job)
     }
@@ -175,10 +204,21 @@ pub(super) fn table(path: &Path) -> Result<Examination> {
     if header.contains("x_m") && header.contains("z_m") {
         return Ok(Examination::Sections(hull_report(&Hull::read_offsets(path)?)));
     }
+    if ["speed_kn", "wave_angle_deg", "period_s"].iter().all(|name| header.contains(name)) {
+        return other::responses(path).map(Examination::Responses);
+    }
+    if let Some(report) = other::table_of_result(path, &text) {
+        return Ok(Examination::ResultTable(report));
+    }
+    if header.to_lowercase().contains("lat") && header.to_lowercase().contains("lon") {
+        return other::track(path).map(Examination::Track);
+    }
     if SeaSheet::has_header(header) {
         return Ok(Examination::Seas(SeaSheet::parse(&text).map_err(|error| error.file(path))?));
     }
-    Ok(Examination::Polar(polar_report(&Polar::read(path)?)))
+    let PolarAsRead { polar, notes } = PolarAsRead::read(path)?;
+    let asked = notes.into_iter().chain(believable::doubts(&polar)).collect();
+    Ok(Examination::Polar(PolarReport { asked, ..polar_report(&polar) }))
 }
 
 pub(super) fn polar_report(polar: &Polar) -> PolarReport {
@@ -187,11 +227,12 @@ pub(super) fn polar_report(polar: &Polar) -> PolarReport {
         tws_kn: polar.tws_kn().to_vec(),
         twa_deg: polar.twa_deg().to_vec(),
         signed: polar.tacks() == Tacks::Signed,
+        asked: Vec::new(),
         speed_kn: [speeds.clone().fold(f64::INFINITY, f64::min), speeds.fold(0.0, f64::max)],
     }
 }
 
-pub(super) fn boat(path: &Path) -> Result<BoatReport> {
+pub(super) fn boat_report(path: &Path) -> Result<BoatReport> {
     let model = BoatModel::new(Boat::read(path)?, Method::RadiatedEnergy, None)?;
     let boat = model.boat.clone();
     let wanted = [
@@ -202,7 +243,8 @@ pub(super) fn boat(path: &Path) -> Result<BoatReport> {
         (boat.windage.is_none(), "[windage]: nothing in the wind but what the polar holds"),
     ];
     let lacks = wanted.iter().filter(|(lacking, _)| *lacking).map(|(_, what)| (*what).to_owned()).collect();
-    Ok(BoatReport { hull: hull_report(&model.hull), flags: flags::names(model.flags), boat, lacks })
+    let asked = boat::believable::doubts(&model);
+    Ok(BoatReport { asked, hull: hull_report(&model.hull), flags: flags::names(model.flags), boat, lacks })
 }
 
 pub(super) fn hull_report(hull: &Hull) -> HullReport {

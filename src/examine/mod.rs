@@ -1,10 +1,12 @@
 //! What any input file is and holds, and what the model would lack.
 
 mod input;
+mod other;
 mod sea_sheet;
 
 pub use input::{
     BoatReport, Examination, HullReport, JobReport, NamedFile, PolarReport, RegionReport, RegionsReport,
     examine,
 };
+pub use other::{ResponsesReport, ResultReport, TableReport, TallyReport, TrackReport};
 pub use sea_sheet::{SeaSheet, SheetSea};

@@ -2,9 +2,11 @@
 
 mod digest;
 mod file_state;
+pub mod keys;
 pub mod on_disk;
 mod one_or_more;
 pub mod parquet_table;
+mod shown_path;
 pub mod strict_toml;
 mod table_format;
 pub mod text_file;
@@ -14,4 +16,5 @@ pub use digest::FileDigest;
 pub use file_state::FileState;
 pub use one_or_more::OneOrMore;
 pub use parquet_table::{Column, Kind};
+pub use shown_path::{relative, shortest, tidied};
 pub use table_format::TableFormat;

@@ -6,7 +6,7 @@
 
 use crate::base::error::nearest;
 use crate::base::{Error, Result};
-use crate::files::text_file::place;
+use crate::files::text_file::{line_of, place};
 use serde::de::DeserializeOwned;
 use std::path::Path;
 
@@ -78,11 +78,6 @@ fn invalid(message: &str) -> Error {
         other => other,
     };
     Error::new("a value is of the wrong kind").found(found).expected(expected).remedy("correct the value")
-}
-
-fn line_of(text: &str, byte: usize) -> &str {
-    let start = text.get(..byte).and_then(|before| before.rfind('\n')).map_or(0, |end| end + 1);
-    text[start..].lines().next().unwrap_or_default().trim()
 }
 
 #[cfg(test)]

@@ -74,6 +74,12 @@ pub fn place(text: &str, byte: usize) -> String {
     format!("line {line}, column {}", 1 + before[line_start..].chars().count())
 }
 
+/// The line that a byte stands in, without space around it.
+pub fn line_of(text: &str, byte: usize) -> &str {
+    let start = text.get(..byte).and_then(|before| before.rfind('\n')).map_or(0, |end| end + 1);
+    text[start..].lines().next().unwrap_or_default().trim()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -54,6 +54,7 @@ pub(super) fn cell_audit(job: &JobFile) -> Result<CellAudit> {
 pub(super) fn regions_of_one_kind(job: &JobFile) -> Result<()> {
     let given = [
         ("regions", job.regions.is_some()),
+        ("box", !job.boxes.as_slice().is_empty()),
         ("tiles", job.tiles.is_some()),
         ("corridor", job.corridor.is_some()),
     ];

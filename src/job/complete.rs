@@ -3,10 +3,12 @@
 use crate::base::WindowLength;
 use crate::base::{Error, Result};
 use crate::derate::SeaChoice;
+use crate::files::OneOrMore;
 use crate::job::checks;
 use crate::job::choices::Split;
 use crate::job::contents::{ForecastSeas, Job, Seas};
 use crate::job::file::JobFile;
+use crate::job::keys::JOB_KEYS;
 use crate::job::patterns::expand;
 use crate::region::{Regions, TileSize};
 use std::path::PathBuf;
@@ -17,21 +19,33 @@ const DEFAULT_WINDOW: WindowLength = WindowLength::Every(jiff::SignedDuration::f
 /// Tiles to be joined where a job names no regions. Common practice, no source: about half a front's width.
 const DEFAULT_TILES: TileSize = TileSize { lat_deg: 2.5, lon_deg: 2.5 };
 
+/// All ways to say where polars are made for.
+const WAYS_TO_REGIONS: &str = "regions: one of\n  \
+    regions = \"regions.geojson\" or --regions FILE: polygons of your own\n  \
+    box = [40, -20, 50, -5] or --box 40N,20W,50N,5W: south, west, north, east\n  \
+    tiles = { lat_deg = 5, lon_deg = 10 } or --tiles 5x10: over the forecast's extent\n  \
+    corridor = { track = \"track.gpx\", half_width_nmi = 60, leg_nmi = 300 } or --corridor TRACK: along a track\n  \
+    split = \"auto\" or --split auto: few regions where one polar serves";
+
 impl JobFile {
     /// The job, with its forecast patterns expanded.
     ///
-    /// Errors: as [`JobFile::seas`]; a missing key; choices that contradict each other.
+    /// Errors: as [`JobFile::seas`]; all missing keys at once; choices that contradict each other.
     pub fn complete(self) -> Result<Job> {
+        let keys = [("boat", &self.boat), ("polar", &self.polar), ("output", &self.output)];
+        self.check_there(keys.into_iter().filter(|(_, value)| value.is_none()).map(|(key, _)| key))?;
+        self.polar_csv.check().map_err(|error| self.placed(error))?;
         let seas = self.seas()?;
         let placed = |error| self.placed(error);
+        let needed = |place: &Option<PathBuf>| place.clone().unwrap_or_default();
         Ok(Job {
             seas,
-            boat: self.needed(&self.boat, "boat")?,
-            polar: self.needed(&self.polar, "polar")?,
+            boat: needed(&self.boat),
+            polar: needed(&self.polar),
             match_wind: if self.match_wind.unwrap_or(true) { SeaChoice::WindMatched } else { SeaChoice::All },
             split_error_kn: checks::split_error_kn(&self).map_err(placed)?,
             cell_audit: checks::cell_audit(&self).map_err(placed)?,
-            output: self.needed(&self.output, "output")?,
+            output: needed(&self.output),
             tacks: self.tacks.unwrap_or_default(),
             audit_format: self.audit_format,
             polar_csv: self.polar_csv,
@@ -41,7 +55,7 @@ impl JobFile {
 
     /// Where the seas come from, with forecast patterns expanded; a tally stands in for forecast, regions and window.
     ///
-    /// Errors: a missing key; regions of two kinds; members of a tally; a pattern that matches nothing.
+    /// Errors: missing keys; regions of two kinds; members of a tally; a pattern that matches nothing.
     pub fn seas(&self) -> Result<Seas> {
         let placed = |error| self.placed(error);
         if let Some(tally) = &self.tally {
@@ -49,13 +63,9 @@ impl JobFile {
             return Ok(Seas::Tally(tally.clone()));
         }
         checks::regions_of_one_kind(self).map_err(placed)?;
+        self.check_there(std::iter::empty())?;
         let files = self.forecast_files()?;
-        let regions = match (&self.regions, self.tiles, &self.corridor) {
-            (_, Some(size), _) => Regions::Tiles(size),
-            (_, None, Some(corridor)) => Regions::Corridor(corridor.clone()),
-            (None, None, None) if self.split == Split::Auto => Regions::Tiles(DEFAULT_TILES),
-            (file, None, None) => Regions::File(self.needed(file, "regions")?),
-        };
+        let regions = self.chosen_regions().ok_or_else(|| self.missing(&["regions"]))?;
         Ok(Seas::Forecast(ForecastSeas {
             files,
             regions,
@@ -65,25 +75,58 @@ impl JobFile {
         }))
     }
 
+    /// The files that paths, folders and patterns of forecasts name, each once.
+    ///
+    /// # Errors
+    /// A pattern that matches nothing, a folder without a forecast.
+    pub fn forecast_named(patterns: Vec<PathBuf>) -> Result<Vec<PathBuf>> {
+        Self { forecast: OneOrMore::More(patterns), ..Self::default() }.forecast_files()
+    }
+
+    /// Where polars are made for; none where the job does not say.
+    fn chosen_regions(&self) -> Option<Regions> {
+        let boxes = self.boxes.as_slice();
+        match (&self.regions, self.tiles, &self.corridor) {
+            (_, Some(size), _) => Some(Regions::Tiles(size)),
+            (_, None, Some(corridor)) => Some(Regions::Corridor(corridor.clone())),
+            (Some(file), None, None) => Some(Regions::File(file.clone())),
+            (None, None, None) if !boxes.is_empty() => Some(Regions::Boxes(boxes.to_vec())),
+            (None, None, None) => (self.split == Split::Auto).then_some(Regions::Tiles(DEFAULT_TILES)),
+        }
+    }
+
+    /// Checks that nothing of what every job needs is missing besides some keys: all of it is told at once.
+    fn check_there(&self, missing: impl Iterator<Item = &'static str>) -> Result<()> {
+        let mut missing: Vec<&str> = missing.collect();
+        if self.tally.is_none() {
+            missing.extend(self.forecast.as_slice().is_empty().then_some("forecast"));
+            missing.extend(self.chosen_regions().is_none().then_some("regions"));
+        }
+        if missing.is_empty() { Ok(()) } else { Err(self.missing(&missing)) }
+    }
+
     fn forecast_files(&self) -> Result<Vec<PathBuf>> {
         let mut files: Vec<PathBuf> = Vec::new();
         for pattern in self.forecast.as_slice() {
             let matched = expand(pattern).map_err(|error| self.placed(error))?;
             files.extend(matched.into_iter().filter(|file| !files.contains(file)).collect::<Vec<_>>());
         }
-        if files.is_empty() { Err(self.missing("forecast")) } else { Ok(files) }
+        Ok(files)
     }
 
-    fn needed(&self, place: &Option<PathBuf>, key: &str) -> Result<PathBuf> {
-        place.clone().ok_or_else(|| self.missing(key))
-    }
-
-    fn missing(&self, key: &str) -> Error {
+    fn missing(&self, keys: &[&str]) -> Error {
+        let quoted = |key: &&str| format!("no \"{key}\"");
+        let told = |key: &&str| match JOB_KEYS.key("", key) {
+            Some(known) if *key != "regions" => {
+                format!("{key} = {}, or the option {}: {}", known.usual, known.option, known.meaning)
+            }
+            _ => WAYS_TO_REGIONS.to_owned(),
+        };
         self.placed(
             Error::new("the job is not complete")
-                .found(format!("no \"{key}\""))
-                .expected(format!("a key \"{key}\" in the job file, or the option --{key}"))
-                .remedy(format!("add {key} = \"...\"; paths are relative to the job file")),
+                .found(keys.iter().map(quoted).collect::<Vec<_>>().join(", "))
+                .expected(keys.iter().map(told).collect::<Vec<_>>().join("\n"))
+                .remedy("add what is missing; paths are relative to the job file. `roughwater new` writes a whole job"),
         )
     }
 

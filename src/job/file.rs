@@ -2,12 +2,14 @@
 
 use crate::base::{Alignment, Result, WindowLength};
 use crate::boat::ModelChoices;
-use crate::files::{OneOrMore, TableFormat, strict_toml};
+use crate::files::{OneOrMore, TableFormat, strict_toml, text_file, tidied};
 use crate::forecast::MemberChoice;
 use crate::job::choices::{CellAuditWord, Split};
+use crate::job::keys::JOB_KEYS;
 use crate::job::patterns::anchored;
 use crate::polar::{CsvOptions, TackChoice};
-use crate::region::{CorridorChoice, TileSize};
+use crate::region::track::typed;
+use crate::region::{BoxDeg, CorridorChoice, TileSize};
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
 
@@ -26,6 +28,9 @@ pub struct JobFile {
     pub forecast: OneOrMore<PathBuf>,
     /// The regions' GeoJSON file.
     pub regions: Option<PathBuf>,
+    /// Boxes of sea instead: south, west, north, east, degrees.
+    #[serde(default, rename = "box")]
+    pub boxes: OneOrMore<BoxDeg>,
     /// Regions by size instead.
     pub tiles: Option<TileSize>,
     /// Regions along a track instead.
@@ -68,17 +73,19 @@ pub struct JobFile {
 impl JobFile {
     /// Reads a job file. Errors: unknown keys, wrong kinds of value, with their line.
     pub fn read(path: &Path) -> Result<Self> {
-        let mut job: Self = strict_toml::read(path)?;
+        let text = text_file::read(path)?;
+        JOB_KEYS.check(&text, path)?;
+        let mut job: Self = strict_toml::parse(&text, path)?;
         job.polar_csv.check().map_err(|error| error.file(path))?;
         let folder = path.parent().unwrap_or(Path::new(""));
         let own = &mut job.model.own_responses;
         let track = job.corridor.as_mut().map(|corridor| &mut corridor.track);
         let places = [&mut job.boat, &mut job.polar, &mut job.regions, &mut job.output, &mut job.tally, own];
         for place in places.into_iter().flatten() {
-            *place = folder.join(&place);
+            *place = tidied(&folder.join(&place));
         }
-        if let Some(track) = track {
-            *track = folder.join(&track);
+        if let Some(track) = track.filter(|track| typed(track).is_none()) {
+            *track = tidied(&folder.join(&track));
         }
         let patterns = job.forecast.as_slice().iter().map(|pattern| anchored(folder, pattern));
         job.forecast = OneOrMore::More(patterns.collect());

@@ -5,8 +5,10 @@ mod choices;
 mod complete;
 mod contents;
 mod file;
+mod keys;
 mod patterns;
 
 pub use choices::{CellAudit, CellAuditWord, Split};
 pub use contents::{ForecastSeas, Job, Seas};
 pub use file::JobFile;
+pub use keys::JOB_KEYS;

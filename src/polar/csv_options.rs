@@ -78,6 +78,72 @@ pub enum LineEnd {
     Lf,
 }
 
+impl Smoothing {
+    /// All of them.
+    pub const ALL: [Self; 2] = [Self::None, Self::Binomial];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::None => "none",
+            Self::Binomial => "binomial",
+        }
+    }
+}
+
+impl Delimiter {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Comma, Self::Semicolon, Self::Tab];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Comma => "comma",
+            Self::Semicolon => "semicolon",
+            Self::Tab => "tab",
+        }
+    }
+}
+
+impl Decimal {
+    /// All of them.
+    pub const ALL: [Self; 2] = [Self::Point, Self::Comma];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Point => "point",
+            Self::Comma => "comma",
+        }
+    }
+}
+
+impl Layout {
+    /// All of them.
+    pub const ALL: [Self; 2] = [Self::Matrix, Self::Long];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Matrix => "matrix",
+            Self::Long => "long",
+        }
+    }
+}
+
+impl LineEnd {
+    /// All of them.
+    pub const ALL: [Self; 2] = [Self::Crlf, Self::Lf];
+
+    /// The name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Crlf => "crlf",
+            Self::Lf => "lf",
+        }
+    }
+}
+
 impl Default for CsvOptions {
     fn default() -> Self {
         Self {

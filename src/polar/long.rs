@@ -44,33 +44,58 @@ pub(super) fn read(table: &TextTable) -> Result<Polar> {
     Polar::new(tws_kn, twa_deg, speed_kn)
 }
 
+/// Usual names of the three columns, without case, spaces and units.
+const NAMES: [(&str, &[&str]); 3] = [
+    (COLUMNS[0], &["tws", "windspeed", "truewindspeed", "wind"]),
+    (COLUMNS[1], &["twa", "windangle", "truewindangle", "angle"]),
+    (COLUMNS[2], &["speed", "boatspeed", "bsp", "bs", "stw", "speedthroughwater", "v"]),
+];
+
+/// The column that a name means, by its place in [`COLUMNS`].
+fn meant(name: &str) -> Option<usize> {
+    let bare = name.to_lowercase();
+    let bare: String = bare.chars().filter(|c| c.is_alphanumeric()).collect();
+    let units = ["knots", "kts", "kt", "kn", "degrees", "deg"];
+    let without = |bare: &str| units.iter().find_map(|unit| bare.strip_suffix(unit).map(str::to_owned));
+    let candidates = [Some(bare.clone()), without(&bare)];
+    let is_called = |names: &[&str]| candidates.iter().flatten().any(|bare| names.contains(&bare.as_str()));
+    NAMES.iter().position(|(_, names)| is_called(names))
+}
+
 /// Where the three columns stand.
 fn columns(header: &TextRow) -> Result<[usize; 3]> {
-    let names: Vec<String> = header.fields.iter().map(|field| field.to_lowercase()).collect();
-    for (column, found) in names.iter().enumerate() {
-        let known = COLUMNS.contains(&found.as_str());
-        if !known || names[..column].contains(found) {
-            let problem = if known { "a column is named twice" } else { "the polar has an unknown column" };
-            let error = Error::new(problem)
+    let mut places: [Option<usize>; 3] = [None; 3];
+    for (column, found) in header.fields.iter().enumerate() {
+        let wrong = |problem: &str| {
+            Error::new(problem)
                 .at(at(header.line, column))
-                .found(format!("\"{}\"", header.fields[column]))
-                .expected("the columns tws_kn, twa_deg and speed_kn, or a first row of TWS in knots");
-            return Err(match nearest(found, COLUMNS).filter(|_| !known) {
-                Some(name) => error.remedy(format!("did you mean \"{name}\"?")),
-                None => error.remedy("take the column out"),
-            });
+                .found(format!("\"{found}\""))
+                .expected("columns for TWS, TWA and boat speed such as tws_kn, twa_deg and speed_kn, or a first row of TWS in knots")
+        };
+        match meant(found) {
+            Some(place) if places[place].is_some() => {
+                return Err(wrong("a column is named twice").remedy("take one of the two out"));
+            }
+            Some(place) => places[place] = Some(column),
+            None => {
+                let error = wrong("the polar has an unknown column");
+                return Err(match nearest(&found.to_lowercase(), COLUMNS) {
+                    Some(name) => error.remedy(format!("did you mean \"{name}\"?")),
+                    None => error.remedy("take the column out, or name its unit in knots or degrees"),
+                });
+            }
         }
     }
-    let place = |name: &str| {
-        names.iter().position(|found| found == name).ok_or_else(|| {
+    let place = |i: usize| {
+        places[i].ok_or_else(|| {
             Error::new("the polar lacks a column")
                 .at(format!("line {}", header.line))
-                .found(names.join(", "))
-                .expected(format!("a column {name}"))
+                .found(header.fields.join(", "))
+                .expected(format!("a column {}", COLUMNS[i]))
                 .remedy("the long form has the columns tws_kn, twa_deg and speed_kn")
         })
     };
-    Ok([place(COLUMNS[0])?, place(COLUMNS[1])?, place(COLUMNS[2])?])
+    Ok([place(0)?, place(1)?, place(2)?])
 }
 
 fn cell(

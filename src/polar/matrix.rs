@@ -4,7 +4,8 @@ use crate::base::{Error, Result};
 use crate::polar::flat::{Polar, PolarAxis, check_read_axis, check_read_speed};
 use crate::polar::text_table::{TextRow, TextTable, at};
 
-pub(super) fn read(table: &TextTable) -> Result<Polar> {
+/// The polar, and what of it was put in order.
+pub(super) fn read(table: &TextTable) -> Result<(Polar, Vec<String>)> {
     let (header, rows) = (&table.rows[0], &table.rows[1..]);
     check_corner(header)?;
     let width = header.fields.iter().rposition(|field| !field.is_empty()).map_or(0, |last| last + 1);
@@ -16,18 +17,24 @@ pub(super) fn read(table: &TextTable) -> Result<Polar> {
     }
     let tws_kn: Vec<f64> =
         (1..width).map(|column| axis_value(table, header, column, PolarAxis::Tws)).collect::<Result<_>>()?;
-    check_rising(table, &tws_kn, PolarAxis::Tws, |i| at(header.line, i + 1))?;
+    let columns = rising(table, &tws_kn, PolarAxis::Tws, |i| at(header.line, i + 1))?;
     let twa_deg: Vec<f64> =
         rows.iter().map(|row| axis_value(table, row, 0, PolarAxis::Twa)).collect::<Result<_>>()?;
-    check_rising(table, &twa_deg, PolarAxis::Twa, |i| at(rows[i].line, 0))?;
+    let order = rising(table, &twa_deg, PolarAxis::Twa, |i| at(rows[i].line, 0))?;
+    rows.iter().try_for_each(|row| check_width(table, row, header, width))?;
     let mut speed_kn = Vec::with_capacity(tws_kn.len() * twa_deg.len());
-    for row in rows {
-        check_width(table, row, header, width)?;
-        for column in 1..width {
-            speed_kn.push(speed(table, row, column)?);
+    for row in &order {
+        for column in &columns {
+            speed_kn.push(speed(table, &rows[*row], column + 1)?);
         }
     }
-    Polar::new(tws_kn, twa_deg, speed_kn)
+    let sorted = |order: &[usize], axis: PolarAxis| {
+        let moved = order.iter().enumerate().any(|(place, from)| place != *from);
+        moved.then(|| format!("{} did not rise in the file and was sorted", axis.name()))
+    };
+    let notes = sorted(&columns, PolarAxis::Tws).into_iter().chain(sorted(&order, PolarAxis::Twa)).collect();
+    let picked = |values: &[f64], order: &[usize]| order.iter().map(|i| values[*i]).collect();
+    Ok((Polar::new(picked(&tws_kn, &columns), picked(&twa_deg, &order), speed_kn)?, notes))
 }
 
 /// A number in the corner is a row of speeds in the place of the TWS row; 0 is a common filler.
@@ -55,29 +62,26 @@ fn axis_value(table: &TextTable, row: &TextRow, column: usize, axis: PolarAxis) 
     Ok(value)
 }
 
-fn check_rising(
+/// The places of an axis' values in rising order.
+fn rising(
     table: &TextTable,
     values: &[f64],
     axis: PolarAxis,
     place: impl Fn(usize) -> String,
-) -> Result<()> {
-    let name = axis.name();
-    for i in 1..values.len() {
-        let (before, value) = (values[i - 1], values[i]);
-        if value <= before {
-            let problem = if values[..i].contains(&value) {
-                format!("{name} {value} stands twice")
-            } else {
-                format!("{name} must rise")
-            };
-            let error = Error::new(problem)
-                .at(place(i))
-                .found(format!("{value} after {before}"))
-                .expected(format!("a {name} above {before}"));
-            return Err(table.shape_remedy(error, &format!("sort the table by {name}, each {name} once")));
+) -> Result<Vec<usize>> {
+    let mut order: Vec<usize> = (0..values.len()).collect();
+    order.sort_by(|a, b| values[*a].total_cmp(&values[*b]));
+    match order.windows(2).find(|pair| values[pair[0]] == values[pair[1]]) {
+        None => Ok(order),
+        Some(pair) => {
+            let (name, value) = (axis.name(), values[pair[1]]);
+            let error = Error::new(format!("{name} {value} stands twice"))
+                .at(place(pair[1]))
+                .found(format!("{value}, as at {}", place(pair[0])))
+                .expected(format!("each {name} once"));
+            Err(table.shape_remedy(error, &format!("take one of the two out: each {name} once")))
         }
     }
-    Ok(())
 }
 
 fn check_width(table: &TextTable, row: &TextRow, header: &TextRow, width: usize) -> Result<()> {

@@ -28,7 +28,10 @@ impl TextTable {
         if body.trim().is_empty() {
             return Err(empty());
         }
-        let delimiter = delimiter(&body).ok_or_else(one_column)?;
+        let (body, delimiter) = match delimiter(&body) {
+            Some(delimiter) => (body, delimiter),
+            None => (by_spaces(&body).ok_or_else(one_column)?, '\t'),
+        };
         let rows = rows(&body, delimiter)?;
         if rows.is_empty() {
             return Err(empty());
@@ -62,6 +65,7 @@ impl TextTable {
     }
 
     fn parse_number(&self, field: &str) -> Option<f64> {
+        let field = without_unit(field);
         let point = match self.decimal {
             Some(',') => field.replace(',', "."),
             _ => field.to_owned(),
@@ -78,7 +82,9 @@ impl TextTable {
         if field.contains(',') && self.delimiter == ',' {
             error.remedy(DECIMAL_COMMA)
         } else {
-            error.remedy("write the bare number, without unit or sign for missing")
+            error.remedy(
+                "write the bare number, without a sign for missing; speeds are in knots, angles in degrees",
+            )
         }
     }
 
@@ -110,18 +116,54 @@ fn empty() -> Error {
 
 fn one_column() -> Error {
     Error::new("the polar has only one column")
-        .found("no comma, semicolon or tab in most lines")
-        .expected("fields separated by commas, semicolons or tabs")
+        .found("no comma, semicolon, tab or space in most lines")
+        .expected("fields separated by commas, semicolons, tabs or spaces")
         .remedy("check that the right file is named, or separate its columns with one of these")
 }
 
-/// The first of tab, semicolon and comma that stands outside quotes in most lines.
+/// The first of tab, semicolon and comma that stands outside quotes in most lines; none where commas are decimal marks
+/// between runs of spaces.
 fn delimiter(body: &str) -> Option<char> {
     let lines: Vec<&str> = body.split('\n').filter(|line| !line.trim().is_empty()).collect();
     let split =
         |delimiter: char| lines.iter().filter(|line| outside_quotes(line).any(|c| c == delimiter)).count();
-    DELIMITERS.into_iter().find(|&delimiter| 2 * split(delimiter) > lines.len())
+    let found = DELIMITERS.into_iter().find(|&delimiter| 2 * split(delimiter) > lines.len());
+    // "60 4,5 6,2": numbers with spaces within
+    let spaced = |line: &&&str| {
+        let mut fields = line.split(',').map(str::trim);
+        fields.any(|field| field.contains(' ') && field.split_whitespace().all(looks_numeric))
+    };
+    found.filter(|delimiter| *delimiter != ',' || 2 * lines.iter().filter(spaced).count() <= lines.len())
 }
+
+/// A body whose runs of spaces are tabs; a first row that is one field short has no corner, and gets one.
+fn by_spaces(body: &str) -> Option<String> {
+    let mut lines: Vec<String> =
+        body.split('\n').map(|line| line.split_whitespace().collect::<Vec<_>>().join("\t")).collect();
+    let fields = |line: &str| line.split('\t').count();
+    let filled: Vec<usize> = (0..lines.len()).filter(|line| !lines[*line].is_empty()).collect();
+    let (first, second) = (*filled.first()?, filled.get(1).copied());
+    if filled.iter().filter(|line| fields(&lines[**line]) > 1).count() * 2 <= filled.len() {
+        return None;
+    }
+    if second.is_some_and(|second| fields(&lines[second]) == fields(&lines[first]) + 1) {
+        lines[first].insert_str(0, "-\t");
+    }
+    Some(lines.join("\n"))
+}
+
+/// A number's text without the unit behind it.
+fn without_unit(field: &str) -> &str {
+    let ends_so = |unit: &&&str| {
+        let start = field.len().saturating_sub(unit.len());
+        field.get(start..).is_some_and(|end| end.eq_ignore_ascii_case(unit))
+    };
+    let unit = UNITS.iter().find(ends_so).map_or(0, |unit| unit.len());
+    field[..field.len() - unit].trim_end()
+}
+
+/// Units that may stand behind a number, longer ones first.
+const UNITS: [&str; 9] = ["degrees", "knots", "deg", "kts", "kn", "kt", "°", "º", "˚"];
 
 fn outside_quotes(line: &str) -> impl Iterator<Item = char> {
     line.split('"').step_by(2).flat_map(str::chars)
@@ -178,6 +220,7 @@ fn decimal_mark(rows: &[TextRow], delimiter: char) -> Result<Option<char>> {
 }
 
 fn looks_numeric(field: &str) -> bool {
+    let field = without_unit(field);
     field.starts_with(|c: char| c.is_ascii_digit() || "+-.,".contains(c))
         && field.chars().all(|c| c.is_ascii_digit() || "+-.,eE".contains(c))
 }

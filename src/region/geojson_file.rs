@@ -23,13 +23,16 @@ pub fn read(path: &Path) -> Result<Vec<Region>> {
     crate::files::text_file::read(path).and_then(|text| parse(&text)).map_err(|error| error.file(path))
 }
 
-/// Reads regions from GeoJSON text: a FeatureCollection, or one Feature, of Polygons and MultiPolygons with a `name`.
+/// Reads regions from GeoJSON text: a FeatureCollection, one Feature, or a bare geometry, of Polygons and MultiPolygons.
+///
+/// A region is called by its property `name`, `Name`, `NAME`, `title` or `id`, else by the feature's own `id`, else by its
+/// place in the file, which is noted in [`Region::notes`].
 ///
 /// A region may cross 180 degrees with longitudes that run on beyond it, as polygons split at 180, or with edges that
 /// jump from one side to the other; the last is noted in [`Region::notes`].
 ///
 /// # Errors
-/// Text that is no such GeoJSON; a feature that makes no region, by name, and where it is one vertex, ring and position.
+/// Text that is no such GeoJSON; all features that make no region, by name, and where it is one vertex, ring and position.
 pub fn parse(text: &str) -> Result<Vec<Region>> {
     let parsed: GeoJson = text.parse().map_err(|error: geojson::Error| {
         Error::new("the regions are not valid GeoJSON")
@@ -40,12 +43,7 @@ pub fn parse(text: &str) -> Result<Vec<Region>> {
     let (features, foreign) = match parsed {
         GeoJson::FeatureCollection(collection) => (collection.features, collection.foreign_members),
         GeoJson::Feature(feature) => (vec![feature], None),
-        GeoJson::Geometry(geometry) => {
-            return Err(Error::new("the regions have no names")
-                .found(format!("a bare {}", geometry.value.type_name()))
-                .expected("a FeatureCollection")
-                .remedy("wrap the geometry in a Feature with a property \"name\""));
-        }
+        GeoJson::Geometry(geometry) => (vec![Feature::from(geometry)], None),
     };
     check_reference_system(foreign.as_ref().and_then(|members| members.get("crs")))?;
     if features.is_empty() {
@@ -55,24 +53,43 @@ pub fn parse(text: &str) -> Result<Vec<Region>> {
             .remedy("draw a region and save the file again"));
     }
     let mut regions: Vec<Region> = Vec::with_capacity(features.len());
+    let mut numbers: Vec<usize> = Vec::with_capacity(features.len());
+    let mut faults: Vec<Error> = Vec::new();
     for (i, feature) in features.iter().enumerate() {
-        let region = region(feature).map_err(|(ring, error)| error.at(format!("feature {}{ring}", i + 1)))?;
+        let number = i + 1;
+        let region = match region(feature, number) {
+            Ok(region) => region,
+            Err((ring, error)) => {
+                faults.push(error.at(format!("feature {number}{ring}")));
+                continue;
+            }
+        };
         let folded = region.name.to_lowercase();
         if let Some(other) = regions.iter().position(|other| other.name.to_lowercase() == folded) {
-            return Err(Error::new("two regions have one name")
-                .at(format!("feature {}", i + 1))
-                .found(format!(
-                    "\"{}\", and \"{}\" in feature {}",
-                    region.name,
-                    regions[other].name,
-                    other + 1
-                ))
-                .expected("names that differ by more than upper and lower case")
-                .remedy("rename one of them: names become file names"));
+            faults.push(two_of_a_name(&region.name, number, &regions[other].name, numbers[other]));
         }
         regions.push(region);
+        numbers.push(number);
     }
-    Ok(regions)
+    match faults.len() {
+        0 => Ok(regions),
+        1 => Err(faults.remove(0)),
+        count => {
+            let told: Vec<String> = faults.iter().map(ToString::to_string).collect();
+            Err(Error::new(format!("{count} regions cannot be used"))
+                .found(told.join("\n"))
+                .expected("closed polygons with names of their own, longitude before latitude")
+                .remedy("mend them all, and save the file again"))
+        }
+    }
+}
+
+fn two_of_a_name(name: &str, number: usize, other: &str, other_number: usize) -> Error {
+    Error::new("two regions have one name")
+        .at(format!("feature {number}"))
+        .found(format!("\"{name}\", and \"{other}\" in feature {other_number}"))
+        .expected("names that differ by more than upper and lower case")
+        .remedy("rename one of them")
 }
 
 /// RFC 7946 knows WGS 84 alone; older files may state another system in `crs`.
@@ -92,27 +109,38 @@ fn check_reference_system(crs: Option<&serde_json::Value>) -> Result<()> {
 /// An error with its place within the feature.
 type Placed<T> = std::result::Result<T, (String, Error)>;
 
-fn region(feature: &Feature) -> Placed<Region> {
-    let name = name(feature).map_err(|error| (String::new(), error))?;
-    let within = |(place, error): (String, Error)| (format!(" \"{name}\"{place}"), error);
+fn region(feature: &Feature, number: usize) -> Placed<Region> {
     let mut notes = Vec::new();
+    let name = match name(feature) {
+        Some(name) => {
+            check_name(&name).map_err(|error| (String::new(), error))?;
+            name
+        }
+        None => {
+            notes.push(format!("has no name in the file and is called by its place, feature {number}"));
+            format!("Region {number}")
+        }
+    };
+    let within = |(place, error): (String, Error)| (format!(" \"{name}\"{place}"), error);
     let polygons = polygons(feature, &mut notes).map_err(within)?;
     check_apart(&polygons).map_err(|error| within((String::new(), error)))?;
     Ok(Region { name, polygons: MultiPolygon(polygons), notes })
 }
 
-fn name(feature: &Feature) -> Result<String> {
-    let name = match feature.property("name") {
-        Some(serde_json::Value::String(name)) => name,
-        other => {
-            return Err(Error::new("a region has no name")
-                .found(other.map_or("no property \"name\"".to_owned(), |value| format!("\"name\": {value}")))
-                .expected("a property \"name\" that is text")
-                .remedy("add \"properties\": {\"name\": \"...\"} to the feature"));
-        }
+/// Where a region's name is looked for, in this order.
+const NAME_PROPERTIES: [&str; 5] = ["name", "Name", "NAME", "title", "id"];
+
+fn name(feature: &Feature) -> Option<String> {
+    let text = |value: &serde_json::Value| match value {
+        serde_json::Value::String(text) => Some(text.trim().to_owned()).filter(|text| !text.is_empty()),
+        serde_json::Value::Number(number) => Some(number.to_string()),
+        _ => None,
     };
-    check_name(name)?;
-    Ok(name.clone())
+    let of_feature = || match feature.id.as_ref()? {
+        geojson::feature::Id::String(id) => Some(id.trim().to_owned()).filter(|id| !id.is_empty()),
+        geojson::feature::Id::Number(id) => Some(id.to_string()),
+    };
+    NAME_PROPERTIES.iter().find_map(|key| feature.property(key).and_then(text)).or_else(of_feature)
 }
 
 fn polygons(feature: &Feature, notes: &mut Vec<String>) -> Placed<Vec<Polygon>> {

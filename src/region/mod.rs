@@ -3,7 +3,9 @@
 //! Edges are straight in longitude and latitude (RFC 7946, section 3.1.1), so an edge along a parallel follows it.
 
 mod area;
+mod boxes;
 mod choice;
+pub mod coastline;
 pub mod corridor;
 mod geojson_file;
 pub mod geometry;
@@ -14,7 +16,8 @@ pub mod track;
 mod unwrap;
 mod weights;
 
-pub use choice::{CorridorChoice, Regions, TileSize};
+pub use boxes::of_boxes;
+pub use choice::{BoxDeg, CorridorChoice, Regions, TileSize};
 pub use geojson_file::{parse, read};
 pub use named::{MAX_NAME_CHARS, Region, check_name};
 pub use tiles::{Extent, rectangle, tiles};

@@ -116,7 +116,7 @@ fn steps(from: f64, to: f64, origin: f64, step: f64) -> Vec<[f64; 3]> {
     pieces.filter(|piece| piece[0] < piece[1]).collect()
 }
 
-fn latitude(deg: f64) -> String {
+pub(super) fn latitude(deg: f64) -> String {
     format!("{}{}", padded(deg.abs(), 2), if deg < 0.0 { 'S' } else { 'N' })
 }
 

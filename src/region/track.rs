@@ -1,20 +1,92 @@
-//! A track from GPX or GeoJSON: its positions, longitudes running on across 180.
+//! A track from GPX, GeoJSON, CSV or typed waypoints: its positions, longitudes running on across 180.
 
 use crate::base::bearing::wrap180;
+use crate::base::position::{latitude, longitude, position};
 use crate::base::{Error, Result, guarded};
 use geo::Coord;
 use geojson::{Feature, GeoJson, Geometry, GeometryValue};
 use std::path::Path;
 
 /// Reads a track of at least two different positions, degrees: the one track or route of a GPX file, the segments of a
-/// track joined; or the one LineString of a GeoJSON file.
+/// track joined; the one LineString of a GeoJSON file; the positions of a CSV file, a line each; or, where there is no such
+/// file, the waypoints that stand in place of its name ([`typed`]).
 ///
 /// # Errors
-/// A file that is neither; none or several tracks; a position out of range.
+/// A file that is none of these; none or several tracks; a position that cannot be read or is out of range.
 pub fn read(path: &Path) -> Result<Vec<Coord>> {
+    if let Some(waypoints) = typed(path) {
+        return waypoints_of(waypoints).and_then(unwrapped).map_err(|error| error.input(waypoints));
+    }
     let text = crate::files::text_file::read(path)?;
-    let positions = if text.trim_start().starts_with('<') { gpx(&text) } else { geojson(&text) };
+    let positions = match text.trim_start().chars().next() {
+        Some('<') => gpx(&text),
+        Some('{' | '[') => geojson(&text),
+        _ => csv(&text),
+    };
     positions.and_then(unwrapped).map_err(|error| error.file(path))
+}
+
+/// Waypoints that stand where a track's file would, with `;` between them, such as `52S 168E; 53°30'S 175E`.
+pub fn typed(path: &Path) -> Option<&str> {
+    path.to_str().filter(|text| text.contains(';') && !path.exists())
+}
+
+fn waypoints_of(text: &str) -> Result<Vec<Coord>> {
+    let waypoints = text.split(';').map(str::trim).filter(|waypoint| !waypoint.is_empty());
+    let place = |(number, waypoint): (usize, &str)| {
+        let (y, x) =
+            position(waypoint).map_err(|wrong| unread(wrong).at(format!("waypoint {}", number + 1)))?;
+        Ok(Coord { x, y })
+    };
+    waypoints.enumerate().map(place).collect()
+}
+
+fn unread(found: String) -> Error {
+    Error::new("a position of the track cannot be read")
+        .found(found)
+        .expected("latitude, then longitude, such as 52.5S 179.5W, 52°30'S 179°30'W or -52.5, -179.5")
+        .remedy("correct it; in a CSV file columns named lat and lon, or a position a line")
+}
+
+/// Positions a line each, in columns that a header names `lat` and `lon` or as sailors write them, whatever else stands there.
+fn csv(text: &str) -> Result<Vec<Coord>> {
+    let filled = |line: &&str| !line.trim().is_empty() && !line.trim_start().starts_with('#');
+    let mut lines = text.split('\n').enumerate().filter(|(_, line)| filled(line)).peekable();
+    let delimiter =
+        lines.peek().and_then(|(_, line)| ['\t', ';', ','].into_iter().find(|c| line.contains(*c)));
+    let fields = |line: &str| -> Vec<String> {
+        let parts = line.split(delimiter.unwrap_or('\n'));
+        parts.map(|field| field.trim().trim_matches('"').to_owned()).collect()
+    };
+    let named =
+        |name: &str, names: &[String]| names.iter().position(|own| own.to_lowercase().starts_with(name));
+    let columns = lines.peek().and_then(|(_, line)| {
+        let names = fields(line);
+        named("lat", &names).zip(named("lon", &names).or_else(|| named("lng", &names)))
+    });
+    if columns.is_some() {
+        lines.next();
+    }
+    lines
+        .map(|(number, line)| {
+            let fields = fields(line);
+            let placed = |wrong: String| unread(wrong).at(format!("line {}", number + 1));
+            let (y, x) = match columns {
+                Some((lat, lon)) => {
+                    let field = |column: usize| fields.get(column).map_or("", String::as_str);
+                    (latitude(field(lat)).map_err(placed)?, longitude(field(lon)).map_err(placed)?)
+                }
+                None => any_position(&fields).ok_or_else(|| placed(line.trim().to_owned()))?,
+            };
+            Ok(Coord { x, y })
+        })
+        .collect()
+}
+
+/// The first two neighbouring fields that are a position, or the first field that is one.
+fn any_position(fields: &[String]) -> Option<(f64, f64)> {
+    let pair = |pair: &[String]| latitude(&pair[0]).ok().zip(longitude(&pair[1]).ok());
+    fields.windows(2).find_map(pair).or_else(|| fields.iter().find_map(|field| position(field).ok()))
 }
 
 fn gpx(text: &str) -> Result<Vec<Coord>> {
@@ -99,4 +171,32 @@ fn unwrapped(track: Vec<Coord>) -> Result<Vec<Coord>> {
             .expected("at least two"));
     }
     Ok(positions)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn tracks_are_read_as_people_have_them() {
+        let folder = tempfile::tempdir().unwrap();
+        let expected =
+            [Coord { x: 168.0, y: -52.0 }, Coord { x: 175.5, y: -53.5 }, Coord { x: 181.0, y: -53.0 }];
+        for text in [
+            "lat,lon\n-52,168\n-53.5,175.5\n-53,-179\n",
+            "name;Latitude;Longitude\nA;52S;168E\n\"B\";53°30'S;175°30'E\nC;53 00.0S;179 00.0W\n",
+            "# waypoints\n52S 168E\n53 30S 175 30E\n\n53S 179W\n",
+            "WP1,52S,168E\nWP2,53.5S,175.5E\nWP3,53S,179W\n",
+        ] {
+            let path = folder.path().join("track.csv");
+            std::fs::write(&path, text).unwrap();
+            assert_eq!(read(&path).unwrap(), expected, "{text}");
+        }
+        assert_eq!(read(Path::new("52S 168E; 53°30'S 175°30'E; 53S, 179W")).unwrap(), expected);
+        let error = read(Path::new("52S 168E; nowhere")).unwrap_err().to_string();
+        assert!(error.contains("waypoint 2") && error.contains("nowhere"), "{error}");
+        let path = folder.path().join("track.csv");
+        std::fs::write(&path, "lat,lon\n-52,168\n-53.5,east\n").unwrap();
+        assert!(read(&path).unwrap_err().to_string().contains("line 3"));
+    }
 }

@@ -1,5 +1,7 @@
 //! The page around the data: our files and the libraries they use, all inside one file.
 
+use crate::region::coastline;
+
 const TEMPLATE: &str = include_str!("page/page.html");
 
 /// Libraries first, then ours in the order in which they use each other.
@@ -35,7 +37,7 @@ pub(super) fn with_data(data: &str) -> String {
         ("style", include_str!("page/style.css").to_owned()),
         ("caution", html(crate::CAUTION)),
         ("licences", html(&licences)),
-        ("land", within_script(include_str!("vendor/land.json"))),
+        ("land", within_script(coastline::TOPOJSON)),
         ("data", within_script(data)),
         ("scripts", scripts),
     ];

@@ -10,6 +10,7 @@ pub mod index;
 mod left_over;
 pub mod manifest;
 pub mod names;
+mod served;
 pub mod table;
 
 pub use audit::{Audit, AuditFilter, AuditGroup, AuditPart, AuditRow, AuditSummary, GroupKey, Span};
@@ -17,3 +18,4 @@ pub use folder::OutputFolder;
 pub use gpx::{TimedPoint, TimedTrack};
 pub use index::{Answer, Index, IndexEntry, IndexedRegion, Serving};
 pub use manifest::{Counts, Input, InputRole, Manifest, ManifestOptions};
+pub use served::AuditedPart;

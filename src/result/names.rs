@@ -3,6 +3,8 @@
 use crate::base::Window;
 use crate::files::TableFormat;
 use crate::polar::TackChoice;
+use crate::region::check_name;
+use std::collections::BTreeMap;
 
 /// What makes a folder a result.
 pub const MANIFEST: &str = "manifest.json";
@@ -35,10 +37,70 @@ pub fn cells(format: TableFormat) -> &'static str {
     }
 }
 
-/// `polars/<region>/<start>-<tacks>.csv`, the start in ISO 8601's basic form, which every file system takes; of a
-/// member, `-member-NN` before the ending.
-pub fn polar(region: &str, window: Window, tacks: TackChoice, member: Option<u32>) -> String {
+/// `polars/<folder>/<start>-<tacks>.csv`, the start in ISO 8601's basic form, which every file system takes; of a
+/// member, `-member-NN` before the ending. `folder` is the region's of [`region_folders`].
+pub fn polar(folder: &str, window: Window, tacks: TackChoice, member: Option<u32>) -> String {
     let start = window.start.strftime("%Y%m%dT%H%M%SZ");
     let member = member.map(|member| format!("-member-{member:02}")).unwrap_or_default();
-    format!("{POLARS}/{region}/{start}-{}{member}.csv", tacks.name())
+    format!("{POLARS}/{folder}/{start}-{}{member}.csv", tacks.name())
+}
+
+/// The folder of each region: its name with a hyphen for whatever a shell would need quotes for, and a number behind it
+/// where two would be alike but for case. The index leads back from a file to the name.
+pub fn region_folders<'n>(names: impl IntoIterator<Item = &'n str>) -> BTreeMap<&'n str, String> {
+    let mut folders: BTreeMap<&str, String> = BTreeMap::new();
+    for name in names {
+        let bare = hyphenated(name);
+        let taken = |folder: &str| folders.values().any(|own| own.to_lowercase() == folder.to_lowercase());
+        let numbered = (2..).map(|number| format!("{bare}-{number}"));
+        let free = std::iter::once(bare.clone()).chain(numbered).find(|folder| !taken(folder));
+        folders.insert(name, free.unwrap_or(bare));
+    }
+    folders
+}
+
+/// A name's letters, digits, `.` and `_`, with one hyphen for each run of anything else.
+fn hyphenated(name: &str) -> String {
+    let kept = |c: char| if c.is_alphanumeric() || c == '.' || c == '_' { c } else { ' ' };
+    let words: String = name.chars().map(kept).collect();
+    let folder = words.split_whitespace().collect::<Vec<_>>().join("-");
+    // nothing left, or by itself what some systems reserve
+    if check_name(&folder).is_ok() {
+        folder
+    } else {
+        format!("region-{folder}").trim_matches(['-', '.']).to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn folders_need_no_quotes_and_are_apart() {
+        let names = [
+            "South of the Snares",
+            "South-of the snares",
+            "40.5N 030W",
+            "Южный океан",
+            "Ria (a, b)",
+            "&",
+            "con!",
+        ];
+        let folders = region_folders(names);
+        let of = |name: &str| folders[name].as_str();
+        assert_eq!(
+            names.map(of),
+            [
+                "South-of-the-Snares",
+                "South-of-the-snares-2",
+                "40.5N-030W",
+                "Южный-океан",
+                "Ria-a-b",
+                "region",
+                "region-con",
+            ]
+        );
+        assert!(folders.values().all(|folder| check_name(folder).is_ok()));
+    }
 }

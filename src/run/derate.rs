@@ -31,6 +31,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let Gathered { set, members, inputs: sea_inputs, forecast, states } = opened.tally(&told)?;
     inputs.extend(sea_inputs);
     go_on(watch, Progress::Boat)?;
+    let mut warnings = boat.notes().to_vec();
     let performance = boat.tabulate();
     let choice = job.match_wind;
     let balances = performance.balances()?;
@@ -64,7 +65,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     files::write(job, &output, &made)?;
     let mut gaps = gaps::gaps(&set);
     gaps.extend(gaps::of_members(&result, &members));
-    let mut warnings = boat_notes(&performance, balances.boat_flags);
+    warnings.extend(boat_notes(&performance, balances.boat_flags));
     warnings.extend(set.origin().warnings);
     warnings.extend(audited.left_out.clone());
     let summary = summary(warnings, gaps, made, audited.rows);

@@ -29,11 +29,13 @@ pub(super) fn write(job: &Job, output: &OutputFolder, made: &Made) -> Result<()>
     }
     let mut entries: Vec<(&Region, Vec<IndexEntry>)> =
         made.regions.iter().map(|region| (&region.region, Vec::new())).collect();
+    let folders = names::region_folders(made.regions.iter().map(|region| region.region.name.as_str()));
     let of_members = made.of_members.iter();
     let of_members = of_members.flat_map(|(member, parts)| parts.iter().map(|part| (Some(*member), part)));
     for (member, part) in made.all.iter().map(|part| (None, part)).chain(of_members) {
         let (region, window, cells) = (part.region, part.window, &part.cells);
-        let file = names::polar(&region.name, window, job.tacks, member);
+        let folder = folders.get(region.name.as_str()).map_or(region.name.as_str(), String::as_str);
+        let file = names::polar(folder, window, job.tacks, member);
         let polar = match job.polar_csv.smoothing {
             Smoothing::None => corrected_polar(cells, job.tacks)?,
             Smoothing::Binomial => corrected_polar(&smoothed(cells), job.tacks)?,

@@ -1,7 +1,7 @@
 //! What the seas of a result lack, in words.
 
 use crate::base::Window;
-use crate::tally::TallySet;
+use crate::tally::{Coverage, TallySet};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -23,10 +23,22 @@ pub fn gaps(set: &TallySet) -> Vec<String> {
         if part.tally.is_empty() {
             gaps.push(format!("{place}: no usable sea, no polar"));
         } else if let Some(covered) = part.tally.coverage.fraction().filter(|covered| *covered < 1.0 - 1e-9) {
-            gaps.push(format!("{place}: only {:.1} % of the sea is covered", 100.0 * covered));
+            gaps.push(format!("{place}: {}", uncovered(covered, &part.tally.coverage)));
         }
     }
     gaps
+}
+
+/// How much of a region's sea is covered, and why not all.
+fn uncovered(covered: f64, coverage: &Coverage) -> String {
+    let sea = coverage.sea + coverage.gap + coverage.outside;
+    let share = |part: f64, why: &str| (part > 0.0).then(|| format!("{:.1} % {why}", 100.0 * part / sea));
+    let why = [
+        share(coverage.outside, "lies outside its grid"),
+        share(coverage.gap, "it leaves empty or lacks a part of"),
+    ];
+    let why: Vec<String> = why.into_iter().flatten().collect();
+    format!("the forecast covers only {:.1} % of the sea: {}", 100.0 * covered, why.join(", "))
 }
 
 /// Regions and windows with a sea in which a member of an ensemble has none, in words.

@@ -1,5 +1,6 @@
 //! The main job: from a job's files to a whole result folder.
 
+mod begin;
 mod boat_notes;
 mod cells;
 mod derate;
@@ -15,10 +16,14 @@ mod remake;
 pub mod seas;
 mod summary;
 
+mod doubts;
+
+pub use begin::{Beginning, Begun};
 pub use derate::run;
+pub use doubts::doubts;
 pub use explain::{AuditedSpeed, Explained, Question, explain_cell};
 pub use gaps::gaps;
 pub use progress::{Progress, Watch};
 pub use ready::performance_of;
 pub use seas::{Opened, job_seas};
-pub use summary::{PartSummary, Summary, WorstCell};
+pub use summary::{POINTS_OF_SAILING_DEG, PartSummary, Summary, WorstCell};

@@ -9,8 +9,9 @@ use crate::boat::own_table_file;
 use crate::boat::{BoatModel, ModelChoices, Surge};
 use crate::derate::Performance;
 use crate::job::Job;
-use crate::polar::Polar;
+use crate::polar::{Polar, PolarAsRead};
 use crate::result::{Input, InputRole};
+use crate::run::doubts::doubts;
 
 /// Makes a boat's tables up to the fastest speed of her polars.
 ///
@@ -26,6 +27,7 @@ pub(super) struct Ready {
     flat: Polar,
     foils_up: Option<Polar>,
     surge: Surge,
+    notes: Vec<String>,
 }
 
 impl Ready {
@@ -35,7 +37,15 @@ impl Ready {
         for side in job.model.without_foil.as_slice() {
             boat = boat.without_foil(*side).map_err(of_boat)?;
         }
-        Self::new(boat, Polar::read(&job.polar)?, &job.model).map_err(of_boat)
+        let PolarAsRead { polar, notes } = PolarAsRead::read(&job.polar)?;
+        let mut ready = Self::new(boat, polar, &job.model).map_err(of_boat)?;
+        ready.notes.extend(notes.into_iter().map(|note| format!("polar: {note}")));
+        Ok(ready)
+    }
+
+    /// What was put in order in the files, and what of them is unusual.
+    pub(super) fn notes(&self) -> &[String] {
+        &self.notes
     }
 
     fn new(boat: Boat, flat: Polar, choices: &ModelChoices) -> Result<Self> {
@@ -44,11 +54,12 @@ impl Ready {
         let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;
         let model = BoatModel::new(boat, choices.added_resistance, own)?;
         model.sails()?;
-        Ok(Self { model, flat, foils_up, surge: choices.counted_surge() })
+        let notes = doubts(&model, &flat);
+        Ok(Self { model, flat, foils_up, surge: choices.counted_surge(), notes })
     }
 
     pub(super) fn tabulate(self) -> Performance {
-        let Self { model, flat, foils_up, surge } = self;
+        let Self { model, flat, foils_up, surge, notes: _ } = self;
         let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
         let top_m_s = kn_to_m_s(fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest)));
         let responses = cache::response_table(&model, top_m_s);

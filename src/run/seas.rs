@@ -1,5 +1,6 @@
 //! The seas of a job: tallied from its forecast, or read from a tally.
 
+use crate::base::window::LONE_STEP;
 use crate::base::{Error, Result};
 use crate::files::FileState;
 use crate::forecast::{Forecast, MemberChoice};
@@ -7,9 +8,9 @@ use crate::hydro::wind_frame::WindFrameSea;
 use crate::job::Job;
 use crate::job::{ForecastSeas, Seas};
 use crate::region;
-use crate::region::{Extent, Region, Regions, corridor, overlaps, tiles};
+use crate::region::{Extent, Region, Regions, corridor, of_boxes, overlaps, tiles};
 use crate::result::{Input, InputRole};
-use crate::survey::{Surveyed, check_covered, leave_out_land, station_notes, survey};
+use crate::survey::{LeftOut, Surveyed, check_covered, leave_out_empty, station_notes, survey};
 use crate::tally::{Origin, TallySet};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -147,8 +148,12 @@ impl Opened {
                         check_covered(&set).map_err(|error| why(error.file(path)))?;
                         origin.warnings.extend(overlaps::note(&regions));
                     }
-                    Regions::Tiles(_) => origin.warnings.extend(without_land(&mut set, "tiles")?),
-                    Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
+                    Regions::Boxes(_) => {
+                        check_covered(&set).map_err(|error| why(error.input("box")))?;
+                        origin.warnings.extend(overlaps::note(&regions));
+                    }
+                    Regions::Tiles(_) => without_empty(&mut set, "tiles", &mut origin)?,
+                    Regions::Corridor(_) => without_empty(&mut set, "legs", &mut origin)?,
                 }
                 if let Some(mut open) = open {
                     open.regions.retain(|region| set.region(&region.region.name).is_some());
@@ -182,17 +187,25 @@ fn check_members(seas: &ForecastSeas, forecast: &Forecast) -> Result<()> {
         .remedy("leave members out, or name an ensemble's files"))
 }
 
-/// Leaves out drawn regions that are land alone; says so.
-fn without_land(set: &mut TallySet, what: &str) -> Result<Option<String>> {
+/// Leaves out drawn regions that are land alone, or that the forecast does not reach; says so, of the latter as a gap.
+fn without_empty(set: &mut TallySet, what: &str, origin: &mut Origin) -> Result<()> {
     let all = set.regions.len();
-    let on_land = leave_out_land(set);
+    let LeftOut { land, empty } = leave_out_empty(set);
     if set.parts().all(|(.., part)| part.tally.is_empty()) {
         return Err(Error::new(format!("none of the {what} holds any sea with all the model needs"))
-            .found(format!("{all} {what}, {on_land} of them land"))
+            .found(format!("{all} {what}, {land} of them land, {empty} beyond the forecast"))
             .expected("some sea of the forecast")
             .remedy("run `inspect` on the forecast to see what it lacks"));
     }
-    Ok((on_land > 0).then(|| format!("{on_land} {what} hold no sea and were left out")))
+    if land > 0 {
+        origin.warnings.insert(format!("{land} {what} hold no sea by the coastline and were left out"));
+    }
+    if empty > 0 {
+        let told =
+            "lie at sea where the forecast has no waves, outside its grid or its model's domain: no polar";
+        origin.gaps.insert(format!("{empty} {what} {told}"));
+    }
+    Ok(())
 }
 
 fn origin(regions: &[Region], forecast: &Forecast, inputs: &[Input]) -> Origin {
@@ -219,6 +232,14 @@ fn warnings(regions: &[Region], forecast: &Forecast) -> Vec<String> {
         .collect();
     warnings.extend(forecast.steps().first().into_iter().flat_map(|step| station_notes(regions, &step.grid)));
     warnings.extend(forecast.notes().iter().map(|note| format!("forecast: {note}")));
+    let mut times = forecast.steps().iter().map(|step| step.valid);
+    if let Some(only) = times.next().filter(|only| times.all(|time| time == *only)) {
+        let hours = LONE_STEP.as_hours();
+        warnings.push(format!(
+            "forecast: one step alone, {only}: nothing says when the next would come, so it serves for the {hours} h from its time, \
+             or the whole of its window where the job's windows have a length"
+        ));
+    }
     if forecast.unused_messages() > 0 {
         warnings.push(format!(
             "{} forecast messages hold nothing that is needed and were passed over",
@@ -234,6 +255,7 @@ fn warnings(regions: &[Region], forecast: &Forecast) -> Vec<String> {
 fn regions(regions: &Regions, forecast: &Forecast) -> Result<Vec<Region>> {
     match regions {
         Regions::File(path) => region::read(path),
+        Regions::Boxes(boxes) => of_boxes(boxes),
         Regions::Corridor(choice) => corridor::read(&choice.track, choice.half_width_nm, choice.leg_nm),
         Regions::Tiles(size) => {
             let grid = forecast.steps().first().map(|step| step.grid.summary()).ok_or_else(|| {

@@ -1,12 +1,14 @@
 //! What a finished job has to say, region by region.
 
 use crate::base::Window;
+use crate::base::units::m_s_to_kn;
 use crate::derate::{PolarCell, Tack};
 use crate::result::AuditPart;
 use crate::run::made::{Made, parts};
 use crate::split::ErrorLeft;
 use crate::tally::Tally;
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// What a finished job has to say.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,7 +46,17 @@ pub struct PartSummary {
     pub stopped_share: f64,
     /// The cell that loses most, of the winds that blow there.
     pub worst: Option<WorstCell>,
+    /// True wind speed that 10 and 90 % of area and time stay below, kn.
+    pub tws_kn: [f64; 2],
+    /// Knots lost upwind, reaching and running, over the angles of [`POINTS_OF_SAILING_DEG`], weighed as the mean factor; none
+    /// where the polar has no speed there.
+    pub lost_kn: [Option<f64>; 3],
+    /// The stage that most of those knots are lost by, cell by cell; none where nothing is lost.
+    pub dominant_stage: Option<&'static str>,
 }
+
+/// True wind angles up to which she sails upwind, and reaching; beyond she runs (common practice, no source).
+pub const POINTS_OF_SAILING_DEG: [f64; 2] = [60.0, 130.0];
 
 /// The cell of a polar that loses most.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -102,5 +114,46 @@ pub(super) fn part_summary(part: &AuditPart) -> PartSummary {
         mean_factor: mean(&PolarCell::factor).unwrap_or(1.0),
         stopped_share: mean(&|cell| cell.factor().map(|_| cell.stopped_share)).unwrap_or(0.0),
         worst,
+        tws_kn: winds_kn(part),
+        lost_kn: [0, 1, 2].map(|point| {
+            mean(&|cell| (point_of_sailing(cell) == point && cell.flat_kn > 0.0).then(|| lost_kn(cell)))
+        }),
+        dominant_stage: most_lost_by(blowing()),
     }
+}
+
+fn lost_kn(cell: &PolarCell) -> f64 {
+    cell.flat_kn - cell.corrected_kn
+}
+
+/// 0 upwind, 1 reaching, 2 running.
+fn point_of_sailing(cell: &PolarCell) -> usize {
+    POINTS_OF_SAILING_DEG.iter().filter(|limit| cell.twa_deg > **limit).count()
+}
+
+/// The stage that dominates in the cells that lose most knots together.
+fn most_lost_by<'c>(cells: impl Iterator<Item = &'c PolarCell>) -> Option<&'static str> {
+    let mut lost: BTreeMap<&'static str, f64> = BTreeMap::new();
+    for cell in cells {
+        if let Some(stage) = cell.dominant_stage() {
+            *lost.entry(stage).or_default() += cell.wind_share * lost_kn(cell);
+        }
+    }
+    lost.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)).map(|(stage, _)| stage)
+}
+
+/// Winds that a tenth and nine tenths of the weight stay below, kn.
+fn winds_kn(part: &AuditPart) -> [f64; 2] {
+    let mut winds: Vec<(f64, f64)> =
+        part.tally.seas().map(|(sea, weight)| (m_s_to_kn(sea.tws_m_s), weight)).collect();
+    winds.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let all: f64 = winds.iter().map(|(_, weight)| weight).sum();
+    [0.1, 0.9].map(|share| {
+        let mut below = 0.0;
+        let reached = winds.iter().find(|(_, weight)| {
+            below += weight;
+            below >= share * all
+        });
+        reached.or(winds.last()).map_or(0.0, |(tws_kn, _)| *tws_kn)
+    })
 }

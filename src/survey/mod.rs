@@ -4,4 +4,4 @@ pub mod cells;
 mod tallies;
 
 pub use cells::{AuditedRegion, CellRow};
-pub use tallies::{Surveyed, check_covered, leave_out_land, station_notes, survey};
+pub use tallies::{LeftOut, Surveyed, check_covered, leave_out_empty, station_notes, survey};

@@ -8,12 +8,12 @@ use crate::forecast::ranges::AllOutOfRange;
 use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
 use crate::forecast::{Grid, GridLayout};
 use crate::hydro::wind_frame::WindFrameSea;
-use crate::region::{Region, cell_areas_m2};
+use crate::region::{Region, cell_areas_m2, coastline};
 use crate::tally::{Bins, Coverage, Origin, RegionTallies, TalliedStep, Tally, TallySet, WindowTally};
 use jiff::Timestamp;
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// What a forecast's seas are tallied into.
 #[derive(Debug, Clone, PartialEq)]
@@ -109,11 +109,27 @@ pub(super) fn set_of(
     set
 }
 
-/// Leaves out the regions that are land alone, as tiles over a coast are; returns how many.
-pub fn leave_out_land(set: &mut TallySet) -> usize {
+/// Regions that were left out of a set, as tiles over a coast or beyond a model's domain are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LeftOut {
+    /// Those that are land alone.
+    pub land: usize,
+    /// Those with sea of which the forecast has none.
+    pub empty: usize,
+}
+
+/// Leaves out the regions that are land alone, and those whose sea the forecast does not reach.
+pub fn leave_out_empty(set: &mut TallySet) -> LeftOut {
     let before = set.regions.len();
     set.regions.retain(|region| !region.windows.values().all(|part| part.tally.coverage.is_land()));
-    before - set.regions.len()
+    let land = before - set.regions.len();
+    set.regions.retain(|region| !region.windows.values().all(is_out_of_reach));
+    LeftOut { land, empty: before - land - set.regions.len() }
+}
+
+/// Whether a part has no sea, and lacks nothing but a forecast that reaches it.
+fn is_out_of_reach(part: &WindowTally) -> bool {
+    part.tally.is_empty() && part.lacks.keys().all(|lack| lack == EMPTY_AT_SEA)
 }
 
 /// Checks that every region has some usable sea in some window: without, there is no polar to be made.
@@ -172,6 +188,8 @@ pub(super) fn place((lat_deg, lon_deg): (f64, f64)) -> String {
 pub(crate) struct RegionCells {
     /// Index in the grid and area within, m².
     pub(crate) cells: Vec<(usize, f64)>,
+    /// For each cell, once it was met without a sea, whether the coastline has land there.
+    land: Vec<OnceLock<bool>>,
     outside_m2: f64,
 }
 
@@ -189,7 +207,7 @@ impl RegionCells {
         let outside = region.area_m2() - within;
         // differences of equal areas leave rounding, which is no gap
         let outside_m2 = if outside > 1e-9 * region.area_m2() { outside } else { 0.0 };
-        Self { cells, outside_m2 }
+        Self { land: unknown(cells.len()), cells, outside_m2 }
     }
 
     /// The stations within a region, which share its area evenly.
@@ -198,12 +216,14 @@ impl RegionCells {
         let area_m2 = region.area_m2();
         let outside_m2 = if within.is_empty() { area_m2 } else { 0.0 };
         let share_m2 = area_m2 / within.len().max(1) as f64;
-        Self { cells: within.into_iter().map(|station| (station, share_m2)).collect(), outside_m2 }
+        let cells: Vec<(usize, f64)> = within.into_iter().map(|station| (station, share_m2)).collect();
+        Self { land: unknown(cells.len()), cells, outside_m2 }
     }
 
     /// Adds a step to each of several tallies.
     fn add_to(&self, parts: &mut [(&mut WindowTally, TalliedStep)], sea: &SeaGrid) {
         let mut lacks: BTreeMap<Lack, u64> = BTreeMap::new();
+        let mut empty = 0_u64;
         let mut tallies: Vec<(&mut Tally, f64)> = parts
             .iter_mut()
             .map(|(part, step)| {
@@ -211,14 +231,21 @@ impl RegionCells {
                 (part.tally_of(*step, Bins::default()), span_s)
             })
             .collect();
-        for &(index, area_m2) in &self.cells {
+        for (&(index, area_m2), land) in self.cells.iter().zip(&self.land) {
             let tallies = tallies.iter_mut().map(|(tally, span_s)| (tally, area_m2 * *span_s));
             match sea.cell(index) {
                 CellSea::Sea(state) => {
                     let state = WindFrameSea::of(&state).in_depth(sea.depth_m(index));
                     tallies.for_each(|(tally, weight)| tally.add(&state, weight));
                 }
-                CellSea::Land => tallies.for_each(|(tally, weight)| tally.coverage.land += weight),
+                // a regional model's domain is smaller than its grid: what it leaves empty at sea is a gap
+                CellSea::Land if *land.get_or_init(|| is_land(&sea.grid, index)) => {
+                    tallies.for_each(|(tally, weight)| tally.coverage.land += weight);
+                }
+                CellSea::Land => {
+                    tallies.for_each(|(tally, weight)| tally.coverage.gap += weight);
+                    empty += 1;
+                }
                 CellSea::Gap(lack) => {
                     tallies.for_each(|(tally, weight)| tally.coverage.gap += weight);
                     *lacks.entry(lack).or_default() += 1;
@@ -232,8 +259,28 @@ impl RegionCells {
             for (lack, count) in &lacks {
                 *part.lacks.entry(lack_words(*lack)).or_default() += count;
             }
+            if empty > 0 {
+                *part.lacks.entry(EMPTY_AT_SEA.to_owned()).or_default() += empty;
+            }
         }
     }
+}
+
+/// What a cell lacks that the forecast leaves empty though the coastline has no land there.
+const EMPTY_AT_SEA: &str = "any wave height, though the coastline has no land there: they lie beyond the model's domain, or under ice";
+
+fn unknown(cells: usize) -> Vec<OnceLock<bool>> {
+    (0..cells).map(|_| OnceLock::new()).collect()
+}
+
+/// Whether a cell without a sea is land: by the coastline, with its shore and half the cell.
+fn is_land(grid: &Grid, index: usize) -> bool {
+    let Some((lat_deg, lon_deg)) = grid.centre(index) else { return true };
+    let half_deg = grid.cell(index).map_or(0.0, |cell| {
+        let east = (cell.east_deg - cell.west_deg) * lat_deg.to_radians().cos();
+        east.hypot(cell.north_deg - cell.south_deg) / 2.0
+    });
+    coastline::is_land_or_shore(lat_deg, lon_deg, half_deg)
 }
 
 /// What a sea cell lacks, in words.
@@ -278,10 +325,16 @@ pub(super) fn bounds(grid: &Grid) -> (Vec<f64>, Vec<f64>) {
 
 pub(super) fn not_covered(region: &RegionTallies) -> Error {
     let any = |of: fn(&Coverage) -> f64| region.windows.values().any(|part| of(&part.tally.coverage) > 0.0);
-    let (problem, remedy) = if any(|coverage| coverage.gap) {
+    let empty_at_sea = region.windows.values().all(is_out_of_reach);
+    let (problem, remedy) = if empty_at_sea && any(|coverage| coverage.gap) {
+        (
+            "lies at sea, but the forecast has no waves there: it is beyond the model's domain, or under ice",
+            "get a forecast whose model reaches there, or move the region; `inspect` shows where this one has sea",
+        )
+    } else if any(|coverage| coverage.gap) {
         ("has no sea with all the model needs", "run `inspect` on the forecast to see what it lacks")
     } else if any(|coverage| coverage.land) {
-        ("has no sea: what the forecast covers of it is land", "move the region to sea")
+        ("has no sea: what the forecast covers of it is land by the coastline", "move the region to sea")
     } else {
         (
             "lies wholly outside the forecast",

@@ -48,9 +48,9 @@ pub struct BinSums {
 pub struct Coverage {
     /// Usable sea.
     pub sea: f64,
-    /// Sea that lacks what the model needs.
+    /// Sea that lacks what the model needs, or of which the forecast has nothing.
     pub gap: f64,
-    /// Land or ice, by the forecast's own mask.
+    /// Land by the coastline, without a sea in the forecast.
     pub land: f64,
     /// Part of the region outside the forecast's grid.
     pub outside: f64,

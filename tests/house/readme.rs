@@ -63,3 +63,12 @@ fn every_command_is_named() {
     let missing: Vec<_> = all.iter().filter(|command| !named(command)).collect();
     assert!(missing.is_empty(), "README does not name the commands {missing:?}");
 }
+
+#[test]
+fn every_flag_is_told() {
+    let readme = text("README.md");
+    let names: Vec<_> = roughwater::base::Flags::all().iter().map(roughwater::base::Flag::name).collect();
+    assert!(names.len() > 20);
+    let missing: Vec<_> = names.iter().filter(|name| !readme.contains(&format!("| `{name}` |"))).collect();
+    assert!(missing.is_empty(), "README does not tell the flags {missing:?}");
+}

@@ -97,8 +97,8 @@ fn polars_that_are_broken() {
         ("twa_deg,8,14\n50,4.6,\n90,5,6\n", &["line 2", "column 3"][..]),
         ("twa_deg,8,14\n50,4.6,5\n90,-5,6\n", &["line 3", "column 2", "-5"]),
         ("twa_deg,8,14\n50,4.6,5\n190,5,6\n", &["line 3", "190", "180"]),
-        ("twa_deg,8,14\n90,4.6,5\n50,5,6\n", &["line 3", "50 after 90", "sort"]),
-        ("twa_deg,14,8\n50,4.6,5\n90,5,6\n", &["line 1", "8 after 14", "sort"]),
+        ("twa_deg,8,14\n90,4.6,5\n90,5,6\n", &["line 3", "stands twice", "line 2"]),
+        ("twa_deg,14,14\n50,4.6,5\n90,5,6\n", &["line 1", "column 3", "stands twice"]),
         ("twa_deg,8,14\n50,4.6,NaN\n90,5,6\n", &["line 2", "column 3", "NaN"]),
         ("twa_deg,8,14\n50,fast,5\n90,5,6\n", &["line 2", "column 2", "fast"]),
         ("twa_deg,8,14\n50,4.6,500\n90,5,6\n", &["line 2", "500", "80"]),
@@ -114,8 +114,10 @@ fn polars_that_are_broken() {
 fn regions_that_are_none() {
     let named = r#""name":"A""#;
     for (geojson, words) in [
-        (regions(&[("", RING)]), &["no name", "feature 1"][..]),
-        (regions(&[(r#""name":7"#, RING)]), &["no name", "feature 1", "7"]),
+        (
+            regions(&[(r#""name":"../a""#, RING), (named, "[[176,-54],[180,-54],[180,-50]]"), (named, RING)]),
+            &["2 regions cannot be used", "feature 1", "file name", "feature 2 \"A\"", "ring"][..],
+        ),
         (regions(&[(named, RING), (r#""name":"a""#, RING)]), &["two regions have one name", "feature 2"]),
         (regions(&[(r#""name":"../a""#, RING)]), &["file name", "feature 1", "rename"]),
         (

@@ -22,6 +22,45 @@ fn named(name: &str) -> String {
     feature(name, "Polygon", &format!("[{SQUARE}]"))
 }
 
+/// Each way to name a region, and none.
+#[test]
+fn regions_are_read_as_people_have_them() {
+    let geometry = format!(r#"{{"type":"Polygon","coordinates":[{SQUARE}]}}"#);
+    let with = |members: &str| format!(r#"{{"type":"Feature",{members},"geometry":{geometry}}}"#);
+    for (text, name) in [
+        (geometry.clone(), "Region 1"),
+        (with(r#""properties":null"#), "Region 1"),
+        (with(r#""properties":{"Name":"Bay"}"#), "Bay"),
+        (with(r#""properties":{"NAME":"Bay"}"#), "Bay"),
+        (with(r#""properties":{"id":7}"#), "7"),
+        (with(r#""properties":{"name":"","id":"Bay"}"#), "Bay"),
+        (with(r#""id":"Bay","properties":{}"#), "Bay"),
+        (collection(&[named("7"), with(r#""properties":{"name":null}"#)]), "7"),
+    ] {
+        let regions = parse(&text).unwrap_or_else(|error| panic!("{text}: {error}"));
+        assert_eq!(regions[0].name, name, "{text}");
+        assert_eq!(regions[0].notes.is_empty(), name != "Region 1", "{text}");
+    }
+    let second = &parse(&collection(&[named("\"A\""), with(r#""properties":{}"#)])).unwrap()[1];
+    assert_eq!(second.name, "Region 2");
+}
+
+#[test]
+fn everything_wrong_with_regions_is_told_at_once() {
+    let told = parse(&collection(&[polygon("[[0,0],[1,0],[0,0]]"), named("\"B\""), polygon("[[0,0],[1]]")]))
+        .unwrap_err();
+    let told = told.to_string();
+    for word in [
+        "2 regions cannot be used",
+        "feature 1 \"A\"",
+        "too few positions",
+        "feature 3 \"A\"",
+        "too few numbers",
+    ] {
+        assert!(told.contains(word), "{word}: {told}");
+    }
+}
+
 #[test]
 fn broken_regions_are_named_with_place_and_remedy() {
     let long = format!("\"{}\"", "x".repeat(81));
@@ -30,14 +69,11 @@ fn broken_regions_are_named_with_place_and_remedy() {
         (String::new(), &["not valid GeoJSON", "line 1"]),
         ("{\"type\":\"FeatureCollection\",\n\"features\":[".into(), &["not valid GeoJSON", "line 2"]),
         ("{\"type\":\"Topology\"}".into(), &["not valid GeoJSON"]),
-        (format!(r#"{{"type":"Polygon","coordinates":[{SQUARE}]}}"#), &["no names", "bare Polygon"]),
         (collection(&[]), &["no regions"]),
         (
             collection(&[named("\"A\""), r#"{"type":"Feature","properties":null,"geometry":null}"#.into()]),
-            &["no name", "feature 2"],
+            &["no geometry", "feature 2"],
         ),
-        (collection(&[named("7")]), &["no name", "7"]),
-        (collection(&[named("\"\"")]), &["empty name"]),
         (collection(&[named("\"a/b\"")]), &["file name", "'/'"]),
         (collection(&[named("\"a\\\\b\"")]), &["file name"]),
         (collection(&[named("\"..\"")]), &["file name", "\"..\""]),
