@@ -17,5 +17,6 @@ pub use model::{BoatModel, Foils};
 pub use model_choices::ModelChoices;
 pub use shipped_water::ShippedWater;
 pub use spec::{
-    AppendageSpec, Boat, DeckSpec, FoilPresence, FoilSide, FoilSpec, HullSpec, SailSpec, Side, WindageSpec,
+    AppendageSpec, Boat, DeckSpec, FoilPresence, FoilSide, FoilSpec, HullSpec, SailSpec, Side, TopsidesSpec,
+    WindageSpec,
 };

@@ -5,6 +5,6 @@ mod sea_sheet;
 
 pub use input::{
     BoatReport, Examination, HullReport, JobReport, NamedFile, PolarReport, RegionReport, RegionsReport,
-    examine,
+    TopsidesReport, examine, hull_of,
 };
 pub use sea_sheet::{SeaSheet, SheetSea};
