@@ -5,6 +5,7 @@
 
 mod decked;
 mod hydrostatics;
+mod immersed;
 mod offsets;
 mod parametric;
 mod point;
@@ -12,11 +13,14 @@ mod risen;
 mod sections;
 mod superellipse;
 mod topsides;
+mod trimmed;
 
 pub use decked::{Decked, DeckedSection, ReserveBuoyancy};
 pub use hydrostatics::Hydrostatics;
+pub use immersed::{Immersed, ImmersedSection};
 pub use parametric::Dimensions;
 pub use point::{MIN_STATIONS, Point};
 pub use risen::Risen;
 pub use sections::{Hull, Station};
 pub use topsides::{DeckBow, FLARE_AT, Topsides};
+pub use trimmed::{Attitude, Displaced, Floating};
