@@ -34,6 +34,7 @@ pub(super) fn check(boat: &Boat, text: &str, path: &Path) -> Result<()> {
         }
     }
     hull_shape(&boat.hull, text, path)?;
+    forward_deck(boat, text, path)?;
     boat.foils.as_ref().map_or(Ok(()), |foils| foil_speeds(foils, text, path))
 }
 
@@ -59,6 +60,17 @@ fn rules(boat: &Boat) -> Vec<Rule<'_>> {
             (&["deck", "wetted_edge_m"], Some(deck.wetted_edge_m), 0.2, 40.0),
             (&["deck", "drain_time_s"], Some(deck.drain_time_s), 0.1, 60.0),
             (&["deck", "momentum_share"], Some(deck.momentum_share), 0.0, 1.0),
+        ]);
+    }
+    if let Some(topsides) = &boat.topsides {
+        rules.extend::<[Rule; 7]>([
+            (&["topsides", "mid_freeboard_m"], Some(topsides.mid_freeboard_m), 0.05, 6.0),
+            (&["topsides", "stern_freeboard_m"], Some(topsides.stern_freeboard_m), 0.05, 6.0),
+            (&["topsides", "deck_beam_m"], Some(topsides.deck_beam_m), 0.2, 20.0),
+            (&["topsides", "deck_transom_fraction"], Some(topsides.deck_transom_fraction), 0.0, 1.0),
+            (&["topsides", "deck_bow_fullness"], topsides.deck_bow_fullness, 0.0, 1.0),
+            (&["topsides", "bow_flare_deg"], topsides.bow_flare_deg, -45.0, 60.0),
+            (&["topsides", "stem_rake_deg"], Some(topsides.stem_rake_deg), -45.0, 60.0),
         ]);
     }
     if let Some(keel) = &boat.appendages {
@@ -155,6 +167,29 @@ fn hull_shape(hull: &HullSpec, text: &str, path: &Path) -> Result<()> {
                 .expected(format!("{low} to {high}"))
                 .remedy("check the dimensions: metres and kilograms, canoe body without keel"));
         }
+    }
+    Ok(())
+}
+
+/// Topsides say how wide the forward deck is once, and have the bow's freeboard beside them.
+fn forward_deck(boat: &Boat, text: &str, path: &Path) -> Result<()> {
+    let Some(topsides) = &boat.topsides else { return Ok(()) };
+    let given =
+        usize::from(topsides.deck_bow_fullness.is_some()) + usize::from(topsides.bow_flare_deg.is_some());
+    if given != 1 {
+        return Err(Error::new("the forward deck is not given once")
+            .file(path)
+            .at(place(&["topsides"], text))
+            .found(format!("{given} of deck_bow_fullness and bow_flare_deg"))
+            .expected("one of them: the other follows")
+            .remedy("add or remove one"));
+    }
+    if boat.deck.is_none() {
+        return Err(Error::new("the topsides lack the freeboard at the bow")
+            .file(path)
+            .at(place(&["topsides"], text))
+            .expected("bow_freeboard_m in a table [deck]")
+            .remedy("add [deck]"));
     }
     Ok(())
 }

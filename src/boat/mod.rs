@@ -21,5 +21,6 @@ pub use model::{BoatModel, Foils};
 pub use model_choices::{ModelChoices, OnOff, Surge};
 pub use shipped_water::ShippedWater;
 pub use spec::{
-    AppendageSpec, Boat, DeckSpec, FoilPresence, FoilSide, FoilSpec, HullSpec, SailSpec, Side, WindageSpec,
+    AppendageSpec, Boat, DeckSpec, FoilPresence, FoilSide, FoilSpec, HullSpec, SailSpec, Side, TopsidesSpec,
+    WindageSpec,
 };

@@ -4,7 +4,7 @@ use crate::base::units::{G, RHO_WATER, kn_to_m_s};
 use crate::base::{Error, Result};
 use crate::base::{Flag, Flags};
 use crate::boat::spec::{Boat, FoilPresence, FoilSpec, Side};
-use crate::hull::{Dimensions, Hull, Hydrostatics};
+use crate::hull::{DeckBow, Dimensions, Hull, Hydrostatics, Topsides};
 use crate::hydro::added_resistance::short_waves::Waterline;
 use crate::hydro::added_resistance::{radiated_energy, snnm};
 use crate::hydro::calm_water::appendages::Appendage;
@@ -198,6 +198,39 @@ fn lacks(boat: &Boat, table: &str) -> Error {
 }
 
 fn hull(boat: &Boat) -> Result<Hull> {
+    let hull = canoe_body(boat)?;
+    let Some(topsides) = topsides(boat) else { return Ok(hull) };
+    let of_table = |error: Error| error.input(format!("boat `{}`, [topsides]", boat.name));
+    if hull.decked().is_some() {
+        return Err(of_table(
+            Error::new("the hull above the water is given twice")
+                .found("[topsides] and sections that reach the deck")
+                .expected("one of them")
+                .remedy("remove [topsides], or end the sections at the waterline"),
+        ));
+    }
+    hull.with_topsides(&topsides).map_err(of_table)
+}
+
+/// The topsides that a boat file gives by figures; its check has seen that bow and deck are there.
+fn topsides(boat: &Boat) -> Option<Topsides> {
+    let (spec, deck) = (boat.topsides.as_ref()?, boat.deck.as_ref()?);
+    let bow = match (spec.bow_flare_deg, spec.deck_bow_fullness) {
+        (Some(flare_deg), _) => DeckBow::Flare(flare_deg.to_radians()),
+        (None, fullness) => DeckBow::Fullness(fullness?),
+    };
+    Some(Topsides {
+        bow_freeboard_m: deck.bow_freeboard_m,
+        mid_freeboard_m: spec.mid_freeboard_m,
+        stern_freeboard_m: spec.stern_freeboard_m,
+        deck_beam_m: spec.deck_beam_m,
+        transom_fraction: spec.deck_transom_fraction,
+        bow,
+        stem_rake_rad: spec.stem_rake_deg.to_radians(),
+    })
+}
+
+fn canoe_body(boat: &Boat) -> Result<Hull> {
     let spec = &boat.hull;
     if let Some(sections) = &spec.sections {
         return Hull::read_offsets(sections);

@@ -14,6 +14,8 @@ pub struct Boat {
     pub hull: HullSpec,
     /// Deck and bow above the water.
     pub deck: Option<DeckSpec>,
+    /// The hull between waterline and deck.
+    pub topsides: Option<TopsidesSpec>,
     /// Keel, rudders and what else is wetted besides the canoe body and the foils.
     pub appendages: Option<AppendageSpec>,
     /// Sails and the righting moment that bounds them.
@@ -70,6 +72,26 @@ pub struct DeckSpec {
     /// her. 1, the default, goes with water that stays for the drain time; 0 leaves it out.
     #[serde(default = "whole")]
     pub momentum_share: f64,
+}
+
+/// `[topsides]`: the hull between waterline and deck from figures; the freeboard at the bow is that of `[deck]`.
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+pub struct TopsidesSpec {
+    /// Freeboard in the middle of the deck's length, m.
+    pub mid_freeboard_m: f64,
+    /// Freeboard at the stern, m.
+    pub stern_freeboard_m: f64,
+    /// Greatest beam of the deck, m.
+    pub deck_beam_m: f64,
+    /// Beam of the deck at the stern as a fraction of `deck_beam_m`.
+    pub deck_transom_fraction: f64,
+    /// Fullness of the forward deck's outline: 0 fine, 1 full. This or `bow_flare_deg`.
+    pub deck_bow_fullness: Option<f64>,
+    /// Angle of the side from the vertical at nine tenths of the waterline, degrees. This or `deck_bow_fullness`.
+    pub bow_flare_deg: Option<f64>,
+    /// Rake of the stem from the vertical, degrees: above 0 overhanging, 0 plumb, below 0 leaning back.
+    pub stem_rake_deg: f64,
 }
 
 /// `[appendages]`: keel and rudders.

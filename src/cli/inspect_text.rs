@@ -4,7 +4,7 @@ use crate::cli::print::plain_table;
 use comfy_table::Table;
 use roughwater::examine::{
     BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport, ResultReport, SeaSheet,
-    TallyReport, TrackReport,
+    TallyReport, TopsidesReport, TrackReport,
 };
 use roughwater::forecast::inspect::MessageReport;
 use roughwater::forecast::{FileReport, GridLayout};
@@ -261,7 +261,7 @@ fn boat(report: &BoatReport) -> String {
 }
 
 fn hull(report: &HullReport) -> String {
-    format!(
+    let mut text = format!(
         "waterline {:.3} m x {:.3} m, draught {:.3} m, displacement {:.0} kg\n\
          centre of buoyancy {:.3} m, of flotation {:.3} m forward of the aft end\n\
          waterplane {:.2} m2, wetted surface {:.2} m2\n\
@@ -278,6 +278,25 @@ fn hull(report: &HullReport) -> String {
         report.cp,
         report.cm,
         report.cwp
+    );
+    if let Some(topsides) = &report.topsides {
+        text.push_str(&topsides_text(topsides));
+    }
+    text
+}
+
+fn topsides_text(report: &TopsidesReport) -> String {
+    let flare = report.bow_flare_deg.map_or_else(String::new, |deg| format!(", flare forward {deg:.1} deg"));
+    format!(
+        "over all {:.3} m, deck {:.3} m wide, freeboard at the stem {:.3} m{flare}\n\
+         reserve buoyancy {:.2} m3; forward {:.2} m3, {:.0} % of what she displaces; stem under at {:.1} deg of trim\n",
+        report.length_overall_m,
+        report.deck_beam_m,
+        report.bow_freeboard_m,
+        report.reserve_buoyancy_m3,
+        report.reserve_buoyancy_forward_m3,
+        100.0 * report.reserve_buoyancy_forward_ratio,
+        report.bow_under_trim_deg
     )
 }
 

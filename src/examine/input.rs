@@ -1,7 +1,6 @@
 //! What any input file is and holds.
 
-use crate::base::Result;
-use crate::base::flags;
+use crate::base::{Error, Result, flags};
 use crate::boat;
 use crate::boat::Boat;
 use crate::boat::BoatModel;
@@ -11,7 +10,7 @@ use crate::examine::sea_sheet::SeaSheet;
 use crate::files::text_file;
 use crate::forecast::FileReport;
 use crate::forecast::inspect::inspect;
-use crate::hull::Hull;
+use crate::hull::{Decked, FLARE_AT, Hull, Hydrostatics};
 use crate::hydro::response::Method;
 use crate::job::JobFile;
 use crate::polar::{Polar, PolarAsRead, Tacks, believable};
@@ -93,6 +92,29 @@ pub struct HullReport {
     pub cm: f64,
     /// Waterplane coefficient.
     pub cwp: f64,
+    /// What is known above the water; none where the sections end at the waterline.
+    pub topsides: Option<TopsidesReport>,
+}
+
+/// A hull between waterline and deck.
+#[derive(Debug, Clone, Serialize)]
+pub struct TopsidesReport {
+    /// Length over all, m.
+    pub length_overall_m: f64,
+    /// Greatest beam of the deck, m.
+    pub deck_beam_m: f64,
+    /// Height of the deck's edge at the stem, m.
+    pub bow_freeboard_m: f64,
+    /// Angle of the side from the vertical at nine tenths of the waterline, degrees; none where no section tells.
+    pub bow_flare_deg: Option<f64>,
+    /// Volume between waterline and deck, m³.
+    pub reserve_buoyancy_m3: f64,
+    /// The part of it before three quarters of the waterline, m³.
+    pub reserve_buoyancy_forward_m3: f64,
+    /// The same over the displaced volume.
+    pub reserve_buoyancy_forward_ratio: f64,
+    /// Trim, bow down about the centre of flotation, that puts the deck's edge at the stem under, degrees.
+    pub bow_under_trim_deg: f64,
 }
 
 /// A boat and what the model would lack.
@@ -221,6 +243,27 @@ pub(super) fn table(path: &Path) -> Result<Examination> {
     Ok(Examination::Polar(PolarReport { asked, ..polar_report(&polar) }))
 }
 
+/// The hull of a boat file or of a file of sections, with what it is called.
+///
+/// # Errors
+/// What the reader of that kind of file finds wrong, or a file of another kind.
+pub fn hull_of(path: &Path) -> Result<(String, Hull)> {
+    match examine(path)? {
+        Examination::Boat(report) => {
+            let model = BoatModel::new(report.boat, Method::RadiatedEnergy, None)?;
+            Ok((model.boat.name, model.hull))
+        }
+        Examination::Sections(_) => {
+            let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+            Ok((name, Hull::read_offsets(path)?))
+        }
+        _ => Err(Error::new("there is no hull to draw in this file")
+            .file(path)
+            .expected("a boat file or hull sections")
+            .remedy("leave out --drawing, or name a boat file")),
+    }
+}
+
 pub(super) fn polar_report(polar: &Polar) -> PolarReport {
     let speeds = polar.speeds_kn().iter().copied();
     PolarReport {
@@ -239,6 +282,10 @@ pub(super) fn boat_report(path: &Path) -> Result<BoatReport> {
         (boat.sails.is_none(), "[sails]: no balance, so no corrected polar; `response` works without"),
         (boat.appendages.is_none(), "[appendages]: no drag of keel, rudders and side force"),
         (boat.deck.is_none(), "[deck]: no water on deck, no wetness rate"),
+        (
+            model.hull.decked().is_none(),
+            "[topsides], or sections up to the deck: her bow ends at the waterline",
+        ),
         (boat.foils.is_none(), "[foils]: she does not fly"),
         (boat.windage.is_none(), "[windage]: nothing in the wind but what the polar holds"),
     ];
@@ -263,6 +310,23 @@ pub(super) fn hull_report(hull: &Hull) -> HullReport {
         cp: h.cp,
         cm: h.cm,
         cwp: h.cwp,
+        topsides: hull.decked().map(|decked| topsides_report(decked, &h)),
+    }
+}
+
+fn topsides_report(decked: &Decked, h: &Hydrostatics) -> TopsidesReport {
+    let [aft, fore] = decked.ends_m();
+    let [head_x_m, head_z_m] = decked.stem_head_m();
+    let reserve = decked.reserve_buoyancy(0.75 * h.lwl_m);
+    TopsidesReport {
+        length_overall_m: fore - aft,
+        deck_beam_m: decked.deck_beam_m(),
+        bow_freeboard_m: head_z_m,
+        bow_flare_deg: decked.flare_rad(FLARE_AT * h.lwl_m).map(f64::to_degrees),
+        reserve_buoyancy_m3: reserve.volume_m3,
+        reserve_buoyancy_forward_m3: reserve.forward_m3,
+        reserve_buoyancy_forward_ratio: reserve.forward_m3 / h.volume_m3,
+        bow_under_trim_deg: (head_z_m / (head_x_m - h.lcf_m)).atan().to_degrees(),
     }
 }
 

@@ -6,7 +6,7 @@ mod sea_sheet;
 
 pub use input::{
     BoatReport, Examination, HullReport, JobReport, NamedFile, PolarReport, RegionReport, RegionsReport,
-    examine,
+    TopsidesReport, examine, hull_of,
 };
 pub use other::{ResponsesReport, ResultReport, TableReport, TallyReport, TrackReport};
 pub use sea_sheet::{SeaSheet, SheetSea};

@@ -1,6 +1,7 @@
 //! What a hull's form gives at rest, by integration over its sections.
 
-use crate::hull::sections::{Hull, Point, Station};
+use crate::hull::point::Point;
+use crate::hull::sections::{Hull, Station};
 use crate::maths::quadrature::station_weights;
 
 /// Fraction of the greatest waterline beam at which entrance and run end.

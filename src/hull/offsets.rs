@@ -1,7 +1,10 @@
-//! Offsets from CSV: columns `x_m,z_m,y_m`, one point a row, each station's points from keel to waterline.
+//! Offsets from CSV: columns `x_m,z_m,y_m`, one point a row, each station's points from keel to waterline, or all up to
+//! the deck's edge.
 
 use crate::base::{Error, Result};
-use crate::hull::sections::{Hull, Point, Station};
+use crate::hull::decked::{Decked, DeckedSection};
+use crate::hull::point::Point;
+use crate::hull::sections::{Hull, Station};
 use std::io::Read;
 use std::path::Path;
 
@@ -19,8 +22,8 @@ impl Hull {
     ///
     /// # Errors
     /// The file cannot be read, or its first wrong row: a missing column, not a finite number, a negative
-    /// half-breadth, a point above the waterline, points or stations out of order, a station that does not end
-    /// at the waterline, fewer than three stations.
+    /// half-breadth, points or stations out of order, a station that does not end at the waterline, or above it where
+    /// others do, fewer than three stations.
     pub fn read_offsets(path: &Path) -> Result<Self> {
         let file = std::fs::File::open(path).map_err(|e| Error::io("open the hull's offsets", path, &e))?;
         Self::parse_offsets(file).map_err(|e| e.file(path))
@@ -40,18 +43,23 @@ impl Hull {
                 .found(header.iter().collect::<Vec<_>>().join(","))
                 .expected(COLUMNS.join(",")));
         }
-        let mut stations: Vec<Station> = Vec::new();
+        // each station with the line of its last point
+        let mut stations: Vec<(Station, u64)> = Vec::new();
         for record in reader.records() {
             let record = record.map_err(|e| malformed(&e))?;
             let line = record.position().map_or(0, csv::Position::line);
             let row: OffsetRow =
                 record.deserialize(Some(&header)).map_err(|e| malformed(&e).at(format!("line {line}")))?;
-            add(&mut stations, &row).map_err(|e| e.at(format!("line {line}")))?;
+            add(&mut stations, &row, line).map_err(|e| e.at(format!("line {line}")))?;
         }
-        if let Some(last) = stations.last() {
-            ends_at_waterline(last)?;
+        if stations.iter().flat_map(|(station, _)| &station.points).any(|point| point.z_m > 0.0) {
+            let decked = |(Station { x_m, points }, _)| DeckedSection { x_m, points };
+            return Hull::of_decked(Decked::new(stations.into_iter().map(decked).collect())?);
         }
-        Hull::new(stations)
+        for (station, line) in &stations {
+            ends_at_waterline(station).map_err(|e| e.at(format!("line {line}")))?;
+        }
+        Hull::new(stations.into_iter().map(|(station, _)| station).collect())
     }
 }
 
@@ -64,7 +72,7 @@ fn malformed(error: &csv::Error) -> Error {
     }
 }
 
-fn add(stations: &mut Vec<Station>, row: &OffsetRow) -> Result<()> {
+fn add(stations: &mut Vec<(Station, u64)>, row: &OffsetRow, line: u64) -> Result<()> {
     let &OffsetRow { x_m, z_m, y_m } = row;
     for (name, value) in COLUMNS.iter().zip([x_m, z_m, y_m]) {
         if !value.is_finite() {
@@ -76,34 +84,24 @@ fn add(stations: &mut Vec<Station>, row: &OffsetRow) -> Result<()> {
             .found(format!("y_m = {y_m}"))
             .expected("y_m >= 0"));
     }
-    if z_m > 0.0 {
-        return Err(Error::new("a point lies above the waterline")
-            .found(format!("z_m = {z_m}"))
-            .expected("z_m <= 0, the last point of each station at 0")
-            .remedy("leave out points above the waterline"));
-    }
     let point = Point { z_m, y_m };
     match stations.last_mut() {
-        Some(station) if station.x_m == x_m => {
+        Some((station, last_line)) if station.x_m == x_m => {
             if station.points.last().is_some_and(|before| z_m < before.z_m) {
                 return Err(Error::new(format!(
-                    "points of station x_m = {x_m} do not run from keel to waterline"
+                    "points of station x_m = {x_m} do not run from keel to waterline or deck"
                 ))
                 .found(format!("z_m = {z_m} after a higher point")));
             }
             station.points.push(point);
+            *last_line = line;
         }
-        Some(station) if x_m < station.x_m => {
+        Some((station, _)) if x_m < station.x_m => {
             return Err(Error::new("stations are mixed or not in order from aft to fore")
                 .found(format!("x_m = {x_m} after x_m = {}", station.x_m))
                 .remedy("keep each station's points together and sort stations by growing x"));
         }
-        before => {
-            if let Some(station) = before {
-                ends_at_waterline(station)?;
-            }
-            stations.push(Station { x_m, points: vec![point] });
-        }
+        _ => stations.push((Station { x_m, points: vec![point] }, line)),
     }
     Ok(())
 }
@@ -113,7 +111,7 @@ fn ends_at_waterline(station: &Station) -> Result<()> {
         Some(point) if point.z_m != 0.0 => {
             Err(Error::new(format!("station x_m = {} does not end at the waterline", station.x_m))
                 .found(format!("its last point at z_m = {}", point.z_m))
-                .expected("a last point at z_m = 0"))
+                .expected("a last point at z_m = 0, or every station up to the deck"))
         }
         _ => Ok(()),
     }
@@ -138,6 +136,19 @@ mod tests {
         assert_eq!(hull.stations()[1].area_m2(), 0.75);
     }
 
+    /// The side from (-0.5, 1) to (1.0, 2.5) crosses the waterline at 1.5; beyond the bow a point of the stem.
+    #[test]
+    fn stations_may_go_on_to_the_deck() {
+        let text = "x_m,z_m,y_m\n0,-0.5,0\n0,-0.5,1\n0,1,2.5\n2,-0.5,1\n2,1,2.5\n4,0,0\n4,1,0.5\n4.5,1,0\n";
+        let hull = Hull::parse_offsets(text.as_bytes()).unwrap();
+        assert_eq!((hull.lwl_m(), hull.stations()[0].beam_m()), (4.0, 3.0));
+        assert_eq!(hull.decked().unwrap().sections().len(), 4);
+        assert!(Hull::parse_offsets(GOOD.as_bytes()).unwrap().decked().is_none());
+        let mixed = GOOD.replace("2,0,1.5", "2,0.5,1.5");
+        let text = error(&mixed);
+        assert!(text.contains("x_m = 0") && text.contains("others reach the deck"), "{text}");
+    }
+
     #[test]
     fn columns_may_stand_in_any_order() {
         let turned = "y_m,x_m,z_m\n1,0,0\n1.5,2,0\n0,2,0\n0,4,0\n";
@@ -148,11 +159,10 @@ mod tests {
     fn each_mistake_is_named_with_its_line() {
         for (from, to, line, problem) in [
             ("2,0,1.5", "2,0,-1.5", "line 6", "negative"),
-            ("2,0,1.5", "2,0.1,1.5", "line 6", "above the waterline"),
             ("2,0,1.5", "2,NaN,1.5", "line 6", "not a finite number"),
             ("2,0,1.5", "2,zero,1.5", "line 6", "cannot be read"),
             ("2,0,1.5", "2,0", "line 6", "cannot be read"),
-            ("2,0,1.5", "2,-0.1,1.5", "line 7", "does not end at the waterline"),
+            ("2,0,1.5", "2,-0.1,1.5", "line 6", "does not end at the waterline"),
             ("2,0,1.5", "2,-0.6,1.5", "line 6", "keel to waterline"),
             ("4,0,0", "0,0,1", "line 7", "mixed or not in order"),
         ] {

@@ -1,7 +1,8 @@
 //! A hull that floats higher because something else carries part of her weight.
 
 use crate::hull::hydrostatics::Hydrostatics;
-use crate::hull::sections::{Hull, Point, Station};
+use crate::hull::point::Point;
+use crate::hull::sections::{Hull, Station};
 use crate::maths::quadrature::station_weights;
 use crate::maths::root::bracketed_root;
 

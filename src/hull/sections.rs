@@ -4,18 +4,8 @@
 //! half-breadth. Sections are symmetric; between points and between stations the surface is straight.
 
 use crate::base::{Error, Result};
-
-/// The fewest stations that describe a hull.
-pub const MIN_STATIONS: usize = 3;
-
-/// A point of a section.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Point {
-    /// Height above the waterline, m, <= 0.
-    pub z_m: f64,
-    /// Half-breadth, m, >= 0.
-    pub y_m: f64,
-}
+use crate::hull::decked::Decked;
+use crate::hull::point::{MIN_STATIONS, Point};
 
 /// One transverse section.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,6 +20,7 @@ pub struct Station {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Hull {
     stations: Vec<Station>,
+    decked: Option<Decked>,
 }
 
 impl Hull {
@@ -63,12 +54,26 @@ impl Hull {
             return Err(Error::new("the hull has no volume below the waterline")
                 .expected("sections with z_m below 0 and y_m above 0"));
         }
-        Ok(Self { stations })
+        Ok(Self { stations, decked: None })
+    }
+
+    /// The hull of sections that reach to the deck, cut at the waterline.
+    ///
+    /// # Errors
+    /// As [`Hull::new`].
+    pub fn of_decked(decked: Decked) -> Result<Self> {
+        let below = decked.below_water().map(|(x_m, points)| Station { x_m, points });
+        Ok(Self { decked: Some(decked.clone()), ..Self::new(below.collect())? })
+    }
+
+    /// The sections up to the deck, where they are known.
+    pub fn decked(&self) -> Option<&Decked> {
+        self.decked.as_ref()
     }
 
     /// Stations that are known to describe a hull.
     pub(super) fn of_checked(stations: Vec<Station>) -> Self {
-        Self { stations }
+        Self { stations, decked: None }
     }
 
     /// The stations from aft to fore.

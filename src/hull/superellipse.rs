@@ -1,7 +1,7 @@
 //! Sections as superellipses, (y/b)^n + (d/T)^n = 1: from sharp (n near 1) over elliptic (2) to boxy.
 
 use crate::base::{Error, Result};
-use crate::hull::sections::Point;
+use crate::hull::point::Point;
 use crate::maths::bisect::root;
 use std::f64::consts::FRAC_PI_2;
 

@@ -1,6 +1,7 @@
 //! Sea and boat: one published method a file. No input or output, no grid, SI units and radians throughout.
 
 pub mod added_resistance;
+pub mod body;
 pub mod calm_water;
 pub mod deck_water;
 pub mod dispersion;

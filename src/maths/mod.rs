@@ -4,6 +4,7 @@ pub mod axis;
 pub mod bisect;
 pub mod cubic;
 pub mod expint;
+pub mod least_squares;
 pub mod monotone_cubic;
 pub mod quadrature;
 pub mod root;

@@ -5,6 +5,7 @@
 mod common;
 
 mod balance;
+mod body;
 mod cell_audit;
 mod deck_water;
 mod journee;

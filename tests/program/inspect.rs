@@ -64,3 +64,58 @@ fn spectra_on_a_grid_are_named() {
     let told = Bench::new().run(&["inspect", spectra.to_str().unwrap()]).worked().stdout;
     assert!(told.contains("directional spectrum"), "{told}");
 }
+
+/// A box 10 x 2 x 0.5 m with 1 m of side: 20 m3 above the water, of which 5 before three quarters, half of the 10 m3 that
+/// she displaces; the stem goes under when she trims by 1 m over the 5 m from her middle.
+#[test]
+fn reserve_buoyancy_of_a_box() {
+    let bench = Bench::new();
+    let stations: String =
+        (0..=10).map(|x| format!("{x},-0.5,0\n{x},-0.5,1\n{x},1,1\n")).collect::<Vec<_>>().concat();
+    bench.put("box.csv", &format!("x_m,z_m,y_m\n{stations}"));
+    let found = bench.run(&["inspect", "box.csv", "--format", "json"]).json();
+    let of = |key: &str| found["topsides"][key].as_f64().unwrap();
+    for (key, expected) in [
+        ("reserve_buoyancy_m3", 20.0),
+        ("reserve_buoyancy_forward_m3", 5.0),
+        ("reserve_buoyancy_forward_ratio", 0.5),
+        ("bow_flare_deg", 0.0),
+        ("bow_under_trim_deg", 0.2_f64.atan().to_degrees()),
+    ] {
+        assert!((of(key) - expected).abs() < 1e-9, "{key} {}", of(key));
+    }
+}
+
+#[test]
+fn a_hull_is_drawn_for_light_and_dark() {
+    let bench = Bench::new();
+    let boat = file("examples/boats/sleet-heron-15-full-bow.toml").display().to_string();
+    bench.run(&["inspect", &boat, "--drawing", "lines.svg"]).worked();
+    let drawn = bench.read("lines.svg");
+    for word in ["full bow (invented)", "15.19 m over all", "1.35 m", "prefers-color-scheme: dark"] {
+        assert!(drawn.contains(word), "no {word:?}");
+    }
+    assert!(drawn.matches("<polyline").count() > 15 && drawn.trim_end().ends_with("</svg>"));
+    let refused = bench.run(&["inspect", "polar.csv", "--drawing", "lines.svg"]);
+    assert!(refused.code == 1 && refused.stderr.contains("no hull to draw"), "{}", refused.stderr);
+}
+
+#[test]
+fn topsides_are_given_once_and_with_a_deck() {
+    let bench = Bench::new();
+    let boat = std::fs::read_to_string(file("examples/boats/sleet-heron-15.toml")).unwrap();
+    let fails = |from: &str, to: &str, problem: &str| {
+        bench.put("boat.toml", &boat.replace(from, to));
+        let refused = bench.run(&["inspect", "boat.toml"]);
+        assert!(refused.code == 1 && refused.stderr.contains(problem), "{problem}: {}", refused.stderr);
+    };
+    fails("deck_bow_fullness = 0.10", "", "forward deck is not given once");
+    fails("deck_bow_fullness = 0.10", "deck_bow_fullness = 0.1\nbow_flare_deg = 3", "not given once");
+    fails("stem_rake_deg = -6.0", "stem_rake_deg = 600", "topsides.stem_rake_deg");
+    fails("stem_rake_deg = -6.0", "stem_rake_deg = -50", "topsides.stem_rake_deg");
+    fails(
+        "mid_freeboard_m = 1.15\nstern_freeboard_m = 1.10",
+        "mid_freeboard_m = 0.06\nstern_freeboard_m = 0.10",
+        "dips below",
+    );
+}

@@ -49,6 +49,11 @@ impl SectionTable {
         Self { log_low, log_step, row: forms.len() * WIDTH, values }
     }
 
+    /// The lowest and the highest frequency, rad/s.
+    pub(super) fn ends_rad_s(&self) -> [f64; 2] {
+        [self.log_low, self.log_low + self.log_step * (FREQUENCIES - 1) as f64].map(f64::exp)
+    }
+
     /// Cubic (Lagrange) interpolation in ln |w_e|; beyond the ends as [`RANGE`] says.
     pub(super) fn at(&self, omega_e: f64) -> Interpolated<'_> {
         let last = (FREQUENCIES - 1) as f64;
