@@ -58,11 +58,12 @@ impl RandomWaves {
         Self { waves: of_shape(system, shape, count, &mut random) }
     }
 
-    /// The waves as met at a signed true wind angle, each with the angle from the course to where it travels, rad.
+    /// The waves as met at a signed true wind angle, each with the angle between the course and where it travels, rad, 0 to pi.
     pub fn met_at(&self, twa_deg: f64) -> impl Iterator<Item = (RandomWave, f64)> + '_ {
         let tack = usize::from(twa_deg < 0.0);
-        // as `base::bearing::wave_angle_rad`
-        let angle = move |wave: &RandomWave| wave.off_wind_rad[tack] + PI + twa_deg.to_radians();
+        // as `base::bearing::wave_angle_rad`, by an even function: a mirror image gets the same bits
+        let off_course = move |wave: &RandomWave| wave.off_wind_rad[tack] + twa_deg.to_radians();
+        let angle = move |wave: &RandomWave| PI - off_course(wave).cos().acos();
         self.waves.iter().map(move |wave| (*wave, angle(wave)))
     }
 }
