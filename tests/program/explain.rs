@@ -4,7 +4,8 @@ use crate::common::bench::{Bench, POLAR};
 use crate::common::tables::Row;
 use serde_json::Value;
 
-const STAGES: [&str; 5] = ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime"];
+const STAGES: [&str; 6] =
+    ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime", "surge"];
 const WINDOW: &str = "2024-01-15T12:00";
 
 fn cruiser() -> Bench {

@@ -90,7 +90,8 @@ fn the_index_names_members_and_a_lookup_answers_with_the_whole_forecast() {
 #[test]
 fn common_percentiles_lie_over_members() {
     let bench = bench(ONE_CELL);
-    derate(&bench, "all.grib1", "out", &["--members", "each"]).json();
+    // by mean forces: seas of members are sailed for longer alone than together
+    derate(&bench, "all.grib1", "out", &["--members", "each", "--surge", "off"]).json();
     let key = |row: &Row| ["tack", "tws_kn", "twa_deg"].map(|name| row[name].clone());
     let members = bench.rows("out/members.csv");
     let mut spread = 0;

@@ -70,13 +70,14 @@ fn every_row_of_the_audit_adds_up() {
     assert!(audit.starts_with(COLUMNS));
     let audit = rows(&audit);
     assert_eq!(audit.len(), 4 * 2 * 2 * 9);
-    let stages = ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime"];
+    let stages = ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime", "surge"];
     for row in &audit {
         let product: f64 = stages.iter().map(|stage| number(row, &format!("stage_{stage}"))).product();
         assert!((product - number(row, "factor")).abs() < 3e-6, "{row:?}");
         let (flat, corrected) = (number(row, "flat_kn"), number(row, "corrected_kn"));
         assert!((number(row, "factor") * flat - corrected).abs() < 1e-4, "{row:?}");
-        assert!(corrected <= flat + 1e-4 && corrected > 0.3 * flat, "{row:?}");
+        let by_mean_forces = corrected / number(row, "stage_surge");
+        assert!(by_mean_forces <= flat + 1e-4 && corrected > 0.3 * flat, "{row:?}");
         let band = ["factor_band_slow", "factor", "factor_band_fast"].map(|name| number(row, name));
         assert!(band.is_sorted(), "{row:?}");
         assert!(
@@ -209,7 +210,8 @@ fn smoothing_is_asked_for_and_recorded() {
     assert_eq!((none, binomial), ("none".into(), "binomial".into()));
     let flat = Polar::read(&bench.path("polar.csv")).unwrap();
     assert_ne!(plain, smooth);
-    assert!(smooth.speeds_kn().iter().zip(flat.speeds_kn()).all(|(smooth, flat)| smooth <= flat));
+    // surfing makes her faster, by less than a fifth
+    assert!(smooth.speeds_kn().iter().zip(flat.speeds_kn()).all(|(smooth, flat)| *smooth <= 1.2 * flat));
 }
 
 #[test]

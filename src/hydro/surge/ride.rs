@@ -59,7 +59,8 @@ pub fn ride(curves: &SurgeCurves, waves: &CourseWaves, start: RideStart, time: R
     let mut waves = waves.averaged_over(time.step_s, start.speed_m_s);
     let mut boat = Boat { speed: start.speed_m_s, ..Boat::default() };
     boat.sail(curves, &mut waves, (time.settle_s / time.step_s).round() as usize, time.step_s, |_, _| {});
-    let steps = (time.counted_s / time.step_s / PARTS as f64).ceil().max(1.0) as usize;
+    // rounding must not add a step
+    let steps = (time.counted_s / time.step_s / PARTS as f64 - 1e-9).ceil().max(1.0) as usize;
     let (mut square, mut riding, mut events, mut drops) = (0.0, 0usize, 0.0, 0usize);
     let crest = start.crest_m_s.unwrap_or(f64::INFINITY);
     let mut means = [0.0; PARTS];
