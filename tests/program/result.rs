@@ -258,3 +258,23 @@ fn python_reads_the_result() {
     bench.derate(&[]).worked();
     python(&bench.path("."), ["-c", OTHERS]);
 }
+
+/// The cautious count only what surge takes, by job key or option; those who leave it out have no such columns filled.
+#[test]
+fn surfing_gains_and_surge_can_be_left_out() {
+    let bench = Bench::new();
+    let stages = |more: &[&str]| -> Vec<Option<f64>> {
+        bench.derate(&[&["--window", "all", "--quiet"], more].concat()).worked();
+        let stage = |row: &Row| row["stage_surge"].parse().ok();
+        bench.rows("out/audit.csv").iter().map(stage).collect()
+    };
+    let most = |stages: &[Option<f64>]| stages.iter().flatten().copied().fold(0.0, f64::max);
+    assert!(most(&stages(&[])) > 1.0);
+    let held = stages(&["--surfing-gains", "off"]);
+    assert!(most(&held) <= 1.0 && held.iter().flatten().any(|stage| *stage < 1.0));
+    assert_eq!(bench.json("out/manifest.json")["options"]["model"]["surfing_gains"], "off");
+    bench.put("job.toml", bench.read("job.toml") + "[model]\nsurge = \"off\"\n");
+    assert!(stages(&[]).iter().flatten().all(|stage| *stage == 1.0));
+    assert!(bench.rows("out/audit.csv").iter().all(|row| row["speed_sd_kn"].is_empty()));
+    assert_eq!(bench.json("out/manifest.json")["options"]["model"]["surge"], "off");
+}
