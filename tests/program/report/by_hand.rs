@@ -13,7 +13,7 @@ const NASTY: &str = r#"</script><b>"&"#;
 const COLUMNS: &str = "region,window_start,window_end,tack,tws_kn,twa_deg,flat_kn,corrected_kn,factor,p10_kn,p50_kn,\
 p90_kn,stage_added_resistance,stage_deck_water,stage_windage,stage_foil_lift,stage_foil_downtime,dominant_stage,\
 factor_second_method,sea_states,covered,flags,factor_band_slow,factor_band_fast,deck_water_kg,availability,\
-slam_rate_per_h,wetness_rate_per_h,bow_acceleration_rms_g,stopped_share,wind_share";
+slam_rate_per_h,wetness_rate_per_h,bow_acceleration_rms_g,stopped_share,wind_share,stage_surge,speed_sd_kn,riding_share,surge_standard_error";
 
 /// A result by hand: two regions, the first across 180 with a name that needs escaping, and a cell audit.
 fn by_hand() -> TempDir {
@@ -34,7 +34,7 @@ fn by_hand() -> TempDir {
                     "{region},2030-01-01T00:00:00Z,2030-01-01T12:00:00Z,{tack},{tws},{twa},{flat:.4},{corrected:.4},\
                      {factor:.6},{:.4},{corrected:.4},{:.4},{factor:.6},1.000000,1.000000,1.000000,1.000000,\
                      added_resistance,{factor:.6},4,1.0000,beam-sea-not-modelled,{factor:.6},{factor:.6},0.00,1.000000,\
-                     1.000,,0.7000,0.0000,0.5000\r\n",
+                     1.000,,0.7000,0.0000,0.5000,1.000000,0.5000,0.0000,0.001000\r\n",
                     corrected - 0.2,
                     corrected + 0.2
                 );
