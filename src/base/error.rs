@@ -129,8 +129,8 @@ impl fmt::Display for Error {
         for (label, text) in parts {
             if let Some(text) = text {
                 // further lines stand below the first
-                let text = cut(text);
-                write!(f, "\n  {label:<9} {}", text.replace('\n', "\n            "))?;
+                let lines: Vec<_> = text.lines().map(cut).collect();
+                write!(f, "\n  {label:<9} {}", lines.join("\n            "))?;
             }
         }
         Ok(())

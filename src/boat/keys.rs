@@ -6,10 +6,15 @@ use crate::files::keys::{Key, KeyList, KeyTable, Need};
 /// The keys of a boat file.
 pub const BOAT_KEYS: KeyList = KeyList { file: "boat", tables: &TABLES, keys: &KEYS };
 
-const TABLES: [KeyTable; 9] = [
+const TABLES: [KeyTable; 10] = [
     table("", "the boat", true),
     table("hull", "the canoe body at her sailing displacement, without keel, rudders and foils", true),
     table("deck", "what the bow keeps out, and how long the deck holds what it ships", false),
+    table(
+        "topsides",
+        "the hull between waterline and deck; the freeboard at the bow is that of [deck]",
+        false,
+    ),
     table("appendages", "keel and rudders", false),
     table("sails", "sails, and the righting moment that bounds them", false),
     table("foils", "lifting foils, one a side, the leeward one in use", false),
@@ -35,7 +40,7 @@ const fn key(
 
 const DRAWN: Need = Need::Unless("sections");
 
-const KEYS: [Key; 50] = [
+const KEYS: [Key; 57] = [
     key("", "name", "", "", "what she is called in reports", Need::Always),
     key("hull", "lwl_m", "metres", "5 to 25", "length of the waterline", DRAWN),
     key("hull", "bwl_m", "metres", "1.5 to 5; a quarter to a third of lwl_m", "beam of the waterline", DRAWN),
@@ -158,6 +163,55 @@ const KEYS: [Key; 50] = [
         "0 to 1",
         "share of the shipped water that is brought to her speed before it leaves",
         Need::No("1"),
+    ),
+    key(
+        "topsides",
+        "mid_freeboard_m",
+        "metres",
+        "0.8 to 1.5",
+        "freeboard in the middle of the deck's length",
+        Need::Always,
+    ),
+    key("topsides", "stern_freeboard_m", "metres", "0.8 to 1.4", "freeboard at the stern", Need::Always),
+    key(
+        "topsides",
+        "deck_beam_m",
+        "metres",
+        "1.1 to 1.6 of bwl_m",
+        "greatest beam of the deck",
+        Need::Always,
+    ),
+    key(
+        "topsides",
+        "deck_transom_fraction",
+        "",
+        "0.6 to 1",
+        "beam of the deck at the stern as a fraction of deck_beam_m",
+        Need::Always,
+    ),
+    key(
+        "topsides",
+        "deck_bow_fullness",
+        "",
+        "0 to 1",
+        "fullness of the forward deck's outline: 0 fine, 1 full as a scow's",
+        Need::Unless("bow_flare_deg"),
+    ),
+    key(
+        "topsides",
+        "bow_flare_deg",
+        "degrees",
+        "-5 to 35",
+        "angle of the side from the vertical at nine tenths of the waterline, in place of deck_bow_fullness",
+        Need::Unless("deck_bow_fullness"),
+    ),
+    key(
+        "topsides",
+        "stem_rake_deg",
+        "degrees",
+        "-15 to 40",
+        "rake of the stem from the vertical: above 0 overhanging, 0 plumb, below 0 leaning back",
+        Need::Always,
     ),
     key(
         "appendages",

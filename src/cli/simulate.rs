@@ -83,6 +83,22 @@ A planning aid: the skipper, official forecasts and the rules decide.";
 /// Steps longer than this miss waves that a boat meets head on.
 const LONGEST_STEP_S: f64 = 0.5;
 
+/// Steps of one drawing and of all of them: more would fill the memory before they say more.
+const MOST_STEPS: [f64; 2] = [2e6, 5e7];
+
+/// Whether the steps asked for can be kept.
+fn check_steps(options: &Options) -> Result<()> {
+    let one = options.duration_s / options.dt_s;
+    let all = one * options.seeds as f64;
+    if one <= MOST_STEPS[0] && all <= MOST_STEPS[1] {
+        return Ok(());
+    }
+    Err(Error::new("the simulation is too long")
+        .found(format!("{one:.0} steps in each of {} drawings", options.seeds))
+        .expected(format!("up to {:.0} steps a drawing and {:.0} in all", MOST_STEPS[0], MOST_STEPS[1]))
+        .remedy("take a shorter --duration-s, a longer --dt-s or fewer --seeds"))
+}
+
 fn step(text: &str) -> std::result::Result<f64, String> {
     positive(text).and_then(|value| {
         let fits = value <= LONGEST_STEP_S;
@@ -92,6 +108,7 @@ fn step(text: &str) -> std::result::Result<f64, String> {
 
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
+    check_steps(options)?;
     let mut boat = Boat::read(&options.boat)?;
     for side in &options.without_foil {
         boat = boat.without_foil(*side).map_err(|error| error.file(&options.boat))?;

@@ -33,7 +33,7 @@ const fn key(
 /// What stands in for a key that a job needs, but not its file.
 const BY_OPTION: &str = "its option must say it";
 
-const KEYS: [Key; 30] = [
+const KEYS: [Key; 32] = [
     key("", "boat", "--boat", "\"boat.toml\"", "the boat file", BY_OPTION),
     key("", "polar", "--polar", "\"polar.csv\"", "the flat-water polar", BY_OPTION),
     key(
@@ -217,6 +217,22 @@ const KEYS: [Key; 30] = [
         "\"port\", \"starboard\", or a list",
         "foils that she sails without",
         "both as the boat file has them",
+    ),
+    key(
+        "model",
+        "surge",
+        "--surge",
+        "\"on\" or \"off\"",
+        "whether the swing of her speed in the waves, and surfing with it, is counted",
+        "\"on\"",
+    ),
+    key(
+        "model",
+        "surfing_gains",
+        "--surfing-gains",
+        "\"on\" or \"off\"",
+        "whether surfing may make her faster than mean forces let her",
+        "\"on\"",
     ),
 ];
 

@@ -178,6 +178,7 @@ fn winds_and_seas_she_cannot_sail_are_told() {
         ("--tws-kn 10 --twa-deg 200 --hs-m 1 --tp-s 5", "out of range"),
         ("--tws-kn 10 --twa-deg 20 --hs-m 1 --tp-s 5", "outside the flat polar"),
         ("--tws-kn 10 --twa-deg 90 --hs-m 1 --tp-s 5 --dt-s 2", "above 0.5 s"),
+        ("--tws-kn 10 --twa-deg 90 --hs-m 1 --tp-s 5 --duration-s 1e9", "too long"),
     ] {
         let more: Vec<&str> = arguments.split_whitespace().collect();
         let ran = Bench::new().run(&[&fixed[..], &more].concat()).ended(&[1, 2]);
