@@ -88,6 +88,7 @@ fn on_a_box(foil_x_m: f64) -> BoatModel {
     boat.hull.sections = Some(file);
     (boat.hull.lwl_m, boat.hull.bwl_m, boat.hull.draught_m, boat.hull.displacement_kg) =
         (None, None, None, None);
+    boat.topsides = None;
     boat.hull.pitch_radius_m = 2.5;
     boat.foils.as_mut().unwrap().x_m = foil_x_m;
     BoatModel::new(boat, Method::RadiatedEnergy, None).unwrap()

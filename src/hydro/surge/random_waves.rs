@@ -10,6 +10,7 @@ use crate::hydro::wave_shape::WaveShape;
 use crate::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use rand_pcg::Pcg64Mcg;
 use rand_pcg::rand_core::{Rng, SeedableRng};
+use std::cmp::Ordering;
 use std::f64::consts::{PI, TAU};
 
 /// Fewest waves that stand for a system, however small its part.
@@ -78,7 +79,10 @@ impl Random {
 }
 
 fn of_systems(sea: &WindFrameSea, count: usize, random: &mut Random) -> Vec<RandomWave> {
-    let systems: Vec<&WaveSystem> = sea.systems.iter().filter(|system| system.hs2_m2 > 0.0).collect();
+    let mut systems: Vec<&WaveSystem> = sea.systems.iter().filter(|system| system.hs2_m2 > 0.0).collect();
+    // an order that a mirror image shares
+    let size = |system: &WaveSystem| [system.hs2_m2, system.tp_s, system.off_wind_deg.abs()];
+    systems.sort_by(|a, b| size(b).partial_cmp(&size(a)).unwrap_or(Ordering::Equal));
     let mut waves = Vec::with_capacity(count);
     for (system, share) in systems.iter().zip(shares(&systems, count)) {
         waves.extend(of_system(system, share, random));
