@@ -109,7 +109,7 @@ fn topsides_are_given_once_and_with_a_deck() {
         let refused = bench.run(&["inspect", "boat.toml"]);
         assert!(refused.code == 1 && refused.stderr.contains(problem), "{problem}: {}", refused.stderr);
     };
-    fails("deck_bow_fullness = 0.10", "", "forward deck is not given once");
+    fails("deck_bow_fullness = 0.10", "", "no \"deck_bow_fullness\" in [topsides]");
     fails("deck_bow_fullness = 0.10", "deck_bow_fullness = 0.1\nbow_flare_deg = 3", "not given once");
     fails("stem_rake_deg = -6.0", "stem_rake_deg = 600", "topsides.stem_rake_deg");
     fails("stem_rake_deg = -6.0", "stem_rake_deg = -50", "topsides.stem_rake_deg");
