@@ -18,6 +18,9 @@ const TITLE_HEIGHT: u32 = 46 * SCALE;
 const LABEL_WIDTH: u32 = 64 * SCALE;
 /// Room at the right for the names of levels.
 const MARGIN: u32 = 120 * SCALE;
+/// Room above a panel for its name, and below one without times.
+const TOP: u32 = 30 * SCALE;
+const BOTTOM: u32 = 6 * SCALE;
 const SMALL: u32 = 15 * SCALE;
 const THIN: u32 = SCALE;
 const LINE: u32 = 2 * SCALE;
@@ -138,7 +141,7 @@ fn speed(panel: &Canvas, rows: &[TraceRow], answer: &Simulated) -> Drawn {
     let pushed = if apart.abs() < room { 0.5 * (room - apart.abs()).copysign(apart) } else { 0.0 };
     for (level_kn, name, by) in [(answer.flat_kn, "flat", -pushed), (answer.mean_kn, "mean", pushed)] {
         chart.draw_series(level(start, end, level_kn))?;
-        label(&mut chart, end, level_kn + by, format!("{name} {level_kn:.1} kn"))?;
+        label(panel, [lowest, highest], level_kn + by, format!("{name} {level_kn:.1} kn"))?;
     }
     chart.draw_series(LineSeries::new(
         rows.iter().map(|row| (row.time_s, row.speed_kn)),
@@ -159,7 +162,7 @@ fn flight(panel: &Canvas, rows: &[TraceRow], stall_deg: Option<f64>) -> Drawn {
     chart.draw_series(shade)?;
     if stall_deg.is_some() {
         chart.draw_series(level(start, end, limit))?;
-        label(&mut chart, end, limit, "stalls".to_owned())?;
+        label(panel, [lowest, highest], limit, "stalls".to_owned())?;
     }
     for part in rows.chunk_by(|a, b| a.flying == b.flying).filter(|part| part[0].flying) {
         let points = part.iter().filter_map(|row| Some((row.time_s, row.foil_angle_deg?)));
@@ -182,11 +185,14 @@ fn level(start: f64, end: f64, height: f64) -> DashedLineSeries<std::array::Into
     DashedLineSeries::new([(start, height), (end, height)], 7 * SCALE, 5 * SCALE, style)
 }
 
-/// Words to the right of a panel at a height.
-fn label(chart: &mut Chart, end: f64, height: f64, words: String) -> Drawn {
-    let (x, y) = chart.backend_coord(&(end, height));
+/// Words to the right of a panel without times at a height between its ends.
+fn label(panel: &Canvas, [lowest, highest]: [f64; 2], height: f64, words: String) -> Drawn {
+    let (width, tall) = panel.dim_in_pixel();
+    let inner = f64::from(tall - TOP - BOTTOM);
+    let y = f64::from(TOP) + inner * (highest - height) / (highest - lowest);
     let style = ("sans-serif", SMALL).into_font().color(&INK).pos(Pos::new(HPos::Left, VPos::Center));
-    chart.plotting_area().strip_coord_spec().draw(&Text::new(words, (x + 8 * SCALE as i32, y), style))?;
+    let place = ((width - MARGIN + 8 * SCALE) as i32, y as i32);
+    panel.draw(&Text::new(words, place, style))?;
     Ok(())
 }
 
@@ -205,10 +211,10 @@ fn chart<'a, 'c>(
     let place = (LABEL_WIDTH as i32, 8 * SCALE as i32);
     panel.draw_text(name, &("sans-serif", 17 * SCALE).into_font().color(&INK), place)?;
     let mut chart = ChartBuilder::on(panel)
-        .margin_top(30 * SCALE)
+        .margin_top(TOP)
         .margin_right(MARGIN)
         .y_label_area_size(LABEL_WIDTH)
-        .x_label_area_size(if times { 42 * SCALE } else { 6 * SCALE })
+        .x_label_area_size(if times { 42 * SCALE } else { BOTTOM })
         .build_cartesian_2d(start..end, lowest..highest)?;
     chart
         .configure_mesh()
