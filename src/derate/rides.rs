@@ -12,7 +12,7 @@ use crate::tally::SeaBin;
 use std::ops::Range;
 
 /// Time that a polar cell is sailed, s, over all its seas.
-const CELL_S: f64 = 4800.0;
+const CELL_S: f64 = 3600.0;
 /// The least time in one sea, s.
 const LEAST_S: f64 = 60.0;
 /// The longest ride in one drawing of a sea, s.

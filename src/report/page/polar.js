@@ -45,7 +45,7 @@ function drawPolar() {
   ]);
 }
 
-// Knots that each stage takes: the stage factors multiply, so each acts on what the ones before left.
+// Knots that each stage takes (below 0: gives): the stage factors multiply, so each acts on what the ones before left.
 function taken(cell) {
   let left = cell.flat_kn;
   return Object.fromEntries(stages.map((stage) => {
@@ -74,7 +74,7 @@ function drawStages() {
     .selectAll("rect").data((stack) => stack.map((bar) => ({ bar, stage: stack.key }))).join("rect")
     .attr("x", ({ bar }) => x(signed(bar.data.cell))).attr("width", x.bandwidth())
     .attr("y", ({ bar }) => y(bar[1])).attr("height", ({ bar }) => Math.max(0, y(bar[0]) - y(bar[1])))
-    .append("title").text(({ bar, stage }) => `${bar.data.cell.tack} TWA ${bar.data.cell.twa_deg}: ${words(stage)} takes ${bar.data[stage].toFixed(2)} kn`);
+    .append("title").text(({ bar, stage }) => `${bar.data.cell.tack} TWA ${bar.data.cell.twa_deg}: ${words(stage)} ${bar.data[stage] < 0 ? "gives" : "takes"} ${Math.abs(bar.data[stage]).toFixed(2)} kn`);
   const every = Math.ceil(rows.length * 26 / width);
   for (const cell of rows.filter((cell, i) => (cell.tack === "port" ? rows.filter((other) => other.tack === "port").length - 1 - i : i - rows.filter((other) => other.tack === "port").length) % every === 0)) {
     root.append("text").attr("class", "quiet").attr("x", x(signed(cell)) + x.bandwidth() / 2).attr("y", height - 24).attr("text-anchor", "middle").text(cell.twa_deg);
