@@ -12,6 +12,7 @@ pub mod overlaps;
 mod tiles;
 pub mod track;
 mod unwrap;
+mod validity;
 mod weights;
 
 pub use choice::{CorridorChoice, Regions, TileSize};
