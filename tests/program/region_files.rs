@@ -73,7 +73,7 @@ fn broken_regions_are_named_with_place_and_remedy() {
         ),
         (
             collection(&[feature("\"A\"", "Polygon", &format!("[{SQUARE},[[2,2],[3,2],[3,3],[2,2]]]"))]),
-            &["not valid", "not contained"],
+            &["not valid", "does not lie within"],
         ),
         (
             collection(&[feature(
