@@ -2,6 +2,7 @@
 
 use crate::base::DirectionTo;
 use crate::base::bearing::wrap180;
+use crate::base::units::NAUTICAL_MILE_M;
 use geo::{Bearing, Coord, Destination, Distance, Geodesic, Haversine, Point, Rhumb};
 use serde::Serialize;
 
@@ -103,10 +104,14 @@ impl Leg {
         DirectionTo::from_deg(bearing(self.kind, self.at(along_m), self.to))
     }
 
-    /// Its southernmost and northernmost latitude, degrees, as near as 64 places along it show.
+    /// Its southernmost and northernmost latitude, degrees, as near as a place each 5 nautical miles, 64 at most, shows:
+    /// between two so close it bulges by a few metres.
     pub fn latitudes_deg(&self) -> (f64, f64) {
-        let places = (0..=64).map(|part| self.at(self.length_m * f64::from(part) / 64.0).y());
-        places.fold((f64::INFINITY, f64::NEG_INFINITY), |(s, n), lat| (s.min(lat), n.max(lat)))
+        let parts = (self.length_m / (5.0 * NAUTICAL_MILE_M)).ceil().clamp(1.0, 64.0);
+        let places = (1..parts as u32).map(|part| self.at(self.length_m * f64::from(part) / parts).y());
+        places
+            .chain([self.from.y(), self.to.y()])
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(s, n), lat| (s.min(lat), n.max(lat)))
     }
 }
 

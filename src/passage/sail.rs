@@ -231,7 +231,10 @@ impl Voyage {
 
     /// The stretches of a leg, from 0.
     pub fn leg(&self, leg: usize) -> impl Iterator<Item = &Stretch> {
-        self.stretches.iter().filter(move |stretch| stretch.leg == leg)
+        // a recorded track has a leg a second: each is found, not looked for
+        let first = self.stretches.partition_point(|stretch| stretch.leg < leg);
+        let behind = self.stretches.partition_point(|stretch| stretch.leg <= leg);
+        self.stretches[first..behind].iter()
     }
 
     /// Whether a leg, from 0, was sailed to its end.

@@ -46,6 +46,7 @@ pub fn read(path: &Path, half_width_nm: f64, leg_nm: f64) -> Result<Vec<Region>>
 /// 5 degrees of a pole.
 pub fn legs(track: &[Coord], half_width_nm: f64, leg_nm: f64) -> Result<Vec<Region>> {
     check(track, half_width_nm, leg_nm)?;
+    let track = &thinned(track, half_width_nm);
     let lines = cut(&fine(track), leg_nm)?;
     let digits = lines.len().to_string().len().max(2);
     let mut earlier: Vec<MultiPolygon> = Vec::new();
@@ -71,7 +72,7 @@ fn check(track: &[Coord], half_width_nm: f64, leg_nm: f64) -> Result<()> {
         }
     }
     let limit = LARGEST_LATITUDE_DEG - half_width_nm / 60.0;
-    match fine(track).iter().find(|position| position.y.abs() > limit) {
+    match fine(&thinned(track, half_width_nm)).iter().find(|position| position.y.abs() > limit) {
         None => Ok(()),
         Some(position) => Err(Error::new("the corridor comes too close to a pole")
             .found(format!(
@@ -81,6 +82,26 @@ fn check(track: &[Coord], half_width_nm: f64, leg_nm: f64) -> Result<()> {
             .expected(format!("all of it within {LARGEST_LATITUDE_DEG} degrees of latitude"))
             .remedy("put positions between those of the track, or make the corridor narrower")),
     }
+}
+
+/// Positions closer than this part of the half-width to the one before are left out: they move an outline by no more.
+const THIN: f64 = 1e-3;
+
+/// The track without positions that are too close to matter, as a recorder writes them each second.
+fn thinned(track: &[Coord], half_width_nm: f64) -> Vec<Coord> {
+    let least_deg = THIN * half_width_nm / 60.0;
+    let mut kept: Vec<Coord> = Vec::new();
+    for (number, position) in track.iter().enumerate() {
+        let near = |last: &Coord| {
+            let east_deg = (position.x - last.x) * last.y.to_radians().cos();
+            east_deg.hypot(position.y - last.y) < least_deg
+        };
+        let is_end = number + 1 == track.len();
+        if is_end || kept.last().is_none_or(|last| !near(last)) {
+            kept.push(*position);
+        }
+    }
+    kept
 }
 
 /// The track with positions along its geodesics, none further apart than a piece.

@@ -4,11 +4,10 @@ use crate::base::{Error, Result};
 use crate::region::area::polygon_m2;
 use crate::region::named::{Region, check_name};
 use crate::region::unwrap::{Unwrapped, unwrap};
+use crate::region::validity;
 use geo::coordinate_position::CoordPos;
 use geo::dimensions::Dimensions;
-use geo::{
-    BoundingRect, Coord, Intersects, LineString, MultiPolygon, Polygon, Relate, Translate, Validation,
-};
+use geo::{BoundingRect, Coord, Intersects, LineString, MultiPolygon, Polygon, Relate, Translate};
 use geojson::{Feature, GeoJson, GeometryValue, Position};
 use std::path::Path;
 
@@ -208,12 +207,12 @@ fn polygon(rings: &[Vec<Position>], notes: &mut Vec<String>) -> Placed<Polygon> 
 }
 
 fn check_valid(polygon: &Polygon) -> Result<()> {
-    polygon.check_validation().map_err(|invalid| {
-        Error::new("a polygon is not valid")
-            .found(invalid)
+    if let Some(fault) = validity::fault(polygon) {
+        return Err(Error::new("a polygon is not valid")
+            .found(fault)
             .expected("rings that neither cross themselves nor one another, holes inside the outer ring")
-            .remedy("redraw the polygon; where two edges cross, swap the vertices between them")
-    })?;
+            .remedy("redraw the polygon; where two edges cross, swap the vertices between them"));
+    }
     let width = polygon.bounding_rect().map_or(0.0, |rect| rect.width());
     if width > 360.0 {
         return Err(Error::new("a polygon spans more than a full turn of longitude")

@@ -14,6 +14,7 @@ pub mod overlaps;
 mod tiles;
 pub mod track;
 mod unwrap;
+mod validity;
 mod weights;
 
 pub use boxes::of_boxes;

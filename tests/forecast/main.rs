@@ -18,6 +18,7 @@ mod stations;
 mod stored;
 mod times;
 mod unreadable;
+mod what_a_file_can_be;
 mod wind_level;
 
 #[global_allocator]

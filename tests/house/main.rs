@@ -4,5 +4,6 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod dependencies;
 mod layers;
 mod readme;

@@ -1,5 +1,5 @@
 //! Damaged results, tallies, polars, boats, jobs, regions and tracks never bring the program down: the deterministic twin of
-//! `tests/forecast/damage.rs`.
+//! `tests/forecast/damage.rs`. `for_long` is the same without an end, for all readers together, to be run by hand.
 
 use crate::common::bench::Bench;
 use crate::common::files::{file, went_wrong};
@@ -186,4 +186,88 @@ fn damaged_inputs() {
     for name in ["polar.csv", "boat.toml", "job.toml", "regions.geojson"] {
         damage(&bench.path(name), 300, &|path| examine(path).map(drop));
     }
+}
+
+/// The environment variable that says how many minutes the long run takes.
+const MINUTES: &str = "ROUGHWATER_DAMAGE_MINUTES";
+
+/// Damages files of every kind, up to four times over, until the time is up; prints counts. A panic keeps its file.
+#[test]
+#[ignore = "runs for an hour, or for so many minutes as the environment says"]
+fn for_long() {
+    let minutes: f64 = std::env::var(MINUTES).map_or(60.0, |text| text.parse().unwrap());
+    let until = std::time::Instant::now() + std::time::Duration::from_secs_f64(60.0 * minutes);
+    let (_bench, folder) = result();
+    let job = Bench::across();
+    job.run(&["tally", "write", "job.toml", "-o", "seas.parquet"]).worked();
+    fs::copy(file("examples/south-pacific/track.gpx"), folder.join("track.gpx")).unwrap();
+    fs::write(folder.join("sailed.gpx"), SAILED).unwrap();
+    let all = AuditFilter::default();
+    let served = Index::read(&folder).unwrap();
+    let polar = served.path(&served.regions()[0].polars[0]);
+    type Reader<'r> = Box<dyn Fn(&Path) -> Result<()> + 'r>;
+    let mut readers: Vec<(PathBuf, Reader)> = vec![
+        (folder.join("index.geojson"), Box::new(|_| look_up(&folder))),
+        (folder.join("manifest.json"), Box::new(|_| Manifest::read(&folder).map(drop))),
+        (folder.join("audit.csv"), Box::new(|path| audit::read(path, &all).map(drop))),
+        (folder.join("cells.csv"), Box::new(|_| report::to_bytes(&folder, None).map(drop))),
+        (polar, Box::new(|_| look_up(&folder))),
+        (folder.join("track.gpx"), Box::new(|path| corridor::read(path, 60.0, 300.0).map(drop))),
+        (folder.join("sailed.gpx"), Box::new(|path| gpx::read(path).map(drop))),
+        (job.path("seas.parquet"), Box::new(|path| TallySet::read(path).map(drop))),
+        (job.path("polar.csv"), Box::new(|path| Polar::read(path).map(drop))),
+        (job.path("boat.toml"), Box::new(|path| Boat::read(path).map(drop))),
+        (job.path("job.toml"), Box::new(|path| JobFile::read(path).map(drop))),
+        (job.path("regions.geojson"), Box::new(|path| region::read(path).map(drop))),
+    ];
+    for entry in fs::read_dir(file("tests/data")).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_str().unwrap();
+        if name.ends_with(".md") || fs::metadata(&path).unwrap().len() > 100_000 {
+            continue;
+        }
+        let copy = job.path(name);
+        fs::copy(&path, &copy).unwrap();
+        readers.push((copy, Box::new(read_forecast)));
+    }
+    let wholes: Vec<Vec<u8>> = readers.iter().map(|(path, _)| fs::read(path).unwrap()).collect();
+    let mut counts = vec![[0_u64; 2]; readers.len()];
+    let mut random = SplitMix(u64::from(std::process::id()));
+    println!("seed {}", random.0);
+    for round in 0.. {
+        if std::time::Instant::now() > until {
+            break;
+        }
+        for (((path, read), whole), counts) in readers.iter().zip(&wholes).zip(&mut counts) {
+            let mut bytes = whole.clone();
+            for again in 0..=random.below(4) {
+                bytes = if bytes.len() > 8 { damaged(&bytes, round + 5 * again, &mut random) } else { bytes };
+            }
+            fs::write(path, &bytes).unwrap();
+            match catch_unwind(AssertUnwindSafe(|| read(path))) {
+                Ok(done) => counts[usize::from(done.is_err())] += 1,
+                Err(_) => {
+                    let name = path.file_name().unwrap().to_string_lossy();
+                    let kept = std::env::temp_dir().join(format!("panic-{round}-{name}"));
+                    fs::write(&kept, bytes).unwrap();
+                    panic!("{name}, round {round}: a panic, see {}", kept.display());
+                }
+            }
+            fs::write(path, whole).unwrap();
+        }
+    }
+    for ((path, _), [read, refused]) in readers.iter().zip(&counts) {
+        println!("{}: {read} read, {refused} refused", path.file_name().unwrap().to_string_lossy());
+    }
+    println!("{} in all", counts.iter().flatten().sum::<u64>());
+}
+
+/// Indexes a forecast and decodes all that is in it.
+fn read_forecast(path: &Path) -> Result<()> {
+    let index = roughwater::forecast::index(path)?;
+    for message in index.messages.iter().filter(|message| message.quantity.is_some()).take(12) {
+        let _ = message.decode();
+    }
+    index.spectra.iter().take(2).for_each(|spectrum| drop(spectrum.decode()));
+    Ok(())
 }

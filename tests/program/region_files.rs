@@ -1,5 +1,6 @@
 //! What is said about region files that cannot be used.
 
+use crate::common::bench::Bench;
 use roughwater::region::{parse, read};
 
 fn collection(features: &[String]) -> String {
@@ -94,7 +95,8 @@ fn broken_regions_are_named_with_place_and_remedy() {
         (one("[[0,0],[1,0],[0,0]]"), &["too few positions"]),
         (one("[[0,0],[1,0],[1,1],[0,1]]"), &["not closed", "outer ring"]),
         (one("[[0,0],[1,1],[1,0],[0,1],[0,0]]"), &["not valid", "self-intersection", "swap"]),
-        (one("[[-80,66],[-80,0],[-80,22],[-80,66]]"), &["encloses no area", "0.0 m2", "corridor"]),
+        (one("[[-80,66],[-80,0],[-80,22],[-80,66]]"), &["self-intersection near longitude -80", "swap"]),
+        (one("[[0,0],[1e-6,0],[1e-6,1e-6],[0,0]]"), &["encloses no area", "0.0 m2", "corridor"]),
         (one("[[0,0],[1,0],[1,91],[0,0]]"), &["out of range", "position 3", "[1, 91]", "swapped"]),
         (one("[[0,0],[1,0],[1,NaN],[0,0]]"), &["not valid GeoJSON", "line 1"]),
         (one("[[0,0],[1,0],[1e400,1],[0,0]]"), &["not valid GeoJSON"]),
@@ -107,7 +109,7 @@ fn broken_regions_are_named_with_place_and_remedy() {
         ),
         (
             collection(&[feature("\"A\"", "Polygon", &format!("[{SQUARE},[[2,2],[3,2],[3,3],[2,2]]]"))]),
-            &["not valid", "not contained"],
+            &["not valid", "does not lie within"],
         ),
         (
             collection(&[feature(
@@ -169,4 +171,49 @@ proptest::proptest! {
             proptest::prop_assert!(regions[0].area_m2() > 0.0);
         }
     }
+}
+
+/// A coast of 200,000 vertices and a track of 200,000 positions: some 3 s of work, where comparing all edges with all takes an
+/// hour. Bound: three minutes, for a machine that does much else.
+#[test]
+fn long_outlines_and_tracks_take_seconds() {
+    let bench = Bench::across();
+    let count = 200_000;
+    let turn = |part: usize| std::f64::consts::TAU * part as f64 / count as f64;
+    let vertex = |part: usize| {
+        let (a, radius) =
+            (turn(part % count), 1.0 + 0.1 * (40.0 * turn(part)).sin() + 0.01 * (5003.0 * turn(part)).sin());
+        format!("[{:.7},{:.7}]", 180.0 + 2.0 * radius * a.cos(), -50.5 + 1.2 * radius * a.sin())
+    };
+    let ring: Vec<String> = (0..=count).map(vertex).collect();
+    bench.put("regions.geojson", regions_of(&ring.join(",")));
+    let began = std::time::Instant::now();
+    bench.derate(&["--quiet"]).worked();
+    let crossed = ring.join(",").replacen("[182", "[179", 1);
+    bench.put("regions.geojson", regions_of(&crossed));
+    let told = bench.derate(&["--quiet"]).ended(&[1]).stderr;
+    assert!(told.contains("not valid") || told.contains("not closed"), "{told}");
+    let position = |part: usize| {
+        let along = part as f64 / count as f64;
+        format!(
+            "<trkpt lat=\"{:.7}\" lon=\"{:.7}\"/>",
+            -50.5 + 0.5 * (9.0 * along).sin(),
+            178.0 + 1.9 * along
+        )
+    };
+    let track: String = (0..count).map(position).collect();
+    bench.put(
+        "track.gpx",
+        format!("<gpx version=\"1.1\" creator=\"x\"><trk><trkseg>{track}</trkseg></trk></gpx>"),
+    );
+    bench.derate(&["--corridor", "track.gpx", "--half-width-nm", "30", "--leg-nm", "60", "--quiet"]).worked();
+    let took = began.elapsed();
+    println!("{took:?}");
+    assert!(took < std::time::Duration::from_secs(180), "{took:?}");
+}
+
+fn regions_of(ring: &str) -> String {
+    format!(
+        r#"{{"type":"FeatureCollection","features":[{{"type":"Feature","properties":{{"name":"Coast"}},"geometry":{{"type":"Polygon","coordinates":[[{ring}]]}}}}]}}"#
+    )
 }

@@ -13,6 +13,7 @@ use netcdf_reader::{
 
 use crate::base::{Error, Result};
 use crate::forecast::netcdf::cf_time::{TimeUnit, text_time};
+use crate::forecast::netcdf::compression;
 
 /// The most that one read may take: a spectrum of 36 x 36 at every point of a global half-degree grid.
 const MOST_BYTES: usize = 2 << 30;
@@ -79,7 +80,11 @@ impl File {
     /// A file that cannot be opened, is damaged or no NetCDF.
     pub fn open(path: &Path) -> Result<Self> {
         let bytes = std::fs::metadata(path).map_err(|e| Error::io("open", path, &e))?.len();
-        let options = NcOpenOptions { max_read_bytes: MOST_BYTES, ..NcOpenOptions::default() };
+        let options = NcOpenOptions {
+            max_read_bytes: MOST_BYTES,
+            filter_registry: Some(compression::filters()),
+            ..NcOpenOptions::default()
+        };
         // read at places, never mapped into memory: a mapped file that others cut short kills the program
         let storage = guarded(|| Ok(FileStorage::open(path)?))?;
         let nc = guarded(|| NcFile::from_storage_with_options(Arc::new(storage), options))?;
@@ -308,7 +313,7 @@ fn ours(error: &netcdf_reader::Error) -> Error {
     if let Some(id) = text.split("filter id ").nth(1).and_then(|rest| rest.trim().parse().ok()) {
         return Error::new("the data are compressed in a way that is not read")
             .found(format!("{} (HDF5 filter {id})", filter_name(id)))
-            .expected("deflate, szip, shuffle or no compression")
+            .expected("deflate, Zstandard, bzip2, szip, LZ4, shuffle or no compression")
             .remedy("rewrite the file with deflate: `nccopy -d 1 FILE NEW` where its NetCDF library has the filter");
     }
     let found = Error::new("the NetCDF file cannot be read").found(text);
@@ -327,13 +332,10 @@ fn ours(error: &netcdf_reader::Error) -> Error {
 /// Registered HDF5 filters (The HDF Group's list of registered filter plugins).
 fn filter_name(id: u32) -> &'static str {
     match id {
-        307 => "bzip2",
         32_000 => "LZF",
         32_001 => "Blosc",
-        32_004 => "LZ4",
         32_008 => "Bitshuffle",
         32_013 => "ZFP",
-        32_015 => "Zstandard",
         32_017 | 32_024 => "SZ",
         32_026 => "Blosc2",
         _ => "an unknown one",

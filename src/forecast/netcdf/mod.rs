@@ -14,6 +14,7 @@
 mod axes;
 mod cell_methods;
 mod cf_time;
+mod compression;
 mod file;
 mod layout;
 mod level;
