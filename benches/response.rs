@@ -8,6 +8,7 @@ use roughwater::boat::Boat;
 use roughwater::boat::BoatModel;
 use roughwater::derate::BAND_LN;
 use roughwater::hydro::response::{Method, ResponseTable};
+use roughwater::hydro::surge::{CourseWaves, HullForce, RandomWaves, RideStart, RideTime, SurgeCurves, ride};
 use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use roughwater::sea::PartitionKind;
 use std::sync::LazyLock;
@@ -80,4 +81,19 @@ fn cell(twa_deg: f64) -> (SeaCurve<'static>, CellBalance<'static>) {
     let cell =
         CellBalance::new(&TABLES, 10.0, twa_deg, kn_to_m_s(14.0), None).expect("the example boat has sails");
     (SeaCurve::new(&TABLES), cell)
+}
+
+/// A thousand seconds of sea by the surge equation: 40 waves, steps of half a second.
+#[divan::bench]
+fn ride_1000_s(bencher: Bencher) {
+    let hull = HullForce::new(&TABLES.model.hull, TABLES.model.hydrostatics.lcb_m);
+    let drawn = RandomWaves::draw(&sea(), 40, 1);
+    let waves = CourseWaves::new(&hull, drawn.met_at(130.0));
+    let speeds: Vec<f64> = (0..80).map(|i| 0.25 * f64::from(i)).collect();
+    let drive: Vec<f64> = speeds.iter().map(|_| 8000.0).collect();
+    let drag: Vec<f64> = speeds.iter().map(|v| 8000.0 * (v / 9.0) * (v / 9.0)).collect();
+    let curves = SurgeCurves::new(0.25, 8300.0, &drive, &drag);
+    let start = RideStart { speed_m_s: 9.0, crest_m_s: Some(12.0) };
+    let time = RideTime { step_s: 0.5, settle_s: 0.0, counted_s: 1000.0 };
+    bencher.bench_local(|| ride(black_box(&curves), black_box(&waves), start, time));
 }

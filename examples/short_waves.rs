@@ -75,7 +75,10 @@ fn coefficients(name: &str, model: &BoatModel, off_deg: f64, speed_kn: f64, rela
     let waves = &model.waves;
     let motions = waves.motions(speed, omega, mu);
     let forces = [
-        radiated_energy::held_from_motions(&waves.strip, &motions, mu).per_amplitude_squared,
+        radiated_energy::held_from_motions(&waves.strip, &motions, mu, |speed| {
+            waves.motions(speed, omega, mu)
+        })
+        .per_amplitude_squared,
         waves.waterline.wall(speed, omega, mu),
         snnm::reflected(&waves.dimensions, speed, omega, mu),
         waves.waterline.reflected(speed, omega, mu),

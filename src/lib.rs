@@ -21,6 +21,7 @@ pub mod report;
 pub mod result;
 pub mod run;
 pub mod sea;
+pub mod simulate;
 pub mod split;
 pub mod survey;
 pub mod tally;

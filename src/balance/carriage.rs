@@ -1,7 +1,7 @@
 //! What carries her weight, and what that costs in drag: all of a balance that hull, foils and sea decide without the wind.
 
+use crate::balance::calm_table::CalmTable;
 use crate::balance::foil_state::FoilState;
-use crate::balance::tables::BoatTables;
 use crate::base::units::G;
 use crate::boat::BoatModel;
 use crate::hydro::foil::LiftShare;
@@ -72,8 +72,13 @@ impl Carriage {
     }
 
     /// What is carried, and at what drag, at a speed in a sea that leaves so much water on deck.
-    pub fn at(self, tables: &BoatTables, speed: f64, response: &Response, deck_water_kg: f64) -> Carried {
-        let model = &tables.model;
+    pub fn at(
+        self,
+        (model, calm): (&BoatModel, &CalmTable),
+        speed: f64,
+        response: &Response,
+        deck_water_kg: f64,
+    ) -> Carried {
         let water_kg = if self.is_wet() { deck_water_kg } else { 0.0 };
         let weight_kg = model.displacement_kg + water_kg;
         let (share, foil_n) = match &model.foils {
@@ -96,6 +101,6 @@ impl Carriage {
             }
         };
         let borne = weight_kg / model.displacement_kg * (1.0 - share);
-        Carried { borne, calm_n: tables.calm.at(speed, borne), foil_n }
+        Carried { borne, calm_n: calm.at(speed, borne), foil_n }
     }
 }

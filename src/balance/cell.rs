@@ -19,10 +19,10 @@ use crate::hydro::foil::shared_time_speed_m_s;
 use crate::hydro::response::Response;
 
 /// Number of causes of loss.
-pub const STAGES: usize = 5;
+pub const STAGES: usize = 6;
 /// Names of the causes, in their fixed order.
 pub const STAGE_NAMES: [&str; STAGES] =
-    ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime"];
+    ["added_resistance", "deck_water", "windage", "foil_lift", "foil_downtime", "surge"];
 
 /// Part of the resistance that thrust may lack by rounding alone.
 pub(super) const ROUNDING: f64 = 1e-12;
@@ -45,8 +45,12 @@ pub enum Added {
 /// Result of one cell in one sea. Speeds in m/s.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Outcome {
-    /// Flat speed, then the speed after each stage.
+    /// Flat speed, then the speed after each stage; after surge, which [`CellBalance::surge`] finds, that of mean forces.
     pub speeds: [f64; STAGES + 1],
+    /// The speed in flight, where she flies.
+    pub flying_m_s: Option<f64>,
+    /// The speed without the foils' lift, where she sails so.
+    pub hull_m_s: Option<f64>,
     /// Mean water on deck, kg.
     pub deck_water_kg: f64,
     /// Part of the time in flight, 0 to 1; one for a boat that does not fly here.
@@ -55,6 +59,19 @@ pub struct Outcome {
     pub two_balances: Option<[f64; 2]>,
     /// Reservations.
     pub flags: Flags,
+}
+
+impl Outcome {
+    /// The speed at which mean forces balance, m/s.
+    pub fn balance_m_s(&self) -> f64 {
+        self.speeds[STAGES - 1]
+    }
+
+    /// The same with the mean speed after surge.
+    pub fn surged(mut self, speed_m_s: f64) -> Self {
+        self.speeds[STAGES] = speed_m_s;
+        self
+    }
 }
 
 /// One polar cell of a boat, with everything of the balance that does not depend on the sea.
@@ -142,7 +159,8 @@ impl<'t> CellBalance<'t> {
     /// together.
     pub fn held_speeds(&self) -> Vec<f64> {
         let surplus = |(rung, thrust): (usize, &Thrust)| {
-            let carried = Carriage::Flat.at(self.tables, RUNG_M_S * rung as f64, &Response::default(), 0.0);
+            let carried =
+                Carriage::Flat.at(self.tables.hull(), RUNG_M_S * rung as f64, &Response::default(), 0.0);
             (RUNG_M_S * rung as f64, thrust.net_n() - carried.held_back_n())
         };
         let points: Vec<(f64, f64)> =
@@ -160,7 +178,7 @@ impl<'t> CellBalance<'t> {
     /// What of her balance at a speed in flat water trim does not depend on the sea: thrust less resistance, N, and the
     /// change of mean thrust per variance of pitch rate, N s²/rad².
     pub fn without_sea(&self, speed_m_s: f64) -> [f64; 2] {
-        let carried = Carriage::Flat.at(self.tables, speed_m_s, &Response::default(), 0.0);
+        let carried = Carriage::Flat.at(self.tables.hull(), speed_m_s, &Response::default(), 0.0);
         let thrust = self.main.at(speed_m_s);
         [thrust.net_n() - carried.held_back_n(), thrust.pitching]
     }
@@ -181,7 +199,7 @@ impl<'t> CellBalance<'t> {
         speeds[3] = if self.main.has_windage() { self.laden_speed(sea, added, start) } else { speeds[2] };
         let last = self.foil_stages(sea, added, speeds[3]);
         speeds[4] = last.flying_speed.unwrap_or(last.speed);
-        speeds[5] = last.speed;
+        speeds[5..].fill(last.speed);
         let mut flags = self.flags | sea.flags;
         if last.flight.lift_ratio < 1.0 - STALL_LOSS {
             flags |= Flag::FoilStall;
@@ -196,7 +214,15 @@ impl<'t> CellBalance<'t> {
             flags |= Flag::TwoBalances;
         }
         let deck_water_kg = sea.deck_water_kg(speeds[5]);
-        Outcome { speeds, deck_water_kg, availability: last.flight.availability, two_balances, flags }
+        Outcome {
+            speeds,
+            flying_m_s: last.flying_speed,
+            hull_m_s: last.hull_speed,
+            deck_water_kg,
+            availability: last.flight.availability,
+            two_balances,
+            flags,
+        }
     }
 
     /// The speed after all causes: as that of [`CellBalance::solve`], which takes them one by one.
@@ -237,6 +263,14 @@ impl<'t> CellBalance<'t> {
         }
     }
 
+    /// The speed without foil lift, up to that before; that before for a boat without foils.
+    pub(super) fn hull_speed(&self, sea: &SeaCurve, before: f64) -> f64 {
+        self.on_hull().map_or(before, |(drive, carriage)| {
+            let causes = Causes { added: Added::Used(1.0), carriage, windage: true };
+            self.speed(drive, sea, causes, before.min(drive.top_speed))
+        })
+    }
+
     /// What drives and carries her without foil lift, where she has foils.
     pub(super) fn on_hull(&self) -> Option<(&Drive, Carriage)> {
         self.on_hull.as_ref().map(|hull| (hull.own.as_ref().unwrap_or(&self.main), hull.carriage))
@@ -252,7 +286,7 @@ impl<'t> CellBalance<'t> {
         if at_start.surplus_n() >= -ROUNDING * at_start.calm_resistance_n {
             return start;
         }
-        let rungs = drive.rungs_below(start.min(self.tables.calm.max_speed_m_s())).rev();
+        let rungs = drive.rungs_below(start.min(self.tables.max_speed_m_s())).rev();
         let points = rungs
             .map(|(rung, thrust)| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea.rung(rung), causes)));
         largest_root(surplus, (start, at_start.surplus_n()), points).unwrap_or(0.0)
@@ -285,7 +319,7 @@ impl<'t> CellBalance<'t> {
     /// Thrust and resistance at a speed.
     pub(super) fn forces(&self, drive: &Drive, sea: &SeaCurve, causes: Causes, speed: f64) -> Forces {
         let (response, water_kg) = sea.response_and_water_kg(speed);
-        let carried = causes.carriage.at(self.tables, speed, &response, water_kg);
+        let carried = causes.carriage.at(self.tables.hull(), speed, &response, water_kg);
         let added_n = causes.added.of([response.added_resistance, response.second_added_resistance]);
         let thrust = drive.at(speed);
         Forces {

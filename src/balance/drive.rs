@@ -6,7 +6,7 @@
 //! slope, no steeper than lets her hold it.
 
 use crate::balance::carriage::Carriage;
-use crate::balance::rungs::{RUNG_M_S, rungs_below};
+use crate::balance::rungs::{FINER, RUNG_M_S, STEP_M_S, rungs_below, to_steps};
 use crate::balance::tables::BoatTables;
 use crate::base::{Flag, Flags};
 use crate::hydro::calm_water::form::HullForm;
@@ -22,10 +22,6 @@ use std::sync::OnceLock;
 
 /// A side force's drag grows without bound as speed falls; below this speed it is that of this speed.
 const LEAST_SPEED_M_S: f64 = 0.1;
-/// Steps from one rung to the next in which thrust is tabulated: where the sails change its slope jumps, and so does
-/// what a small sea costs.
-const FINER: usize = 8;
-const STEP_M_S: f64 = RUNG_M_S / FINER as f64;
 /// Nodes that cubic interpolation needs.
 const FEWEST_NODES: usize = 3;
 /// Flat-water resistance over the sails' own thrust within which their curve is hers (judged, no source): beyond, boat
@@ -39,6 +35,11 @@ const STEEPEST_FALL: f64 = -1.0;
 const MOST_RISE: f64 = 1.3;
 /// An apparent wind closer than this to the bow is one that no sail plan drives in (common practice, no source).
 const PINCHING_RAD: f64 = 22.0 * std::f64::consts::PI / 180.0;
+/// Speeds over the polar's within which thrust is looked at in fine steps as she swings; in straight lines between rungs beyond.
+const SWINGS: (f64, f64) = (0.6, 1.6);
+/// How far a crew bears away from the wind to gather way again, degrees (judged, no source), and up to where.
+const BEARING_AWAY_DEG: [f64; 2] = [20.0, 40.0];
+const BEAM_REACH_DEG: f64 = 110.0;
 /// Step over speed for exponents.
 const SLOPE_STEP: f64 = 0.01;
 
@@ -61,6 +62,20 @@ pub(super) struct Drive {
     nodes: Vec<OnceLock<Driving>>,
     /// The same at the rungs, at their level.
     rungs: Vec<OnceLock<Thrust>>,
+    /// Rungs up to the greatest speed that waves carry her to.
+    swing_rungs: usize,
+    swinging: OnceLock<SwingingDrive>,
+}
+
+/// What drives her over all speeds that waves carry her to.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct SwingingDrive {
+    /// Thrust less wind drag of what the polar does not hold, in fine steps, N.
+    pub thrust_n: Vec<f64>,
+    /// Change of their mean drive per variance of pitch rate at the rungs, N s²/rad².
+    pub pitching: Vec<f64>,
+    /// Thrust less wind drag that she finds by bearing away, in fine steps up to the polar's speed, N.
+    pub away_n: Vec<f64>,
 }
 
 /// The sails in one true wind, and what stands in it beside them.
@@ -136,6 +151,11 @@ impl Sails {
             draught_m: boat.appendages.as_ref().map(|keel| keel.effective_draught_m),
             heeled: Heeled { form: tables.model.calm.form, heel_rad, share: carriage.share(&tables.model) },
         }
+    }
+
+    /// The same sails at another true wind angle.
+    fn at_angle(&self, twa_deg: f64) -> Self {
+        Self { wind: TrueWind { twa_deg, ..self.wind }, ..self.clone() }
     }
 
     /// What a side force costs at a speed.
@@ -229,6 +249,8 @@ impl Drive {
             matched: None,
             nodes: vec![OnceLock::new(); nodes],
             rungs: vec![OnceLock::new(); rungs_below(flat_speed)],
+            swing_rungs: rungs_below(tables.top_m_s()) + 1,
+            swinging: OnceLock::new(),
         };
         drive.anchor(tables, carriage, flags);
         drive
@@ -250,7 +272,7 @@ impl Drive {
         if flat_speed <= 0.0 {
             return;
         }
-        let in_flat_water = |speed: f64| carriage.at(tables, speed, &Response::default(), 0.0);
+        let in_flat_water = |speed: f64| carriage.at(tables.hull(), speed, &Response::default(), 0.0);
         let flat = in_flat_water(flat_speed);
         *flags |= tables.model.calm.bare_hull_resistance_n(flat_speed, flat.borne).flags;
         let (resistance_n, sails_n) = (flat.held_back_n(), self.between_nodes(flat_speed).net_n());
@@ -305,6 +327,54 @@ impl Drive {
         })
     }
 
+    /// What drives her as waves carry her to any speed, worked out when first asked for.
+    pub fn swinging(&self) -> &SwingingDrive {
+        self.swinging.get_or_init(|| self.new_swinging())
+    }
+
+    fn new_swinging(&self) -> SwingingDrive {
+        let below = self.rungs_below(self.top_speed).map(|(_, thrust)| *thrust);
+        let above = (self.rungs.len()..self.swing_rungs).map(|rung| self.beyond(RUNG_M_S * rung as f64));
+        let rungs: Vec<Thrust> = below.chain(above).collect();
+        let coarse: Vec<f64> = rungs.iter().map(Thrust::less_windage_n).collect();
+        let fine = |(step, coarse): (usize, f64)| {
+            let speed = STEP_M_S * step as f64;
+            match speed / self.top_speed {
+                part if step % FINER == 0 || part < SWINGS.0 || part > SWINGS.1 => coarse,
+                part if part <= 1.0 => self.level.of(*self.node(step), part).less_windage_n(),
+                _ => self.beyond(speed).less_windage_n(),
+            }
+        };
+        SwingingDrive {
+            thrust_n: to_steps(&coarse).enumerate().map(fine).collect(),
+            pitching: rungs.iter().map(|thrust| thrust.pitching).collect(),
+            away_n: to_steps(&self.away_n(&coarse[..self.rungs.len()])).collect(),
+        }
+    }
+
+    /// The most thrust at the rungs up to the polar's speed on her course or borne away from it, N, from that on it.
+    fn away_n(&self, on_course_n: &[f64]) -> Vec<f64> {
+        let twa_deg = self.sails.wind.twa_deg.abs();
+        let wider =
+            BEARING_AWAY_DEG.map(|away| twa_deg + away).into_iter().filter(|twa| *twa <= BEAM_REACH_DEG);
+        let sails: Vec<Sails> = wider.map(|twa_deg| self.sails.at_angle(twa_deg)).collect();
+        let level = match self.level {
+            Level::Part(part) => Level::Part(part),
+            Level::Power { .. } => Level::Part(1.0),
+        };
+        let best = |(rung, on_course): (usize, &f64)| {
+            let speed = RUNG_M_S * rung as f64;
+            let thrust = |sails: &Sails| level.of(sails.at(speed), speed / self.top_speed).less_windage_n();
+            sails.iter().map(thrust).fold(*on_course, f64::max)
+        };
+        on_course_n.iter().enumerate().map(best).collect()
+    }
+
+    /// What drives her above the top speed.
+    fn beyond(&self, speed_m_s: f64) -> Thrust {
+        self.level.of(self.sails.at(speed_m_s), speed_m_s / self.top_speed)
+    }
+
     /// The eased sails at a node.
     fn node(&self, node: usize) -> &Driving {
         self.nodes[node].get_or_init(|| self.sails.at(STEP_M_S * node as f64))
@@ -330,5 +400,10 @@ impl Thrust {
     /// Drive less the drag of the side force, N.
     pub fn net_n(&self) -> f64 {
         self.drive_n - self.side_drag_n
+    }
+
+    /// The same less the wind drag of what the polar does not hold, N.
+    fn less_windage_n(&self) -> f64 {
+        self.net_n() - self.windage_n
     }
 }

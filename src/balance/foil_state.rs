@@ -44,8 +44,13 @@ impl FoilState {
         }
     }
 
+    /// Rate of all that ends a flight, per second.
+    pub fn event_rate_hz(&self) -> f64 {
+        self.stall_rate_hz + self.broach_rate_hz
+    }
+
     /// Part of the time in flight: each stall and broach costs the time of recovery.
     pub fn availability(&self, foils: &Foils) -> f64 {
-        availability(self.stall_rate_hz + self.broach_rate_hz, foils.recovery_s)
+        availability(self.event_rate_hz(), foils.recovery_s)
     }
 }

@@ -28,10 +28,10 @@ pub fn own_speeds(
     let carriage = if foils_up { Carriage::Hull { foil_in_water: false } } else { Carriage::Flat };
     let sails = Sails::new(tables, tables.model.sails()?, TrueWind { tws_m_s, twa_deg }, carriage);
     let surplus = |speed: f64| {
-        let carried = carriage.at(tables, speed, &Response::default(), 0.0);
+        let carried = carriage.at(tables.hull(), speed, &Response::default(), 0.0);
         part * sails.at(speed).net_n() - carried.held_back_n()
     };
-    let steps = (tables.calm.max_speed_m_s() / STEP_M_S) as usize;
+    let steps = (tables.max_speed_m_s() / STEP_M_S) as usize;
     let points: Vec<(f64, f64)> =
         (1..=steps).map(|step| STEP_M_S * step as f64).map(|speed| (speed, surplus(speed))).collect();
     let held = points.windows(2).filter(|pair| pair[0].1 >= 0.0 && pair[1].1 < 0.0);

@@ -6,6 +6,21 @@
 /// Distance of the rungs, m/s. A hump of resistance narrower than this may be overlooked.
 pub(super) const RUNG_M_S: f64 = 0.25;
 
+/// Steps from one rung to the next in which thrust is tabulated: where the sails change its slope jumps, and so does what a
+/// small sea costs.
+pub(super) const FINER: usize = 8;
+/// One of those steps, m/s.
+pub(super) const STEP_M_S: f64 = RUNG_M_S / FINER as f64;
+
+/// Values at rungs brought to the finer steps between them, in straight lines.
+pub(super) fn to_steps(rungs: &[f64]) -> impl Iterator<Item = f64> + '_ {
+    let between = |pair: &[f64]| {
+        let (low, change) = (pair[0], pair[1] - pair[0]);
+        (0..FINER).map(move |step| low + change * (step as f64 / FINER as f64))
+    };
+    rungs.windows(2).flat_map(between).chain(rungs.last().copied())
+}
+
 /// Number of rungs from rest that lie below a speed.
 pub(super) fn rungs_below(speed_m_s: f64) -> usize {
     (speed_m_s / RUNG_M_S).ceil().max(0.0) as usize

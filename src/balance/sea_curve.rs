@@ -5,16 +5,22 @@ use crate::balance::rungs::{RUNG_M_S, rungs_below};
 use crate::balance::tables::BoatTables;
 use crate::base::bearing::wave_angle_rad;
 use crate::base::{Flag, Flags};
+use crate::hydro::dispersion::phase_speed_m_s;
 use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable, SpeedPlace};
 use crate::hydro::wind_frame::{MINOR_ENERGY, WindFrameSea};
 use std::cell::OnceCell;
 use std::f64::consts::FRAC_PI_2;
+
+/// Waves this close to the beam cross her course, they do not run with her.
+const LEAST_COSINE: f64 = 1e-3;
 
 /// Responses of the whole sea by speed; made once for a sea and a heading, used for every wind speed.
 #[derive(Debug, Clone)]
 pub struct SeaCurve<'t> {
     tables: &'t BoatTables,
     rows: Vec<[f32; QUANTITIES]>,
+    /// Speed of the crests of the largest system along the course, where they run with her, m/s.
+    crest_m_s: Option<f64>,
     /// Whether she can fly on this heading: then freeboards are those in flight, also for the seconds of a recovery.
     flies: bool,
     /// Mean water on deck at the speeds of the table, kg.
@@ -47,19 +53,22 @@ pub(super) struct SeaRung {
 impl<'t> SeaCurve<'t> {
     /// A curve to be filled by [`SeaCurve::set`].
     pub fn new(tables: &'t BoatTables) -> Self {
-        let rungs = rungs_below(tables.calm.max_speed_m_s()) + 1;
+        let rungs = rungs_below(tables.top_m_s()) + 1;
+        let responses_top_m_s = tables.responses_top_m_s();
         let speeds = || (0..rungs).map(|rung| RUNG_M_S * rung as f64);
         let still = |speed| SeaRung {
-            carried: Carriage::ALL.map(|carriage| carriage.at(tables, speed, &Response::default(), 0.0)),
+            carried: Carriage::ALL
+                .map(|carriage| carriage.at(tables.hull(), speed, &Response::default(), 0.0)),
             ..SeaRung::default()
         };
         Self {
             tables,
             rows: tables.responses.empty_curve(),
+            crest_m_s: None,
             flies: false,
             water_kg: vec![0.0; tables.responses.speed_count()],
             shipping_n: vec![0.0; tables.responses.speed_count()],
-            places: speeds().map(|speed| tables.responses.place(speed)).collect(),
+            places: speeds().map(|speed| tables.responses.place(speed.min(responses_top_m_s))).collect(),
             still: speeds().map(still).collect(),
             rungs: vec![OnceCell::new(); rungs],
             flags: Flags::empty(),
@@ -72,6 +81,7 @@ impl<'t> SeaCurve<'t> {
         self.rows.fill([0.0; QUANTITIES]);
         self.flags = sea.flags | left_out(sea, twa_deg);
         self.flies = self.tables.model.flies(twa_deg);
+        self.crest_m_s = crest_m_s(sea, twa_deg);
         let energy: f64 = sea.systems.iter().map(|system| system.hs2_m2).sum();
         for system in &sea.systems {
             let mu = wave_angle_rad(system.off_wind_deg, twa_deg);
@@ -131,10 +141,15 @@ impl<'t> SeaCurve<'t> {
         };
         for carriage in Carriage::ALL {
             if carriage == Carriage::Stalling || (carriage != Carriage::Flat && water_kg > 0.0) {
-                rung.carried[carriage.number()] = carriage.at(self.tables, speed, &response, water_kg);
+                rung.carried[carriage.number()] = carriage.at(self.tables.hull(), speed, &response, water_kg);
             }
         }
         rung
+    }
+
+    /// Speed of the crests of the largest wave system along the course, m/s; none where they do not run with her.
+    pub fn crest_speed_m_s(&self) -> Option<f64> {
+        self.crest_m_s
     }
 
     /// The response at a speed.
@@ -158,6 +173,12 @@ impl<'t> SeaCurve<'t> {
         Some(ResponseTable::between_speeds(freeboards_m, &self.tables.responses.place(speed_m_s)))
     }
 
+    /// Draught of the hull at the forefoot at a speed, m.
+    pub fn forefoot_draught_m(&self, speed_m_s: f64) -> f64 {
+        let draughts_m = self.tables.forefoot_draughts_m(self.flies);
+        ResponseTable::between_speeds(draughts_m, &self.tables.responses.place(speed_m_s))
+    }
+
     /// Response and water at a speed.
     pub(super) fn response_and_water_kg(&self, speed_m_s: f64) -> (Response, f64) {
         self.at_place(&self.tables.responses.place(speed_m_s))
@@ -166,6 +187,13 @@ impl<'t> SeaCurve<'t> {
     fn at_place(&self, place: &SpeedPlace) -> (Response, f64) {
         (ResponseTable::at_place(&self.rows, place), ResponseTable::between_speeds(&self.water_kg, place))
     }
+}
+
+/// Speed at which a course cuts the crests of the sea's largest system, m/s.
+fn crest_m_s(sea: &WindFrameSea, twa_deg: f64) -> Option<f64> {
+    let largest = sea.systems.iter().max_by(|a, b| a.hs2_m2.total_cmp(&b.hs2_m2))?;
+    let cos_mu = wave_angle_rad(largest.off_wind_deg, twa_deg).cos();
+    (cos_mu > LEAST_COSINE).then(|| phase_speed_m_s(largest.tp_s) / cos_mu)
 }
 
 /// What the model leaves out for most of a sea, by the energy of the systems that come from a sector.

@@ -1,10 +1,12 @@
 //! One clear error: which input, where in it, what was found, what was expected, how to mend it.
 
+use crate::base::neutral::cut;
 use std::fmt;
 
 /// What went wrong with an input or an output, in the words a user needs to mend it.
 ///
-/// Every part but `problem` is optional; [`fmt::Display`] prints the parts that are there, one a line.
+/// Every part but `problem` is optional; [`fmt::Display`] prints the parts that are there, one a line, with what stands in a
+/// file cut where it is long and characters that would act on a terminal written out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Error(Box<Parts>);
 
@@ -72,6 +74,12 @@ impl Error {
         self
     }
 
+    /// What cannot happen unless the program is wrong.
+    pub fn fault(problem: impl Into<String>) -> Self {
+        Self::new(problem)
+            .remedy("this is a fault of the program, not of your files: report it with the command line")
+    }
+
     /// An input or output error of the operating system on a path.
     pub fn io(action: &str, path: &std::path::Path, source: &std::io::Error) -> Self {
         let remedy = match source.kind() {
@@ -97,7 +105,7 @@ impl Error {
     /// The sentence that says what is wrong and what was found, in one line.
     pub fn in_a_line(&self) -> String {
         match &self.0.found {
-            Some(found) => format!("{}: {found}", self.0.problem),
+            Some(found) => format!("{}: {}", self.0.problem, cut(found)),
             None => self.0.problem.clone(),
         }
     }
@@ -110,7 +118,7 @@ impl Error {
 
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0.problem)?;
+        f.write_str(&cut(&self.0.problem))?;
         let parts = [
             ("input", &self.0.input),
             ("where", &self.0.place),
@@ -120,7 +128,7 @@ impl fmt::Display for Error {
         ];
         for (label, text) in parts {
             if let Some(text) = text {
-                write!(f, "\n  {label:<9} {text}")?;
+                write!(f, "\n  {label:<9} {}", cut(text))?;
             }
         }
         Ok(())

@@ -9,7 +9,7 @@ pub enum Flag {
     SnnmClamped,
     /// Above Fn 0.45 the radiated-energy response is held at its Fn 0.45 value.
     HeldAboveFn045,
-    /// Most of the sea comes from abaft the beam: added resistance taken as zero, and no surfing.
+    /// Most of the sea comes from abaft the beam: waves that overtake her add no resistance, and no surfing.
     FollowingSeaNotModelled,
     /// Most of the sea comes within 20 degrees of the beam: roll, yaw and steering losses are not modelled.
     BeamSeaNotModelled,
@@ -47,7 +47,7 @@ pub enum Flag {
     ShallowWater,
     /// A tally file kept the wave systems of seas that came with a directional spectrum, and not the spectrum.
     SpectrumDropped,
-    /// Too few seas came with a wind like the column's: those of the nearest wind that has enough were used.
+    /// Too few seas came with a wind like the column's: those of the nearest winds that have enough were used.
     WindMatchedFallback,
     /// The wind lies outside the flat polar, for some or all angles: there is no factor there.
     OutsidePolar,
@@ -55,6 +55,8 @@ pub enum Flag {
     Pinching,
     /// She can hold two speeds in flat water, or falls from one to another in some sea: small changes decide which.
     TwoBalances,
+    /// The mean speed after surge is known to no better than 1 %: chance of the drawn seas.
+    SurgeUncertain,
     /// The boat file has no `[deck]`: water on deck is not counted.
     NoDeck,
     /// It has no `[appendages]`: their drag and that of the side force are not counted.
@@ -96,6 +98,7 @@ impl Flag {
             Flag::OutsidePolar => "outside-polar",
             Flag::Pinching => "pinching",
             Flag::TwoBalances => "two-balances",
+            Flag::SurgeUncertain => "surge-uncertain",
             Flag::NoDeck => "no-deck",
             Flag::NoAppendages => "no-appendages",
             Flag::NoWindage => "no-windage",

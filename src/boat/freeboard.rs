@@ -1,7 +1,8 @@
 //! The freeboard left at her bow as she sails: geometric, raised by what the foils carry, lowered by trim and bow wave.
 
 use crate::base::units::{G, RHO_WATER};
-use crate::boat::model::BoatModel;
+use crate::boat::model::{BoatModel, FOREFOOT_ABAFT_STEM};
+use crate::hull::Hydrostatics;
 use crate::hydro::deck_water::Bow;
 
 /// The least share of her weight that the hull is taken to bear here. A hull about to leave the water is trimmed by her
@@ -25,6 +26,13 @@ pub struct Running {
     pub bow_wave_m: f64,
 }
 
+/// Rise, trim, and what is left under water on an even keel.
+struct Afloat {
+    rise_m: f64,
+    trim_rad: f64,
+    hydrostatics: Hydrostatics,
+}
+
 impl BoatModel {
     /// Effective freeboard at the bow in flat water, m, at a speed of zero or more; with foils that carry what they can,
     /// or nothing. None without `[deck]`.
@@ -38,14 +46,37 @@ impl BoatModel {
         Some(deck.bow_freeboard_m + running.rise_m - running.bow_sinkage_m - running.bow_wave_m)
     }
 
+    /// Draught of the hull at the forefoot as she sails in flat water, m, at a speed of zero or more: the section's there, with
+    /// rise and trim as for the freeboard and without the bow wave. Zero or less where it is out of the water.
+    pub fn forefoot_draught_m(&self, speed_m_s: f64, flies: bool) -> f64 {
+        let afloat = self.afloat(speed_m_s, flies);
+        let x_m = (1.0 - FOREFOOT_ABAFT_STEM) * self.hydrostatics.lwl_m;
+        self.hull.draught_at_m(x_m) - afloat.rise_m + afloat.trim_rad * (x_m - afloat.hydrostatics.lcf_m)
+    }
+
     /// How she floats at a speed; `edge_m` is the length of deck edge of one side that the bow wave may wet.
-    ///
+    pub fn running(&self, speed_m_s: f64, flies: bool, edge_m: f64) -> Running {
+        let afloat = self.afloat(speed_m_s, flies);
+        let bow = Bow {
+            half_entrance_angle: self.entrance_angle_rad(),
+            draught_m: afloat.hydrostatics.draught_m,
+            length_m: self.hydrostatics.lwl_m,
+            edge_m,
+        };
+        Running {
+            rise_m: afloat.rise_m,
+            trim_rad: afloat.trim_rad,
+            bow_sinkage_m: afloat.trim_rad * (self.hydrostatics.lwl_m - afloat.hydrostatics.lcf_m),
+            bow_wave_m: bow.wave_m(speed_m_s),
+        }
+    }
+
     /// Rise and trim are hydrostatic: the hull bears what the foils leave, and the moments about the centre of gravity
     /// balance with rho g times the waterplane's second moment as stiffness (the weight's own lever, a hundredth of it, is
     /// left out). Moments are those of the sails' drive, of the foils' lift before or abaft the centre of gravity, and of
     /// the risen hull's buoyancy. What the hull's own pressures do, squatting at hull speed and lifting bow first when she
     /// planes, and crew or ballast moved against the trim are left out.
-    pub fn running(&self, speed_m_s: f64, flies: bool, edge_m: f64) -> Running {
+    fn afloat(&self, speed_m_s: f64, flies: bool) -> Afloat {
         let foil_share = if flies { self.foil_share(speed_m_s) } else { 0.0 };
         let borne = (1.0 - foil_share).max(LEAST_BORNE);
         let risen = self.hull.risen(borne);
@@ -56,18 +87,7 @@ impl BoatModel {
         let bow_up_nm = weight_n * ((1.0 - borne) * foil_lever_m + borne * (afloat.lcb_m - gravity_x_m));
         let bow_down_nm = self.drive_moment_nm(speed_m_s, flies) - bow_up_nm;
         let trim_rad = bow_down_nm / (RHO_WATER * G * afloat.waterplane_inertia_m4);
-        let bow = Bow {
-            half_entrance_angle: self.entrance_angle_rad(),
-            draught_m: afloat.draught_m,
-            length_m: self.hydrostatics.lwl_m,
-            edge_m,
-        };
-        Running {
-            rise_m: risen.rise_m,
-            trim_rad,
-            bow_sinkage_m: trim_rad * (self.hydrostatics.lwl_m - afloat.lcf_m),
-            bow_wave_m: bow.wave_m(speed_m_s),
-        }
+        Afloat { rise_m: risen.rise_m, trim_rad, hydrostatics: afloat }
     }
 
     /// Moment of the drive that balances flat-water resistance, N m, bow down: resistance is taken to act at the height of

@@ -14,7 +14,7 @@ mod spec;
 pub use advisory::Advisory;
 pub use freeboard::Running;
 pub use model::{BoatModel, Foils};
-pub use model_choices::ModelChoices;
+pub use model_choices::{ModelChoices, OnOff, Surge};
 pub use shipped_water::ShippedWater;
 pub use spec::{
     AppendageSpec, Boat, DeckSpec, FoilPresence, FoilSide, FoilSpec, HullSpec, SailSpec, Side, TopsidesSpec,

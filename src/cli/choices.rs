@@ -3,7 +3,7 @@
 use crate::cli::named::{Choice, Named, offered};
 use clap::builder::TypedValueParser;
 use roughwater::base::Alignment;
-use roughwater::boat::Side;
+use roughwater::boat::{OnOff, Side};
 use roughwater::derate::Tack;
 use roughwater::files::TableFormat;
 use roughwater::forecast::MemberChoice;
@@ -73,6 +73,11 @@ choice!(Method:
     Table "The job's own responses"
 );
 
+choice!(OnOff:
+    On "Counted (default)"
+    Off "Left out"
+);
+
 choice!(Side:
     Port "Left, looking forward"
     Starboard "Right, looking forward"
@@ -134,6 +139,7 @@ mod tests {
         check(&MemberChoice::ALL);
         check(&Method::ALL);
         check(&PartitionKind::ALL);
+        check(&OnOff::ALL);
         check(&Side::ALL);
         check(&Split::ALL);
         check(&TableFormat::ALL);

@@ -3,11 +3,12 @@
 use crate::cli::format::{Format, print_as, text_or_json};
 use crate::cli::named::{Named, any};
 use crate::cli::outcome::Outcome;
+use crate::cli::print::but_written;
 use crate::cli::sea_options::SeaOptions;
 use crate::cli::{derate_progress, derate_summary, interrupt};
 use clap::Args;
 use roughwater::base::{Error, Result};
-use roughwater::boat::Side;
+use roughwater::boat::{OnOff, Side};
 use roughwater::files::{OneOrMore, TableFormat};
 use roughwater::forecast::MemberChoice;
 use roughwater::hydro::response::Method;
@@ -63,6 +64,12 @@ pub struct Options {
     /// Method of added resistance
     #[arg(long, value_parser = any::<Method>())]
     added_resistance: Option<Method>,
+    /// Whether the swing of her speed in the waves, and surfing with it, is counted (on)
+    #[arg(long, value_parser = any::<OnOff>())]
+    surge: Option<OnOff>,
+    /// Whether surfing may make her faster than mean forces let her (on); off for the cautious
+    #[arg(long, value_parser = any::<OnOff>())]
+    surfing_gains: Option<OnOff>,
     /// Sail without the foil of this side; may be given twice
     #[arg(long, value_parser = any::<Side>())]
     without_foil: Vec<Side>,
@@ -92,17 +99,19 @@ A planning aid: the skipper, official forecasts and the rules decide.";
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
     let job = job_file(options)?.complete()?;
-    interrupt::watch()?;
+    interrupt::watch(&job.output)?;
     let bar = derate_progress::bar(options.quiet);
     let summary = roughwater::run::run(&job, options.strict, &|progress| {
         derate_progress::show(&bar, progress);
         interrupt::interrupted()
     });
+    interrupt::work_done();
     bar.finish_and_clear();
     let summary = summary?;
     if !options.quiet {
         let text = || derate_summary::text(&summary, &job.output);
-        print_as(options.format, text, || derate_summary::as_json(&summary, &job.output))?;
+        print_as(options.format, text, || derate_summary::as_json(&summary, &job.output))
+            .map_err(|error| but_written(error, "the result", &job.output))?;
     }
     Ok(if summary.gaps.is_empty() { Outcome::Whole } else { Outcome::WithGaps })
 }
@@ -142,6 +151,8 @@ fn job_file(options: &Options) -> Result<JobFile> {
     if let Some(method) = options.added_resistance {
         job.model.added_resistance = method;
     }
+    job.model.surge = options.surge.unwrap_or(job.model.surge);
+    job.model.surfing_gains = options.surfing_gains.unwrap_or(job.model.surfing_gains);
     if !options.without_foil.is_empty() {
         job.model.without_foil = OneOrMore::More(options.without_foil.clone());
     }

@@ -126,6 +126,15 @@ fn one_sea(out: &mut String, e: &Explanation, number: usize, sea: &SeaAccount) -
         .map(|speed| format!("{} {:.4}", speed.stage.replace('_', " "), speed.value))
         .collect();
     writeln!(out, "   speeds, kn: {}", speeds.join(" > "))?;
+    if let Some(swing) = &sea.swing {
+        writeln!(
+            out,
+            "   swings by {:.2} kn (standard deviation), {:.1} % of the time faster than the crests; mean known to {:.2} kn",
+            swing.speed_sd_kn,
+            100.0 * swing.riding_share,
+            swing.standard_error_kn
+        )?;
+    }
     writeln!(
         out,
         "   by {} {:.4} kn; band {:.4} to {:.4} kn",

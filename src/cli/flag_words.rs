@@ -12,10 +12,11 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
             "she sails faster than added resistance was validated for (Froude number 0.45): held there"
         }
         Flag::FollowingSeaNotModelled => {
-            "most of the sea from abaft the beam: no added resistance, and no gain by surfing"
+            "most of the sea from abaft the beam and surge left out: waves that overtake her take and give nothing"
         }
         Flag::BeamSeaNotModelled => {
-            "most of the sea within 20 degrees of the beam: losses by roll, yaw and steering are left out"
+            "most of the sea within 20 degrees of the beam: losses by roll, yaw and steering are left out, and foils moved by roll \
+             (4 degrees move a tip 3.5 m out by 0.24 m)"
         }
         Flag::CalmWaterOutOfRange => "flat-water resistance was used outside its formula's range",
         Flag::ThrustMismatch => {
@@ -30,6 +31,9 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
         }
         Flag::TwoBalances => {
             "she can hold two speeds here, or falls from one to another in some sea: which one hangs on little"
+        }
+        Flag::SurgeUncertain => {
+            "chance of the drawn seas leaves the mean speed after surge open by over 1 % (standard error)"
         }
         Flag::NoDeck => "the boat file has no [deck]: water on deck is not counted",
         Flag::NoAppendages => {

@@ -3,7 +3,7 @@
 use crate::cli::format::{Format, print_as, text_or_json};
 use crate::cli::named::Named;
 use crate::cli::outcome::Outcome;
-use crate::cli::print::print_json;
+use crate::cli::print::{print_json, tell};
 use crate::cli::values::{positive, time};
 use clap::Args;
 use jiff::Timestamp;
@@ -90,7 +90,7 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
             if options.format == Format::Json {
                 print_json(&json!({ "polars": [], "why_none": why }))?;
             } else {
-                eprintln!("no polar: {why}");
+                tell(&format!("no polar: {why}"));
             }
             Ok(Outcome::WithGaps)
         }

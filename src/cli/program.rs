@@ -1,8 +1,10 @@
 //! The program: its commands and exit codes.
 
 use crate::cli::outcome::Outcome;
+use crate::cli::print::tell;
 use crate::cli::{
-    audit, compare, completions, derate, inspect, interrupt, lookup, man, passage, report, response, tally,
+    audit, compare, completions, derate, inspect, interrupt, lookup, man, passage, report, response,
+    simulate, tally,
 };
 use clap::{CommandFactory, Parser, Subcommand};
 use std::process::ExitCode;
@@ -24,6 +26,7 @@ enum Command {
     Compare(compare::Options),
     Inspect(inspect::Options),
     Response(Box<response::Options>),
+    Simulate(Box<simulate::Options>),
     Tally(tally::Options),
     Audit(audit::Options),
     Lookup(lookup::Options),
@@ -40,6 +43,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Compare(options) => compare::run(&options),
         Command::Inspect(options) => inspect::run(&options),
         Command::Response(options) => response::run(&options),
+        Command::Simulate(options) => simulate::run(&options),
         Command::Tally(options) => tally::run(&options),
         Command::Audit(options) => audit::run(&options),
         Command::Lookup(options) => lookup::run(&options),
@@ -52,7 +56,7 @@ pub fn run(cli: Cli) -> ExitCode {
         Ok(Outcome::Whole) => ExitCode::SUCCESS,
         Ok(Outcome::WithGaps) => ExitCode::from(3),
         Err(error) => {
-            eprintln!("error: {error}");
+            tell(&format!("error: {error}"));
             if interrupt::interrupted().is_break() { interrupt::EXIT_CODE.into() } else { ExitCode::FAILURE }
         }
     }

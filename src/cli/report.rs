@@ -1,7 +1,7 @@
 //! `report`: the page of a result, made again from its files.
 
 use crate::cli::outcome::Outcome;
-use crate::cli::print::print;
+use crate::cli::print::{but_written, print};
 use clap::Args;
 use roughwater::base::Result;
 use roughwater::files::whole_file;
@@ -35,11 +35,8 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     let page = to_bytes(&options.result, sailed.as_ref())?;
     let output = options.output.clone().unwrap_or_else(|| options.result.join(REPORT));
     whole_file::write("the report", &output, &page)?;
-    print(&format!(
-        "{}: {} kB, opens in a browser without a network\n",
-        output.display(),
-        page.len() / 1000
-    ))?;
+    print(&format!("{}: {} kB, opens in a browser without a network\n", output.display(), page.len() / 1000))
+        .map_err(|error| but_written(error, "the page", &output))?;
     Ok(Outcome::Whole)
 }
 

@@ -4,6 +4,7 @@ use crate::cli::choices::one_system;
 use crate::cli::format::{Format, print_as, text_or_json};
 use crate::cli::named::{Named, any};
 use crate::cli::outcome::Outcome;
+use crate::cli::print::tell;
 use crate::cli::response_text;
 use crate::cli::values::{angle, non_negative, positive};
 use clap::Args;
@@ -103,6 +104,6 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
 
 fn warn(warnings: &[String]) {
     for warning in warnings {
-        eprintln!("warning: {warning}");
+        tell(&format!("warning: {warning}"));
     }
 }

@@ -3,11 +3,12 @@
 use crate::cli::format::{Format, print_as, text_or_json};
 use crate::cli::named::Named;
 use crate::cli::outcome::Outcome;
-use crate::cli::print::print;
+use crate::cli::print::{but_written, print};
 use crate::cli::sea_options::SeaOptions;
 use crate::cli::tally_table;
 use clap::{Args, Subcommand};
 use roughwater::base::{Error, Result};
+use roughwater::files::whole_file;
 use roughwater::job::JobFile;
 use roughwater::run::Opened;
 use roughwater::run::gaps;
@@ -66,7 +67,8 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
         Command::Write { job, seas, output } => write(job.as_deref(), seas, output),
         Command::Merge { tallies, output } => merge(tallies, output),
         Command::Show { tally, format } => {
-            let set = TallySet::read(tally)?;
+            let mut set = TallySet::read(tally)?;
+            set.settle().map_err(|error| error.file(tally))?;
             print_as(*format, || tally_table::text(&set), || tally_table::as_json(&set))?;
             Ok(Outcome::Whole)
         }
@@ -87,9 +89,8 @@ fn write(job: Option<&Path>, seas: &SeaOptions, output: &Path) -> Result<Outcome
     file.tally = None;
     // a tally has all members together, whatever the polars of the job are to be
     file.members = None;
-    let set = Opened::open(&file.seas()?)?.tally(&|_, _| Ok(()))?.set;
-    set.write(output)?;
-    told(&set, output)
+    let set = Opened::open(&file.seas()?)?.tally_to_keep(&|_, _| Ok(()))?.set;
+    keep(set, output)
 }
 
 fn merge(tallies: &[PathBuf], output: &Path) -> Result<Outcome> {
@@ -100,21 +101,21 @@ fn merge(tallies: &[PathBuf], output: &Path) -> Result<Outcome> {
         let (path, set) = next?;
         whole.merge(&set).map_err(|error| error.file(path))?;
     }
-    whole.write(output)?;
-    told(&whole, output)
+    keep(whole, output)
 }
 
-fn told(set: &TallySet, output: &Path) -> Result<Outcome> {
+/// Writes a tally whose steps fit together, and says what it holds as it stands.
+fn keep(mut set: TallySet, output: &Path) -> Result<Outcome> {
+    let bytes = set.to_parquet()?;
+    set.settle()?;
+    whole_file::write("the tally", output, &bytes)?;
     let parts = set.parts().count();
     let states: u64 = set.parts().map(|(.., part)| part.tally.count()).sum();
     let bins: usize = set.parts().map(|(.., part)| part.tally.bin_count()).sum();
-    print(&format!(
-        "{}: {parts} regions and windows, {states} sea states in {bins} bins\n",
-        output.display()
-    ))?;
-    let gaps = gaps(set);
-    for gap in &gaps {
-        print(&format!("gap: {gap}\n"))?;
-    }
+    let told =
+        format!("{}: {parts} regions and windows, {states} sea states in {bins} bins\n", output.display());
+    let gaps = gaps(&set);
+    let gaps_told: String = gaps.iter().map(|gap| format!("gap: {gap}\n")).collect();
+    print(&(told + &gaps_told)).map_err(|error| but_written(error, "the tally", output))?;
     Ok(if gaps.is_empty() { Outcome::Whole } else { Outcome::WithGaps })
 }

@@ -1,18 +1,22 @@
 //! One polar cell while the seas are added up, with both ends of the model band.
 
-use crate::balance::{Added, BoatTables, Outcome, STAGES, SeaCurve};
+use crate::balance::{Added, BoatTables, Outcome, STAGES, SeaCurve, Swing};
 use crate::base::units::{kn_to_m_s, m_s_to_kn};
 use crate::base::{Flag, Flags};
 use crate::boat::Advisory;
 use crate::derate::fair_mean::FairMean;
-use crate::derate::performance::FlatCell;
-use crate::derate::polar_cell::{PolarCell, stage_factors};
+use crate::derate::performance::{FlatCell, Performance};
+use crate::derate::polar_cell::{CellSwing, PolarCell, stage_factors};
 use crate::derate::tack::Tack;
+use crate::hydro::surge::{CourseWaves, RideTime};
 
 /// Half-width of the model band: added resistance is uncertain by about this, as a logarithm.
 ///
 /// Radiated energy and SNNM against measured peaks of slender hulls differ by 0.4 to 0.65 rms in the logarithm.
 pub const BAND_LN: f64 = 0.5;
+
+/// Standard error of surge's factor from which it is flagged.
+const UNCERTAIN: f64 = 0.01;
 
 /// One polar cell while the seas are added up.
 pub(super) struct CellSum<'c> {
@@ -28,6 +32,7 @@ pub(super) struct CellSum<'c> {
     speeds: Vec<(f64, f64)>,
     deck_water: f64,
     availability: f64,
+    swing: SwingSum,
     advisory: Advisory,
     sea_states: u64,
     two_balances: Option<[f64; 2]>,
@@ -53,6 +58,7 @@ impl<'c> CellSum<'c> {
             speeds: Vec::with_capacity(seas),
             deck_water: 0.0,
             availability: 0.0,
+            swing: SwingSum::default(),
             advisory: Advisory::default(),
             sea_states: 0,
             two_balances: None,
@@ -62,13 +68,39 @@ impl<'c> CellSum<'c> {
     }
 
     /// Adds a sea that stands for so many sea states.
-    pub(super) fn add(&mut self, tables: &BoatTables, sea: &SeaCurve, weight: f64, sea_states: u64) {
+    ///
+    /// `sailed` are drawings of the sea in which surge is looked for; what it makes of the speed holds for the second method
+    /// and the band as well.
+    pub(super) fn add(
+        &mut self,
+        performance: &Performance,
+        sea: &SeaCurve,
+        sailed: Option<(&[CourseWaves], RideTime)>,
+        weight: f64,
+        sea_states: u64,
+    ) {
         let balance = &self.cell.balance;
-        let outcome = balance.solve(sea, Added::Used(1.0));
-        self.second.add(balance.last_speed(sea, Added::Second), weight);
-        self.band[0].add(balance.last_speed(sea, Added::Used(BAND_LN.exp())), weight);
-        self.band[1].add(balance.last_speed(sea, Added::Used((-BAND_LN).exp())), weight);
-        self.add_outcome(tables, sea, &outcome, weight);
+        let mut outcome = balance.solve(sea, Added::Used(1.0));
+        if sailed.is_some() {
+            // what waves from aft do is what surge is
+            outcome.flags -= Flag::FollowingSeaNotModelled;
+        }
+        let swing = sailed.and_then(|(drawn, time)| balance.surge(sea, &outcome, drawn, time));
+        let swing = swing.map(|swing| swing.counted(performance.surge, &outcome));
+        outcome = swing.map_or(outcome, |swing| outcome.surged(swing.speed_m_s));
+        let surge = swing.map_or(1.0, |swing| swing.speed_m_s / outcome.balance_m_s());
+        self.second.add(surge * balance.last_speed(sea, Added::Second), weight);
+        self.band[0].add(surge * balance.last_speed(sea, Added::Used(BAND_LN.exp())), weight);
+        self.band[1].add(surge * balance.last_speed(sea, Added::Used((-BAND_LN).exp())), weight);
+        if let Some(swing) = swing {
+            if swing.two_balances.is_some() {
+                outcome.flags |= Flag::TwoBalances;
+                self.two_balances = wider(self.two_balances, swing.two_balances);
+            }
+            self.swing.add(&swing, outcome.balance_m_s(), weight);
+        }
+        self.availability += weight * swing.map_or(outcome.availability, |swing| swing.availability);
+        self.add_outcome(&performance.tables, sea, &outcome, weight);
         self.sea_states += sea_states;
     }
 
@@ -86,8 +118,13 @@ impl<'c> CellSum<'c> {
         self.two_balances = wider(self.two_balances, outcome.two_balances);
         self.speeds.push((speed, weight));
         self.deck_water += weight * outcome.deck_water_kg;
-        self.availability += weight * outcome.availability;
-        let advisory = Advisory::of(&tables.model, &sea.at(speed), sea.effective_freeboard_m(speed));
+        let steady = outcome.balance_m_s();
+        let advisory = Advisory::of(
+            &tables.model,
+            &sea.at(steady),
+            sea.effective_freeboard_m(steady),
+            sea.forefoot_draught_m(steady),
+        );
         self.advisory.slam_rate_per_h += weight * advisory.slam_rate_per_h;
         self.advisory.bow_acceleration_rms_g += weight * advisory.bow_acceleration_rms_g;
         if let Some(rate) = advisory.wetness_rate_per_h {
@@ -108,6 +145,10 @@ impl<'c> CellSum<'c> {
         }
         let FlatCell { tws_kn, flat_kn, .. } = *self.cell;
         let sails = flat_kn > 0.0;
+        let swing = self.swing.finish(self.weight);
+        if swing.is_some_and(|swing| swing.standard_error > UNCERTAIN) {
+            self.flags |= Flag::SurgeUncertain;
+        }
         let mean_speeds = self.mean_speeds();
         let of_flat = |mean: FairMean| m_s_to_kn(mean.speed()) / flat_kn;
         PolarCell {
@@ -127,6 +168,7 @@ impl<'c> CellSum<'c> {
                 wetness_rate_per_h: self.advisory.wetness_rate_per_h.map(|sum| sum / self.weight),
                 bow_acceleration_rms_g: self.advisory.bow_acceleration_rms_g / self.weight,
             },
+            swing,
             sea_states: self.sea_states,
             stopped_share: if sails { self.used.stopped_share() } else { 0.0 },
             wind_share,
@@ -149,6 +191,33 @@ impl CellSum<'_> {
             speeds[most + 1..].fill(0.0);
         }
         speeds
+    }
+}
+
+/// Sums of what surge did.
+#[derive(Debug, Clone, Copy, Default)]
+struct SwingSum {
+    weight: f64,
+    variance: f64,
+    riding: f64,
+    /// Squares of errors over the speeds before surge, times the square of the weights: errors of different drawings add so.
+    error: f64,
+}
+
+impl SwingSum {
+    fn add(&mut self, swing: &Swing, balance_m_s: f64, weight: f64) {
+        self.weight += weight;
+        self.variance += weight * swing.variance_m2_s2;
+        self.riding += weight * swing.riding_share;
+        self.error += weight * weight * swing.error_m2_s2 / (balance_m_s * balance_m_s);
+    }
+
+    fn finish(&self, whole: f64) -> Option<CellSwing> {
+        (self.weight > 0.0).then(|| CellSwing {
+            speed_sd_kn: m_s_to_kn((self.variance / self.weight).sqrt()),
+            riding_share: self.riding / whole,
+            standard_error: self.error.sqrt() / self.weight,
+        })
     }
 }
 

@@ -5,8 +5,10 @@ use crate::base::Result;
 use crate::base::{Flag, Flags};
 use crate::derate::cell_sum::CellSum;
 use crate::derate::column_use::{column_uses, wind};
-use crate::derate::performance::{Balances, HeadingCells, Performance};
+use crate::derate::performance::{Balances, FlatCell, HeadingCells, Performance};
 use crate::derate::polar_cell::PolarCell;
+use crate::derate::rides::Rides;
+use crate::derate::tack::Tack;
 use crate::derate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::tally::{SeaBin, Tally};
@@ -27,14 +29,41 @@ pub fn derate_seas(
     seas: &[(WindFrameSea, f64)],
     flags: Flags,
 ) -> Result<Vec<PolarCell>> {
-    let alone = |(sea, weight): &(WindFrameSea, f64)| SeaBin {
+    let alone = |(index, (sea, weight)): (usize, &(WindFrameSea, f64))| SeaBin {
         sea: sea.clone(),
         weight: *weight,
         count: 1,
         tws_bin: 0,
+        draw: index as u64,
     };
-    let seas: Vec<SeaBin> = seas.iter().map(alone).collect();
+    let seas: Vec<SeaBin> = seas.iter().enumerate().map(alone).collect();
     Ok(cells(&performance.balances()?, &seas, SeaChoice::All, flags))
+}
+
+/// One cell at any wind and signed angle within the polar, in one sea.
+///
+/// # Errors
+/// When the boat file lacks what a balance needs.
+pub fn derate_point(
+    performance: &Performance,
+    tws_kn: f64,
+    twa_deg: f64,
+    flat_kn: f64,
+    sea: &WindFrameSea,
+) -> Result<PolarCell> {
+    let (tack, twa_deg) = (Tack::of(twa_deg), twa_deg.abs());
+    let balance = performance.cell(tws_kn, tack.signed(twa_deg), flat_kn)?;
+    let heading = HeadingCells { tack, twa_deg, cells: vec![FlatCell { tws_kn, flat_kn, balance }] };
+    let seas = [SeaBin { sea: sea.clone(), weight: 1.0, count: 1, tws_bin: 0, draw: 0 }];
+    let columns = [(ColumnSeas { shares: vec![1.0], fallback: false }, 1.0)];
+    let rides = plan(performance, &seas, &columns);
+    let balances = Balances { performance, headings: Vec::new(), boat_flags: Flags::empty() };
+    let mut cells = heading_cells(&balances, &heading, &seas, &columns, rides.as_ref(), Flags::empty());
+    Ok(cells.remove(0))
+}
+
+fn plan(performance: &Performance, seas: &[SeaBin], columns: &[(ColumnSeas, f64)]) -> Option<Rides> {
+    performance.surge.is_counted().then(|| Rides::plan(seas, columns.iter().map(|(seen, _)| seen)))
 }
 
 /// The seas that each column of the polar sees.
@@ -48,7 +77,8 @@ pub(super) fn cells(balances: &Balances, seas: &[SeaBin], choice: SeaChoice, fla
     let winds: Vec<SeaWind> = seas.iter().map(wind).collect();
     let uses = column_uses(balances.performance.flat.tws_kn(), &winds);
     let columns: Vec<(ColumnSeas, f64)> = seen.into_iter().zip(uses).collect();
-    let of_heading = |heading| heading_cells(balances, heading, seas, &columns, flags);
+    let rides = plan(balances.performance, seas, &columns);
+    let of_heading = |heading| heading_cells(balances, heading, seas, &columns, rides.as_ref(), flags);
     let cells: Vec<Vec<PolarCell>> = balances.headings.par_iter().map(of_heading).collect();
     cells.into_iter().flatten().collect()
 }
@@ -59,19 +89,28 @@ pub(super) fn heading_cells(
     heading: &HeadingCells,
     seas: &[SeaBin],
     columns: &[(ColumnSeas, f64)],
+    rides: Option<&Rides>,
     flags: Flags,
 ) -> Vec<PolarCell> {
+    let tables = &balances.performance.tables;
     let signed = heading.tack.signed(heading.twa_deg);
     let mut sums: Vec<CellSum> = heading.cells.iter().map(|cell| CellSum::new(cell, seas.len())).collect();
-    let mut curve = SeaCurve::new(&balances.performance.tables);
+    let mut curve = SeaCurve::new(tables);
     for (index, bin) in seas.iter().enumerate() {
         if columns.iter().all(|(seen, _)| seen.shares[index] == 0.0) {
             continue;
         }
         curve.set(&bin.sea, signed);
-        for (sum, (seen, _)) in sums.iter_mut().zip(columns).filter(|(_, (seen, _))| seen.shares[index] > 0.0)
-        {
-            sum.add(&balances.performance.tables, &curve, bin.weight * seen.shares[index], bin.count);
+        let met = rides.map(|rides| (rides, rides.met(&tables.surge, index, signed)));
+        for (column, (sum, (seen, _))) in sums.iter_mut().zip(columns).enumerate() {
+            let weight = bin.weight * seen.shares[index];
+            if weight > 0.0 {
+                let sailed = met.as_ref().map(|(rides, met)| {
+                    let (which, time) = rides.time(column, weight);
+                    (met.drawings(which), time)
+                });
+                sum.add(balances.performance, &curve, sailed, weight, bin.count);
+            }
         }
     }
     let fallback = |seen: &ColumnSeas| {

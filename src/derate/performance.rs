@@ -3,6 +3,7 @@
 use crate::balance::{BoatTables, CellBalance};
 use crate::base::units::kn_to_m_s;
 use crate::base::{Flag, Flags, Result};
+use crate::boat::Surge;
 use crate::derate::tack::Tack;
 use crate::polar::{Lookup, Polar, Tacks};
 use rayon::prelude::*;
@@ -16,6 +17,8 @@ pub struct Performance {
     pub flat: Polar,
     /// Speeds in flat water with the foils raised, if known.
     pub foils_up: Option<Polar>,
+    /// What is counted of surge.
+    pub surge: Surge,
 }
 
 /// The balances of a flat polar's cells, made once for a boat and used for any number of seas.

@@ -65,6 +65,7 @@ mod tests {
             advisory: crate::boat::advisory::Advisory::default(),
             sea_states: 1,
             stopped_share: 0.0,
+            swing: None,
             wind_share: 0.0,
             two_balances_kn: None,
             flags: crate::base::flags::Flags::default(),

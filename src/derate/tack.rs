@@ -14,6 +14,11 @@ impl Tack {
     /// Both, in the order of all outputs.
     pub const ALL: [Tack; 2] = [Tack::Starboard, Tack::Port];
 
+    /// The tack of a signed true wind angle.
+    pub fn of(signed_twa_deg: f64) -> Self {
+        if signed_twa_deg < 0.0 { Tack::Port } else { Tack::Starboard }
+    }
+
     /// The signed true wind angle of an unsigned one.
     pub fn signed(self, twa_deg: f64) -> f64 {
         match self {

@@ -41,14 +41,14 @@ pub struct SeaWind {
 pub struct ColumnSeas {
     /// The share of each sea, 0 to 1.
     pub shares: Vec<f64>,
-    /// Too little wind like the column's: the nearest wind that has enough stands in.
+    /// Too little wind like the column's: the nearest winds that have enough stand in.
     pub fallback: bool,
 }
 
 /// The seas that each column sees; `columns_kn` rises.
 ///
 /// Where the shares leave less than [`MIN_WEIGHT`] of the weight or fewer than [`MIN_STATES`] sea states, the column
-/// sees all seas of the nearest wind bin that has enough by itself; where none has, all seas.
+/// sees the seas of the nearest winds that have enough; where none have, all seas.
 pub fn column_seas(choice: SeaChoice, columns_kn: &[f64], seas: &[SeaWind]) -> Vec<ColumnSeas> {
     let all = || ColumnSeas { shares: vec![1.0; seas.len()], fallback: false };
     (0..columns_kn.len())
@@ -64,7 +64,7 @@ fn matched(columns_kn: &[f64], column: usize, seas: &[SeaWind]) -> ColumnSeas {
     if enough(seas, &shares) {
         return ColumnSeas { shares, fallback: false };
     }
-    ColumnSeas { shares: nearest_wind(columns_kn[column], seas), fallback: true }
+    ColumnSeas { shares: nearest_winds(columns_kn[column], seas), fallback: true }
 }
 
 /// The shares of seas in one matched column, 0 to 1, whether they are enough or not.
@@ -94,24 +94,24 @@ fn enough(seas: &[SeaWind], shares: &[f64]) -> bool {
     seen >= MIN_WEIGHT * whole && states >= MIN_STATES
 }
 
-/// All seas of the nearest wind bin, by its mean wind, that has enough; else all seas.
-fn nearest_wind(tws_kn: f64, seas: &[SeaWind]) -> Vec<f64> {
-    let mut bins: Vec<i16> = seas.iter().map(|sea| sea.tws_bin).collect();
-    bins.sort_unstable();
-    bins.dedup();
-    let shares = |bin: i16| -> Vec<f64> {
-        seas.iter().map(|sea| if sea.tws_bin == bin { 1.0 } else { 0.0 }).collect()
+/// The seas with the nearest winds: shares fall in a straight line as in a matched column, to 0 at the least reach that holds
+/// enough. So they move little when bins of wind are laid otherwise, where a choice of one bin would jump. All seas where none
+/// holds enough.
+fn nearest_winds(tws_kn: f64, seas: &[SeaWind]) -> Vec<f64> {
+    let apart = |sea: &SeaWind| (sea.tws_kn - tws_kn).abs();
+    let within = |reach_kn: f64| -> Vec<f64> {
+        seas.iter().map(|sea| (1.0 - apart(sea) / reach_kn).max(0.0)).collect()
     };
-    let apart = |bin: i16| {
-        let own = seas.iter().filter(|sea| sea.tws_bin == bin);
-        let (sum, weight) =
-            own.fold((0.0, 0.0), |(sum, weight), sea| (sum + sea.weight * sea.tws_kn, weight + sea.weight));
-        (sum / weight - tws_kn).abs()
-    };
-    bins.into_iter()
-        .filter(|bin| enough(seas, &shares(*bin)))
-        .min_by(|a, b| apart(*a).total_cmp(&apart(*b)))
-        .map_or_else(|| vec![1.0; seas.len()], shares)
+    // the furthest sea alone has a hundredth less than its whole weight
+    let mut reaches = [0.0, 100.0 * seas.iter().map(apart).fold(1.0, f64::max)];
+    if !enough(seas, &within(reaches[1])) {
+        return vec![1.0; seas.len()];
+    }
+    while reaches[1] - reaches[0] > 1e-9 * reaches[1] {
+        let middle = 0.5 * (reaches[0] + reaches[1]);
+        reaches[usize::from(enough(seas, &within(middle)))] = middle;
+    }
+    within(reaches[1])
 }
 
 #[cfg(test)]
@@ -153,15 +153,25 @@ mod tests {
         assert_eq!(shares, [0.0, 0.0, 0.75, 0.25]);
     }
 
-    /// By hand: at 20 kn only 3 states, at 30 kn 0.5 % of the weight: both fall back, 20 to the bin at 13, 30 to it too.
+    /// By hand: the column at 30 kn sees no wind. A reach of 16 kn gives the sea at 20 kn a share of 0.375 and that at 18 kn one
+    /// of 0.25, together 0.375 x 1 + 0.25 x 2.5 = 1 of a weight of 100.
     #[test]
-    fn a_column_with_too_little_takes_the_nearest_wind_that_has_enough() {
-        let seas = [sea(6.0, 50.0, 40), sea(13.0, 46.5, 40), sea(20.0, 3.0, 3), sea(30.0, 0.5, 40)];
-        let columns = matched_seas(&[6.0, 13.0, 20.0, 30.0], &seas);
+    fn a_column_with_too_little_takes_the_nearest_winds_that_have_enough() {
+        let seas = [sea(6.0, 96.5, 40), sea(18.0, 2.5, 40), sea(20.0, 1.0, 40)];
+        let columns = matched_seas(&[6.0, 24.0, 30.0], &seas);
         let fallback: Vec<bool> = columns.iter().map(|column| column.fallback).collect();
-        assert_eq!(fallback, [false, false, true, true]);
-        assert_eq!(columns[2].shares, [0.0, 1.0, 0.0, 0.0]);
-        assert_eq!(columns[3].shares, [0.0, 1.0, 0.0, 0.0]);
+        assert_eq!(fallback, [false, false, true]);
+        for (share, expected) in columns[2].shares.iter().zip([0.0, 0.25, 0.375]) {
+            assert!((share - expected).abs() < 1e-6, "{columns:?}");
+        }
+    }
+
+    /// By hand: three states are too few, so the reach grows until a further wind begins to be seen.
+    #[test]
+    fn few_states_draw_in_the_next_wind() {
+        let columns = matched_seas(&[10.0, 20.0, 28.0], &[sea(10.0, 50.0, 40), sea(20.0, 50.0, 3)]);
+        let [near, far] = [&columns[1].shares[1], &columns[1].shares[0]];
+        assert!(columns[1].fallback && *near > 0.999 && *far > 0.0 && *far < 1e-6, "{columns:?}");
     }
 
     #[test]

@@ -3,13 +3,10 @@
 use crate::balance::FoilState;
 use crate::base::units::G;
 use crate::base::{Flag, Flags};
-use crate::boat::Advisory;
-use crate::boat::BoatModel;
+use crate::boat::{Advisory, BoatModel, advisory};
 use crate::hydro::added_resistance::snnm;
 use crate::hydro::dispersion::{encounter_frequency, phase_speed_m_s, wave_length_m};
-use crate::hydro::rates::{
-    NORDFORSK_FAST_SMALL_CRAFT, OperabilityLimits, peak_exceedance, slam_probability, slam_velocity_m_s,
-};
+use crate::hydro::rates::{NORDFORSK_FAST_SMALL_CRAFT, OperabilityLimits, peak_exceedance};
 use crate::hydro::response::{Method, direct};
 use crate::hydro::spectrum::{STEEPEST_SEA, significant_steepness};
 use crate::hydro::spreading::{Spreading, SpreadingByFrequency};
@@ -83,7 +80,7 @@ pub struct Irregular {
     /// Slams, wet decks and acceleration at the bow.
     #[serde(flatten)]
     pub advisory: Advisory,
-    /// Probability that a cycle of the relative motion slams (advisory).
+    /// Probability that a cycle of the relative motion at the forefoot slams (advisory).
     pub slam_probability: f64,
     /// Probability that a cycle of the relative motion wets the deck (advisory).
     pub wetness_probability: Option<f64>,
@@ -147,7 +144,8 @@ pub fn irregular(model: &BoatModel, speed_m_s: f64, sea: &Sea, flies: bool) -> I
     let flight = model.foils.as_ref().filter(|foils| flies && foils.share.at(speed_m_s) > 0.0);
     let share = flight.map_or(0.0, |foils| foils.share.at(speed_m_s));
     let foil = flight.map(|foils| (foils, FoilState::new(foils, &response, speed_m_s, weight_kg)));
-    let (m0, m2) = (response.bow_motion.max(0.0), response.bow_velocity.max(0.0));
+    let forefoot_draught_m = model.forefoot_draught_m(speed_m_s, flies);
+    let m0 = response.bow_motion.max(0.0);
     let lwl = model.hydrostatics.lwl_m;
     let calm = model.calm.bare_hull_resistance_n(speed_m_s, 1.0 - share);
     Irregular {
@@ -173,8 +171,8 @@ pub fn irregular(model: &BoatModel, speed_m_s: f64, sea: &Sea, flies: bool) -> I
         stall_rate_per_h: foil.as_ref().map(|(_, state)| 3600.0 * state.stall_rate_hz),
         broach_rate_per_h: foil.as_ref().map(|(_, state)| 3600.0 * state.broach_rate_hz),
         availability: foil.as_ref().map(|(foils, state)| state.availability(foils)),
-        advisory: Advisory::of(model, &response, freeboard),
-        slam_probability: slam_probability(m0, m2, model.hydrostatics.draught_m, slam_velocity_m_s(lwl)),
+        advisory: Advisory::of(model, &response, freeboard, forefoot_draught_m),
+        slam_probability: advisory::forefoot_slam_probability(model, &response, forefoot_draught_m),
         wetness_probability: freeboard.map(|freeboard| peak_exceedance(m0, freeboard)),
         advisory_limits: NORDFORSK_FAST_SMALL_CRAFT,
         flags: names(calm.flags | flags(model, speed_m_s, sea)),

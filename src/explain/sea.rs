@@ -1,12 +1,12 @@
 //! One sea of a cell: wave systems as she meets them, the forces at her solved speed, and the speed after each cause.
 
 use crate::balance::{
-    Added, BalancePoint, BoatTables, CellBalance, Closing, FoilState, Forces, STAGE_NAMES, SeaCurve,
+    Added, BalancePoint, BoatTables, CellBalance, Closing, FoilState, Forces, STAGE_NAMES, SeaCurve, Swing,
 };
 use crate::base::bearing::wave_angle_rad;
 use crate::base::units::{G, m_s_to_kn};
 use crate::base::{Flag, Flags};
-use crate::derate::{BAND_LN, Performance};
+use crate::derate::{BAND_LN, Performance, surge_in};
 use crate::explain::stage_value::{StageValue, as_map};
 use crate::hydro::dispersion::wave_length_m;
 use crate::hydro::response::Response;
@@ -31,6 +31,8 @@ pub struct SeaAccount {
     /// Speed in flat water and after each stage, kn.
     #[serde(serialize_with = "as_map")]
     pub speeds_kn: Vec<StageValue>,
+    /// How her speed swings; none where surge is left out or she makes no way.
+    pub swing: Option<SwingAccount>,
     /// Speed after the last stage with the second method of added resistance, kn.
     pub second_method_kn: f64,
     /// The same at both ends of the model band, kn.
@@ -112,6 +114,27 @@ pub struct FoilAccount {
     pub availability: f64,
 }
 
+/// How her speed swings in the sea.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct SwingAccount {
+    /// Standard deviation of the speed, kn.
+    pub speed_sd_kn: f64,
+    /// Part of the time faster than the crests of the largest waves run along the course.
+    pub riding_share: f64,
+    /// Standard error of the mean speed, by simulating only so long, kn.
+    pub standard_error_kn: f64,
+}
+
+impl SwingAccount {
+    fn of(swing: Swing) -> Self {
+        Self {
+            speed_sd_kn: m_s_to_kn(swing.variance_m2_s2.sqrt()),
+            riding_share: swing.riding_share,
+            standard_error_kn: m_s_to_kn(swing.error_m2_s2.sqrt()),
+        }
+    }
+}
+
 impl SeaAccount {
     /// Speed after the last stage, kn.
     pub fn corrected_kn(&self) -> f64 {
@@ -130,8 +153,14 @@ pub(super) fn account(
     let tables = &performance.tables;
     let mut curve = SeaCurve::new(tables);
     curve.set(&bin.sea, signed_twa_deg);
-    let outcome = cell.solve(&curve, Added::Used(1.0));
-    let last = |added: Added| m_s_to_kn(cell.last_speed(&curve, added));
+    let mut outcome = cell.solve(&curve, Added::Used(1.0));
+    let swing = surge_in(performance, cell, (bin, &curve), weight, signed_twa_deg, &outcome);
+    if performance.surge.is_counted() {
+        outcome.flags -= Flag::FollowingSeaNotModelled;
+    }
+    let outcome = swing.map_or(outcome, |swing| outcome.surged(swing.speed_m_s));
+    let surge = swing.map_or(1.0, |swing| swing.speed_m_s / outcome.balance_m_s());
+    let last = |added: Added| m_s_to_kn(surge * cell.last_speed(&curve, added));
     let points = cell.balances(&curve);
     let speed = points.first().map_or(0.0, |point| point.speed_m_s);
     let names = ["flat"].into_iter().chain(STAGE_NAMES);
@@ -150,6 +179,7 @@ pub(super) fn account(
             .zip(outcome.speeds)
             .map(|(stage, speed)| StageValue { stage, value: m_s_to_kn(speed) })
             .collect(),
+        swing: swing.map(SwingAccount::of),
         second_method_kn: last(Added::Second),
         band_kn: [BAND_LN, -BAND_LN].map(|ln| last(Added::Used(ln.exp()))),
         balances: points.iter().map(|point| balance(tables, &curve, point)).collect(),

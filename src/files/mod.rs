@@ -2,6 +2,7 @@
 
 mod digest;
 mod file_state;
+pub mod on_disk;
 mod one_or_more;
 pub mod parquet_table;
 pub mod strict_toml;

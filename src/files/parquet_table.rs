@@ -11,6 +11,9 @@ use parquet::schema::parser::parse_message_type;
 use std::io::Write;
 use std::sync::Arc;
 
+/// What the files of this program say they were made by, before the version.
+pub const PROGRAM: &str = "roughwater";
+
 /// Rows held back until they are written together.
 const ROWS_PER_GROUP: usize = 1 << 16;
 
@@ -37,7 +40,7 @@ pub type Column = (&'static str, Kind);
 pub fn file_writer<W: Write + Send>(sink: W, schema: &str) -> Result<SerializedFileWriter<W>> {
     let properties = WriterProperties::builder()
         .set_compression(Compression::SNAPPY)
-        .set_created_by(format!("roughwater {}", env!("CARGO_PKG_VERSION")))
+        .set_created_by(format!("{PROGRAM} {}", env!("CARGO_PKG_VERSION")))
         .build();
     SerializedFileWriter::new(sink, Arc::new(parse_message_type(schema)?), Arc::new(properties))
 }

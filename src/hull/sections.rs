@@ -81,6 +81,15 @@ impl Hull {
         &self.stations
     }
 
+    /// Depth of the keel below the waterline at a place within the hull, m: straight from station to station.
+    pub fn draught_at_m(&self, x_m: f64) -> f64 {
+        let fore =
+            self.stations.partition_point(|station| station.x_m < x_m).clamp(1, self.stations.len() - 1);
+        let (aft, fore) = (&self.stations[fore - 1], &self.stations[fore]);
+        let part = ((x_m - aft.x_m) / (fore.x_m - aft.x_m)).clamp(0.0, 1.0);
+        aft.draught_m() + part * (fore.draught_m() - aft.draught_m())
+    }
+
     /// Length of the waterline, m.
     pub fn lwl_m(&self) -> f64 {
         self.stations[self.stations.len() - 1].x_m - self.stations[0].x_m

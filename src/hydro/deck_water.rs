@@ -17,6 +17,11 @@ use crate::maths::cubic::cubic;
 /// in Bos (1989), Discharge Measurement Structures, ILRI publication 20, without coefficients.
 static WEIR: LazyLock<f64> = LazyLock::new(|| (2.0f64 / 3.0).powf(1.5) * G.sqrt());
 
+/// Overtopping rate per metre of edge, m²/s, of a head over the edge, m: (2/3)^1.5 sqrt(g) head^1.5, none below the edge.
+pub fn overtopping_m2_s(head_m: f64) -> f64 {
+    *WEIR * head_m.max(0.0).powf(1.5)
+}
+
 /// Mean overtopping rate per metre of edge, m²/s, of a relative motion of root mean square `rms_m` >= 0 against an
 /// effective freeboard.
 ///

@@ -15,6 +15,7 @@ pub mod section;
 pub mod spectrum;
 pub mod spreading;
 pub mod strip;
+pub mod surge;
 pub mod unsteady_lift;
 pub mod wave_shape;
 pub mod wind_frame;

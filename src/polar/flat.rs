@@ -184,6 +184,32 @@ pub(super) fn check_axis_value(axis: PolarAxis, value: f64) -> Result<()> {
     })
 }
 
+/// The least number taken for a speed above 0, of boat or wind, knots; common practice, no source: less is a conversion
+/// gone wrong, and what is divided by it no number.
+const LEAST_READ_KN: f64 = 1e-6;
+
+/// A number of a file on a table's axis.
+pub(super) fn check_read_axis(axis: PolarAxis, value: f64) -> Result<()> {
+    check_axis_value(axis, value)?;
+    if axis == PolarAxis::Tws { check_not_minute(axis.name(), value) } else { Ok(()) }
+}
+
+/// A speed of a file.
+pub(super) fn check_read_speed(speed_kn: f64) -> Result<()> {
+    check_speed(speed_kn)?;
+    check_not_minute("boat speed", speed_kn)
+}
+
+fn check_not_minute(what: &str, speed_kn: f64) -> Result<()> {
+    if speed_kn == 0.0 || speed_kn >= LEAST_READ_KN {
+        return Ok(());
+    }
+    Err(Error::new(format!("{what} is too small to be one"))
+        .found(format!("{speed_kn:e}"))
+        .expected(format!("0, or {LEAST_READ_KN} kn and more"))
+        .remedy("write 0 where the boat makes no way; check the unit"))
+}
+
 pub(super) fn check_speed(speed_kn: f64) -> Result<()> {
     if (0.0..=MAX_SPEED_KN).contains(&speed_kn) {
         return Ok(());

@@ -2,7 +2,7 @@
 
 use crate::base::error::nearest;
 use crate::base::{Error, Result};
-use crate::polar::flat::{Polar, PolarAxis, check_axis_value, check_speed};
+use crate::polar::flat::{Polar, PolarAxis, check_read_axis, check_read_speed};
 use crate::polar::text_table::{TextRow, TextTable, at};
 
 /// The columns of the long form.
@@ -87,11 +87,11 @@ fn cell(
         return Err(table.shape_remedy(error, "give TWS, TWA and speed in each row"));
     }
     let tws_kn = table.number(row, tws, "TWS")?;
-    check_axis_value(PolarAxis::Tws, tws_kn).map_err(|error| error.at(at(row.line, tws)))?;
+    check_read_axis(PolarAxis::Tws, tws_kn).map_err(|error| error.at(at(row.line, tws)))?;
     let twa_deg = table.number(row, twa, "TWA")?;
-    check_axis_value(PolarAxis::Twa, twa_deg).map_err(|error| error.at(at(row.line, twa)))?;
+    check_read_axis(PolarAxis::Twa, twa_deg).map_err(|error| error.at(at(row.line, twa)))?;
     let speed_kn = table.number(row, speed, "boat speed")?;
-    check_speed(speed_kn).map_err(|error| error.at(at(row.line, speed)))?;
+    check_read_speed(speed_kn).map_err(|error| error.at(at(row.line, speed)))?;
     Ok(LongCell { line: row.line, tws_kn, twa_deg, speed_kn })
 }
 

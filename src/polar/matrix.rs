@@ -1,7 +1,7 @@
 //! The matrix form: TWS in the first row, TWA in the first column.
 
 use crate::base::{Error, Result};
-use crate::polar::flat::{Polar, PolarAxis, check_axis_value, check_speed};
+use crate::polar::flat::{Polar, PolarAxis, check_read_axis, check_read_speed};
 use crate::polar::text_table::{TextRow, TextTable, at};
 
 pub(super) fn read(table: &TextTable) -> Result<Polar> {
@@ -51,7 +51,7 @@ fn too_few(what: &str, count: usize) -> Error {
 
 fn axis_value(table: &TextTable, row: &TextRow, column: usize, axis: PolarAxis) -> Result<f64> {
     let value = table.number(row, column, axis.name())?;
-    check_axis_value(axis, value).map_err(|error| error.at(at(row.line, column)))?;
+    check_read_axis(axis, value).map_err(|error| error.at(at(row.line, column)))?;
     Ok(value)
 }
 
@@ -94,6 +94,6 @@ fn check_width(table: &TextTable, row: &TextRow, header: &TextRow, width: usize)
 
 fn speed(table: &TextTable, row: &TextRow, column: usize) -> Result<f64> {
     let speed = table.number(row, column, "boat speed")?;
-    check_speed(speed).map_err(|error| error.at(at(row.line, column)))?;
+    check_read_speed(speed).map_err(|error| error.at(at(row.line, column)))?;
     Ok(speed)
 }

@@ -8,6 +8,7 @@ pub mod corridor;
 mod geojson_file;
 pub mod geometry;
 mod named;
+pub mod overlaps;
 mod tiles;
 pub mod track;
 mod unwrap;

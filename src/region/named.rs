@@ -2,6 +2,7 @@
 //!
 //! Edges are straight in longitude and latitude (RFC 7946, section 3.1.1), so an edge along a parallel follows it.
 
+use crate::base::neutral::acts;
 use crate::base::{Error, Result};
 use crate::region::area;
 use geo::{Contains, MultiPolygon, Point};
@@ -37,7 +38,7 @@ impl Region {
 /// Checks that a name can serve as a file name on every common system.
 ///
 /// The rule: 1 to [`MAX_NAME_CHARS`] characters and at most 200 bytes; none of `/ \ : * ? " < > |` and no control
-/// character; no `..`; no dot or space at either end; not a device name such as `CON`.
+/// character, none that turns the direction of the text or hides; no `..`; no dot or space at either end; not a device name such as `CON`.
 ///
 /// # Errors
 /// A name that breaks it.
@@ -52,7 +53,7 @@ pub fn check_name(name: &str) -> Result<()> {
         "an empty name".to_owned()
     } else if count > MAX_NAME_CHARS || name.len() > 200 {
         format!("{count} characters, {} bytes", name.len())
-    } else if let Some(c) = name.chars().find(|c| c.is_control() || r#"/\:*?"<>|"#.contains(*c)) {
+    } else if let Some(c) = name.chars().find(|c| c.is_control() || acts(*c) || r#"/\:*?"<>|"#.contains(*c)) {
         format!("{c:?} in {name:?}")
     } else if name.contains("..") {
         format!("\"..\" in {name:?}")
@@ -79,9 +80,24 @@ mod tests {
     #[test]
     fn names_that_cannot_be_files_are_refused() {
         let long = "x".repeat(81);
-        for name in
-            ["", " ", "a/b", "a\\b", "..", "a..b", ".a", "a.", "a ", "a\nb", "nul", "COM1.x", "a:b", &long]
-        {
+        for name in [
+            "",
+            " ",
+            "a/b",
+            "a\\b",
+            "..",
+            "a..b",
+            ".a",
+            "a.",
+            "a ",
+            "a\nb",
+            "a\u{202e}b",
+            "a\u{200b}b",
+            "nul",
+            "COM1.x",
+            "a:b",
+            &long,
+        ] {
             assert!(check_name(name).is_err(), "{name:?}");
         }
         for name in ["Biscay", "Iroise 2", "Южный океан", "40.5N 030W", "comet", "com"] {

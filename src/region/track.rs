@@ -1,7 +1,7 @@
 //! A track from GPX or GeoJSON: its positions, longitudes running on across 180.
 
 use crate::base::bearing::wrap180;
-use crate::base::{Error, Result};
+use crate::base::{Error, Result, guarded};
 use geo::Coord;
 use geojson::{Feature, GeoJson, Geometry, GeometryValue};
 use std::path::Path;
@@ -18,12 +18,15 @@ pub fn read(path: &Path) -> Result<Vec<Coord>> {
 }
 
 fn gpx(text: &str) -> Result<Vec<Coord>> {
-    let gpx = gpx::read(text.as_bytes()).map_err(|error| {
+    let unread = |found: String| {
         Error::new("the track is not a GPX file that can be read")
-            .found(error)
+            .found(found)
             .expected("GPX 1.0 or 1.1")
             .remedy("export it again, without speeds or extensions; or as a GeoJSON LineString")
-    })?;
+    };
+    let gpx =
+        guarded(|| gpx::read(text.as_bytes())).ok_or_else(|| unread("data without sense".to_owned()))?;
+    let gpx = gpx.map_err(|error| unread(error.to_string()))?;
     let tracks = gpx.tracks.iter().map(|track| {
         track.segments.iter().flat_map(|segment| &segment.points).map(|point| point.point().0).collect()
     });

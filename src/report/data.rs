@@ -1,5 +1,6 @@
 //! The report: one page that shows a result offline. The result folder's files go in, the bytes of the page come out.
 
+use crate::base::neutral::shown;
 use crate::base::{Error, Result};
 use crate::report::audit;
 use crate::report::audit::Audit;
@@ -41,9 +42,19 @@ pub fn to_bytes(result: &Path, sailed: Option<&Sailed>) -> Result<Vec<u8>> {
         cells,
         sailed: sailed.map(sailed_json),
     };
-    let data = serde_json::to_string(&data)
-        .map_err(|error| Error::new(format!("cannot write the report's data: {error}")))?;
+    let data = serde_json::to_value(&data).and_then(|data| serde_json::to_string(&neutral(data)));
+    let data = data.map_err(|error| Error::new(format!("cannot write the report's data: {error}")))?;
     Ok(page::with_data(&data).into_bytes())
+}
+
+/// Texts from files as a page may show them.
+fn neutral(value: Value) -> Value {
+    match value {
+        Value::String(text) => Value::String(shown(&text).into_owned()),
+        Value::Array(items) => items.into_iter().map(neutral).collect(),
+        Value::Object(members) => members.into_iter().map(|(key, value)| (key, neutral(value))).collect(),
+        other => other,
+    }
 }
 
 /// What the page shows.

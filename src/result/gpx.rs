@@ -1,6 +1,6 @@
 //! Tracks with times as GPX 1.1.
 
-use crate::base::{Error, Result};
+use crate::base::{Error, Result, guarded};
 use crate::files::whole_file;
 use geo::Point;
 use gpx::{Gpx, GpxVersion, Track, TrackSegment, Waypoint};
@@ -80,12 +80,14 @@ pub fn read(path: &Path) -> Result<Vec<TimedTrack>> {
 
 fn parse(bytes: &[u8]) -> Result<Vec<TimedTrack>> {
     let remedy = "name a file that passage wrote with --gpx";
-    let gpx = gpx::read(bytes).map_err(|error| {
+    let unread = |found: String| {
         Error::new("the passage is not a GPX file that can be read")
-            .found(error)
+            .found(found)
             .expected("GPX 1.1")
             .remedy(remedy)
-    })?;
+    };
+    let gpx = guarded(|| gpx::read(bytes)).ok_or_else(|| unread("data without sense".to_owned()))?;
+    let gpx = gpx.map_err(|error| unread(error.to_string()))?;
     if gpx.tracks.is_empty() {
         return Err(Error::new("the GPX file holds no track")
             .found("routes or waypoints alone")

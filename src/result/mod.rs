@@ -3,9 +3,11 @@
 pub mod audit;
 pub mod cells;
 mod folder;
+mod foreign;
 pub mod found;
 pub mod gpx;
 pub mod index;
+mod left_over;
 pub mod manifest;
 pub mod names;
 pub mod table;

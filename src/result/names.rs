@@ -21,6 +21,12 @@ pub const CELLS_PARQUET: &str = "cells.parquet";
 /// The page.
 pub const REPORT: &str = "report.html";
 
+/// The folder of corrected polars.
+pub const POLARS: &str = "polars";
+/// Every file that a result may hold besides polars.
+pub const OF_A_RESULT: [&str; 8] =
+    [MANIFEST, INDEX, AUDIT, AUDIT_PARQUET, MEMBERS, CELLS, CELLS_PARQUET, REPORT];
+
 /// The cell audit in a format.
 pub fn cells(format: TableFormat) -> &'static str {
     match format {
@@ -34,5 +40,5 @@ pub fn cells(format: TableFormat) -> &'static str {
 pub fn polar(region: &str, window: Window, tacks: TackChoice, member: Option<u32>) -> String {
     let start = window.start.strftime("%Y%m%dT%H%M%SZ");
     let member = member.map(|member| format!("-member-{member:02}")).unwrap_or_default();
-    format!("polars/{region}/{start}-{}{member}.csv", tacks.name())
+    format!("{POLARS}/{region}/{start}-{}{member}.csv", tacks.name())
 }

@@ -6,7 +6,7 @@ use crate::base::{Error, Result};
 use crate::boat::Boat;
 use crate::boat::cache;
 use crate::boat::own_table_file;
-use crate::boat::{BoatModel, ModelChoices};
+use crate::boat::{BoatModel, ModelChoices, Surge};
 use crate::derate::Performance;
 use crate::job::Job;
 use crate::polar::Polar;
@@ -25,6 +25,7 @@ pub(super) struct Ready {
     model: BoatModel,
     flat: Polar,
     foils_up: Option<Polar>,
+    surge: Surge,
 }
 
 impl Ready {
@@ -43,15 +44,15 @@ impl Ready {
         let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;
         let model = BoatModel::new(boat, choices.added_resistance, own)?;
         model.sails()?;
-        Ok(Self { model, flat, foils_up })
+        Ok(Self { model, flat, foils_up, surge: choices.counted_surge() })
     }
 
     pub(super) fn tabulate(self) -> Performance {
-        let Self { model, flat, foils_up } = self;
+        let Self { model, flat, foils_up, surge } = self;
         let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
         let top_m_s = kn_to_m_s(fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest)));
         let responses = cache::response_table(&model, top_m_s);
-        Performance { tables: BoatTables::with_responses(model, responses, top_m_s), flat, foils_up }
+        Performance { tables: BoatTables::with_responses(model, responses, top_m_s), flat, foils_up, surge }
     }
 }
 

@@ -7,7 +7,7 @@ use crate::hydro::wind_frame::WindFrameSea;
 use crate::job::Job;
 use crate::job::{ForecastSeas, Seas};
 use crate::region;
-use crate::region::{Extent, Region, Regions, corridor, tiles};
+use crate::region::{Extent, Region, Regions, corridor, overlaps, tiles};
 use crate::result::{Input, InputRole};
 use crate::survey::{Surveyed, check_covered, leave_out_land, station_notes, survey};
 use crate::tally::{Origin, TallySet};
@@ -17,6 +17,13 @@ use std::path::PathBuf;
 /// Seas that are ready to be tallied: every file is open, nothing has been decoded.
 #[derive(Debug)]
 pub struct Opened(Source);
+
+/// What becomes of the first and the last step, whose time other files may tell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Ends {
+    Open,
+    Settled,
+}
 
 #[derive(Debug)]
 enum Source {
@@ -93,14 +100,31 @@ impl Opened {
     /// # Errors
     /// As [`survey`].
     pub fn tally(self, progress: &dyn Fn(usize, usize) -> Result<()>) -> Result<Gathered> {
+        self.gather(Ends::Settled, progress)
+    }
+
+    /// As [`Opened::tally`], for a tally that others will be added to: its first and last step are left open.
+    ///
+    /// # Errors
+    /// As [`survey`].
+    pub fn tally_to_keep(self, progress: &dyn Fn(usize, usize) -> Result<()>) -> Result<Gathered> {
+        self.gather(Ends::Open, progress)
+    }
+
+    fn gather(self, ends: Ends, progress: &dyn Fn(usize, usize) -> Result<()>) -> Result<Gathered> {
         match self.0 {
-            Source::Tally { set, input } => Ok(Gathered {
-                set,
-                members: BTreeMap::new(),
-                inputs: vec![input],
-                forecast: None,
-                states: Vec::new(),
-            }),
+            Source::Tally { mut set, input } => {
+                if ends == Ends::Settled {
+                    set.settle().map_err(|error| error.input(&input.file))?;
+                }
+                Ok(Gathered {
+                    set,
+                    members: BTreeMap::new(),
+                    inputs: vec![input],
+                    forecast: None,
+                    states: Vec::new(),
+                })
+            }
             Source::Forecast { forecast, regions, seas, inputs, states } => {
                 let mut origin = origin(&regions, &forecast, &inputs);
                 let apart = members_apart(&seas, &forecast);
@@ -116,10 +140,19 @@ impl Opened {
                     }
                     None => error,
                 };
+                let open = (ends == Ends::Open).then(|| set.clone());
+                set.settle()?;
                 match &seas.regions {
-                    Regions::File(path) => check_covered(&set).map_err(|error| why(error.file(path)))?,
+                    Regions::File(path) => {
+                        check_covered(&set).map_err(|error| why(error.file(path)))?;
+                        origin.warnings.extend(overlaps::note(&regions));
+                    }
                     Regions::Tiles(_) => origin.warnings.extend(without_land(&mut set, "tiles")?),
                     Regions::Corridor(_) => origin.warnings.extend(without_land(&mut set, "legs")?),
+                }
+                if let Some(mut open) = open {
+                    open.regions.retain(|region| set.region(&region.region.name).is_some());
+                    set = open;
                 }
                 origin.gaps.extend(unreadable);
                 set.add_origin(&origin);

@@ -9,7 +9,7 @@ use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
 use crate::forecast::{Grid, GridLayout};
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::region::{Region, cell_areas_m2};
-use crate::tally::{Bins, Coverage, Origin, RegionTallies, TallySet, WindowTally};
+use crate::tally::{Bins, Coverage, Origin, RegionTallies, TalliedStep, Tally, TallySet, WindowTally};
 use jiff::Timestamp;
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
@@ -18,7 +18,7 @@ use std::sync::Arc;
 /// What a forecast's seas are tallied into.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Surveyed {
-    /// All seas; members of an ensemble weigh alike.
+    /// All seas, to be settled; members of an ensemble weigh alike.
     pub set: TallySet,
     /// Those of each member that was asked for, in the windows in which it has steps; summed over all members of an
     /// ensemble they are `set`.
@@ -68,11 +68,15 @@ pub fn survey(
         }
         let Some((_, cells)) = &areas else { continue };
         let window = windows.window_of_step[time];
+        // what stands beyond the ends only other files may tell; a member's own tally goes into none
+        let inner = time > 0 && time + 1 < times.len();
+        let all = TalliedStep::new(sea.valid, inner.then_some(spans_s[time]));
+        let of_one = TalliedStep::new(sea.valid, Some(spans_s[time]));
         let own = sea.member.and_then(|member| apart.get_mut(&member)).into_iter().flatten();
-        let mut parts: Vec<Vec<&mut WindowTally>> =
-            tallies.iter_mut().map(|windows| vec![&mut windows[window]]).collect();
-        parts.iter_mut().zip(own).for_each(|(parts, windows)| parts.push(&mut windows[window]));
-        parts.par_iter_mut().zip(cells).for_each(|(parts, cells)| cells.add_to(parts, &sea, spans_s[time]));
+        let mut parts: Vec<Vec<(&mut WindowTally, TalliedStep)>> =
+            tallies.iter_mut().map(|windows| vec![(&mut windows[window], all)]).collect();
+        parts.iter_mut().zip(own).for_each(|(parts, windows)| parts.push((&mut windows[window], of_one)));
+        parts.par_iter_mut().zip(cells).for_each(|(parts, cells)| cells.add_to(parts, &sea));
     }
     progress(forecast.steps().len(), forecast.steps().len())?;
     let set = set_of(regions, &windows, tallies, forecast.members());
@@ -197,26 +201,33 @@ impl RegionCells {
         Self { cells: within.into_iter().map(|station| (station, share_m2)).collect(), outside_m2 }
     }
 
-    /// Adds a step that stands for `span_s` seconds to each of several tallies.
-    fn add_to(&self, parts: &mut [&mut WindowTally], sea: &SeaGrid, span_s: f64) {
+    /// Adds a step to each of several tallies.
+    fn add_to(&self, parts: &mut [(&mut WindowTally, TalliedStep)], sea: &SeaGrid) {
         let mut lacks: BTreeMap<Lack, u64> = BTreeMap::new();
+        let mut tallies: Vec<(&mut Tally, f64)> = parts
+            .iter_mut()
+            .map(|(part, step)| {
+                let span_s = step.span.map_or(1.0, |span| span.as_secs_f64());
+                (part.tally_of(*step, Bins::default()), span_s)
+            })
+            .collect();
         for &(index, area_m2) in &self.cells {
-            let weight = area_m2 * span_s;
-            let tallies = parts.iter_mut().map(|part| &mut part.tally);
+            let tallies = tallies.iter_mut().map(|(tally, span_s)| (tally, area_m2 * *span_s));
             match sea.cell(index) {
                 CellSea::Sea(state) => {
                     let state = WindFrameSea::of(&state).in_depth(sea.depth_m(index));
-                    tallies.for_each(|tally| tally.add(&state, weight));
+                    tallies.for_each(|(tally, weight)| tally.add(&state, weight));
                 }
-                CellSea::Land => tallies.for_each(|tally| tally.coverage.land += weight),
+                CellSea::Land => tallies.for_each(|(tally, weight)| tally.coverage.land += weight),
                 CellSea::Gap(lack) => {
-                    tallies.for_each(|tally| tally.coverage.gap += weight);
+                    tallies.for_each(|(tally, weight)| tally.coverage.gap += weight);
                     *lacks.entry(lack).or_default() += 1;
                 }
             }
         }
-        for part in parts {
-            part.tally.coverage.outside += self.outside_m2 * span_s;
+        tallies.iter_mut().for_each(|(tally, span_s)| tally.coverage.outside += self.outside_m2 * *span_s);
+        for (part, step) in parts {
+            *part.step_times.entry(*step).or_default() += 1;
             part.steps += 1;
             for (lack, count) in &lacks {
                 *part.lacks.entry(lack_words(*lack)).or_default() += count;

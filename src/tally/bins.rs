@@ -1,6 +1,6 @@
 //! Bin widths, and the key of the bin a sea state falls into.
 
-use crate::base::bearing::wrap360;
+use crate::base::bearing::wrap180;
 use crate::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use crate::sea::{MAX_PARTITIONS, PartitionKind};
 use arrayvec::ArrayVec;
@@ -80,6 +80,11 @@ impl Bins {
         (key, keyed.iter().map(|(_, index)| *index).collect())
     }
 
+    /// Sectors of the angle off the wind.
+    pub fn sectors(&self) -> i16 {
+        floor_i16(360.0 / self.off_wind_deg + 0.5)
+    }
+
     fn system_key(&self, system: &WaveSystem, energy: f64) -> SystemKey {
         if system.hs2_m2 < self.minor_energy * energy {
             return SystemKey { kind: system.kind, period: None, off_wind: None, height: None };
@@ -87,15 +92,62 @@ impl Bins {
         SystemKey {
             kind: system.kind,
             period: Some(floor_i16(system.tp_s.ln() / self.tp_ratio.ln())),
-            off_wind: Some(floor_i16(
-                wrap360(system.off_wind_deg + self.off_wind_deg / 2.0) / self.off_wind_deg,
-            )),
+            off_wind: Some(self.off_wind(system.off_wind_deg)),
             height: Some(floor_i16(0.5 * system.hs2_m2.ln() / self.hs_ratio.ln())),
         }
+    }
+
+    /// An angle on the edge of two bins falls into the one further off the wind on either side, so that mirrored seas fall into
+    /// mirrored bins.
+    fn off_wind(&self, off_wind_deg: f64) -> i16 {
+        let angle = wrap180(off_wind_deg);
+        let from_wind = floor_i16(angle.abs() / self.off_wind_deg + 0.5);
+        let around = floor_i16(360.0 / self.off_wind_deg + 0.5);
+        if angle < 0.0 { (around - from_wind).rem_euclid(around) } else { from_wind.rem_euclid(around) }
+    }
+}
+
+impl BinKey {
+    /// A number for the bin and its mirror image alike, on a circle of so many sectors.
+    pub fn draw(&self, sectors: i16) -> u64 {
+        let mirrored = |system: &SystemKey| SystemKey {
+            off_wind: system.off_wind.map(|sector| (sectors - sector).rem_euclid(sectors)),
+            ..*system
+        };
+        let mut mirror: ArrayVec<SystemKey, MAX_PARTITIONS> = self.systems.iter().map(mirrored).collect();
+        mirror.sort_unstable();
+        let numbers = |system: &SystemKey| {
+            let number = |bin: Option<i16>| bin.map_or(u64::MAX, |bin| bin as u64);
+            [system.kind as u64, number(system.period), number(system.off_wind), number(system.height)]
+        };
+        let systems = self.systems.clone().min(mirror);
+        // FNV-1a (Fowler, Noll & Vo), word by word
+        let words = [self.tws as u64, self.shape as u64].into_iter().chain(systems.iter().flat_map(numbers));
+        words.fold(0xcbf2_9ce4_8422_2325, |hash: u64, word| (hash ^ word).wrapping_mul(0x0100_0000_01b3))
     }
 }
 
 /// Rounds down to a bin number; the cast saturates, and no sea has bins beyond its range.
 fn floor_i16(value: f64) -> i16 {
     value.floor() as i16
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand, bins of 30 degrees: 15 begins the bin about 30, as -15 does that about -30, which is the twelfth.
+    #[test]
+    fn angles_fall_into_mirrored_bins() {
+        let bins = Bins::default();
+        for (angle, bin) in
+            [(0.0, 0), (14.9, 0), (15.0, 1), (44.9, 1), (165.0, 6), (180.0, 6), (-180.0, 6), (-165.0, 6)]
+        {
+            assert_eq!(bins.off_wind(angle), bin, "{angle}");
+        }
+        for angle in 0..=180 {
+            let [one, other] = [angle, -angle].map(|angle| bins.off_wind(f64::from(angle)));
+            assert_eq!((12 - one) % 12, other, "{angle}");
+        }
+    }
 }

@@ -7,11 +7,14 @@
 
 mod bin_text;
 mod bins;
+mod checksum;
 mod parquet_file;
 mod rows;
 mod set;
+mod step;
 mod sums;
 
 pub use bins::{BinKey, Bins, ShapedBy, SystemKey};
 pub use set::{Origin, RegionTallies, TallySet, WindowTally};
+pub use step::TalliedStep;
 pub use sums::{BinSums, Coverage, SeaBin, SystemSums, Tally};

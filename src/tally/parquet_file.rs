@@ -1,17 +1,17 @@
 //! Rows of tallies in Apache Parquet.
 
 use crate::base::Window;
-use crate::base::{Error, Result};
-use crate::files::parquet_table::file_writer;
-use crate::files::whole_file;
+use crate::base::{Error, Result, guarded};
+use crate::files::parquet_table::{PROGRAM, file_writer};
 use crate::sea::MAX_PARTITIONS;
-use crate::tally::rows;
 use crate::tally::rows::TallyRow;
-use crate::tally::set::TallySet;
+use crate::tally::set::{Origin, TallySet};
 use crate::tally::sums::SystemSums;
+use crate::tally::{checksum, rows};
 use jiff::Timestamp;
 use parquet::column::writer::ColumnWriter;
 use parquet::data_type::ByteArray;
+use parquet::file::metadata::{FileMetaData, KeyValue, ParquetMetaData};
 use parquet::file::reader::{FileReader, SerializedFileReader};
 use parquet::record::Field;
 use std::collections::BTreeMap;
@@ -22,6 +22,9 @@ use std::path::Path;
 pub const KEY_COLUMNS: [&str; 5] = ["region", "window_start", "window_end", "kind", "bin"];
 /// The first columns that are summed; four for each wave system follow.
 const SUM_COLUMNS: [&str; 3] = ["weight", "count", "weight_tws"];
+/// The checksum of the rows, among the key-values of the footer. A file that another program wrote has none, whatever it
+/// copied from ours: its rows are others.
+const CHECKSUM: &str = "roughwater.rows.sha256";
 /// The sums of one wave system.
 const SYSTEM_COLUMNS: [&str; 4] = ["hs2", "hs2_tp", "hs2_cos", "hs2_sin"];
 
@@ -40,14 +43,6 @@ impl TallySet {
         to_bytes(&rows).map_err(|error| Error::new(format!("cannot write the tally as Parquet: {error}")))
     }
 
-    /// Writes the set to a file, whole or not at all.
-    ///
-    /// # Errors
-    /// What the operating system reports.
-    pub fn write(&self, path: &Path) -> Result<()> {
-        whole_file::write("the tally", path, &self.to_parquet()?)
-    }
-
     /// Reads a set from a Parquet file: one written by [`TallySet::to_parquet`], or such files merged by anything that
     /// groups and sums.
     ///
@@ -55,8 +50,20 @@ impl TallySet {
     /// A file that is not such a table; tallies that don't belong together.
     pub fn read(path: &Path) -> Result<Self> {
         let file = File::open(path).map_err(|error| Error::io("open the tally", path, &error))?;
-        let rows = read_rows(file).and_then(|rows| rows::to_set(&rows));
-        rows.map_err(|error| error.file(path))
+        // the crate panics on some damage
+        let rows = guarded(|| read_rows(file)).unwrap_or_else(|| Err(unread("data without sense")));
+        let read = rows.and_then(|(rows, maker)| {
+            let mut set = rows::to_set(&rows)?;
+            if let Some(maker) = maker {
+                let told = format!(
+                    "the tally {} carries no checksum, damage to it may pass unnoticed: it was written by {maker}",
+                    path.display()
+                );
+                set.add_origin(&Origin { warnings: [told].into(), ..Origin::default() });
+            }
+            Ok(set)
+        });
+        read.map_err(|error| error.file(path))
     }
 }
 
@@ -72,6 +79,7 @@ fn schema_text() -> String {
 
 fn to_bytes(rows: &[TallyRow]) -> parquet::errors::Result<Vec<u8>> {
     let mut writer = file_writer(Vec::new(), &schema_text())?;
+    writer.append_key_value_metadata(KeyValue::new(CHECKSUM.to_owned(), checksum::of(rows)));
     let mut group = writer.next_row_group()?;
     let mut index = 0;
     while let Some(mut column) = group.next_column()? {
@@ -118,24 +126,73 @@ fn system_sums(sums: &SystemSums) -> [f64; 4] {
     [sums.hs2, sums.hs2_tp, sums.hs2_cos, sums.hs2_sin]
 }
 
-fn read_rows(file: File) -> Result<Vec<TallyRow>> {
-    let unread = |error: parquet::errors::ParquetError| {
-        let remedy = match error.to_string().contains("Disabled feature") {
-            true => "write it with the compression snappy, or with none",
-            false => "write it anew",
-        };
-        Error::new("the tally is not a Parquet file that can be read")
-            .found(error)
-            .expected("a whole Parquet file, compressed with snappy or not at all")
-            .remedy(remedy)
+fn unread(found: impl std::fmt::Display) -> Error {
+    let found = found.to_string();
+    let remedy = match found.contains("Disabled feature") {
+        true => "write it with the compression snappy, or with none",
+        false => "write it anew",
     };
+    Error::new("the tally is not a Parquet file that can be read")
+        .found(found)
+        .expected("a whole Parquet file, compressed with snappy or not at all")
+        .remedy(remedy)
+}
+
+/// What the footer claims of sizes, before anything is read or allocated for it.
+fn check_claims(footer: &ParquetMetaData, file_bytes: u64) -> Result<()> {
+    for (number, group) in footer.row_groups().iter().enumerate() {
+        for column in group.columns() {
+            let name = column.column_path().string();
+            let place = |error: Error| error.at(format!("row group {}, column {name}", number + 1));
+            let start = column.dictionary_page_offset().unwrap_or(column.data_page_offset());
+            let end = start.checked_add(column.compressed_size()).filter(|_| column.compressed_size() >= 0);
+            let inside = end.and_then(|end| u64::try_from(end).ok()).is_some_and(|end| end <= file_bytes);
+            if start < 0 || !inside {
+                let found = format!("{} bytes from {start}, of {file_bytes}", column.compressed_size());
+                return Err(place(unread(found)));
+            }
+            if column.num_values() != group.num_rows() {
+                let found = format!("{} values in {} rows", column.num_values(), group.num_rows());
+                return Err(place(unread(found)));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The rows, and the program that wrote them without a checksum, if another did.
+fn read_rows(file: File) -> Result<(Vec<TallyRow>, Option<String>)> {
+    let file_bytes = file.metadata().map_err(unread)?.len();
     let reader = SerializedFileReader::new(file).map_err(unread)?;
+    check_claims(reader.metadata(), file_bytes)?;
     let mut rows = Vec::new();
     for (number, row) in reader.get_row_iter(None).map_err(unread)?.enumerate() {
         let fields: BTreeMap<String, Field> = row.map_err(unread)?.into_columns().into_iter().collect();
         rows.push(read_row(&fields).map_err(|error| error.at(format!("row {}", number + 1)))?);
     }
-    Ok(rows)
+    let maker = check_sum(reader.metadata().file_metadata(), &rows)?;
+    Ok((rows, maker))
+}
+
+/// The program that wrote the file, where it is another, which left no checksum.
+///
+/// # Errors
+/// A file of this program whose rows are not those it wrote.
+fn check_sum(footer: &FileMetaData, rows: &[TallyRow]) -> Result<Option<String>> {
+    let maker = footer.created_by().unwrap_or("an unnamed program");
+    if !maker.starts_with(PROGRAM) {
+        return Ok(Some(maker.to_owned()));
+    }
+    let entries = footer.key_value_metadata().into_iter().flatten();
+    let written = entries.filter(|entry| entry.key == CHECKSUM).find_map(|entry| entry.value.as_deref());
+    let found = checksum::of(rows);
+    if written == Some(found.as_str()) {
+        return Ok(None);
+    }
+    Err(Error::new("the tally is damaged: its rows are not those that were written")
+        .found(format!("rows with the SHA-256 {found}"))
+        .expected(written.unwrap_or("a checksum in the footer").to_owned())
+        .remedy("copy it again from where it was made, or write it anew"))
 }
 
 fn read_row(fields: &BTreeMap<String, Field>) -> Result<TallyRow> {

@@ -7,6 +7,8 @@
 //! | `sea` | key of the bin, see `bin_text` | weight, count, weight x TWS, four sums a wave system |
 //! | `coverage` | `sea`, `gap`, `land`, `outside` | weight: area x time |
 //! | `steps` | empty | count: forecast steps |
+//! | `time` | when a step is valid, seconds it stands for or `open`, see `step` | count: steps |
+//! | `open-sea`, `open-coverage` | when an open step is valid, then as `sea` and `coverage` | the same, per second |
 //! | `lack` | what sea cells lack | count: cells, over steps |
 //! | `source` | SHA-256 and path of a forecast file | count: 1, or more where it counted twice |
 //! | `member`, `flag`, `warning`, `gap` | the member, flag, sentence | count: tallies that have it |
@@ -24,12 +26,14 @@ use crate::sea::MAX_PARTITIONS;
 use crate::tally::bin_text;
 use crate::tally::bins::Bins;
 use crate::tally::set::{RegionTallies, TallySet, WindowTally, check_apart, counted_twice};
-use crate::tally::sums::{BinSums, Coverage, SystemSums};
+use crate::tally::step::TalliedStep;
+use crate::tally::sums::{BinSums, Coverage, SystemSums, Tally};
+use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Number of this layout; another number, other bins or columns.
-const LAYOUT: u32 = 1;
+const LAYOUT: u32 = 2;
 
 const DROPPED: &str = "the tally file keeps the wave systems of seas that came with a directional spectrum, not the \
     spectrum: responses are of assumed spectra";
@@ -68,12 +72,26 @@ pub(super) fn of(set: &TallySet) -> Result<Vec<TallyRow>> {
         writer.add_account(part);
         writer.add_seas(part);
     }
+    rows.iter().try_for_each(check_finite)?;
     Ok(rows)
+}
+
+/// Sums are finite, or the program has made them wrong.
+fn check_finite(row: &TallyRow) -> Result<()> {
+    let systems = row.systems.iter().flat_map(|sums| [sums.hs2, sums.hs2_tp, sums.hs2_cos, sums.hs2_sin]);
+    if systems.chain([row.weight, row.tws]).all(f64::is_finite) {
+        return Ok(());
+    }
+    Err(Error::fault("a sum of the tally is no number")
+        .at(format!("region \"{}\", window from {}", row.region, row.window.start))
+        .found(format!("kind `{}`, bin `{}`", row.kind, row.bin)))
 }
 
 /// Rows hold systems alone: spectra would be hundreds of sums a bin. Says so where any is dropped.
 fn without_spectra(part: &WindowTally) -> WindowTally {
-    let mut kept = WindowTally { tally: part.tally.without_spectra(), ..part.clone() };
+    let ends = part.ends.iter().map(|(valid, end)| (*valid, end.without_spectra())).collect();
+    let mut kept = WindowTally { tally: part.tally.without_spectra(), ends, ..part.clone() };
+    kept.tally.flags |= kept.ends.values().fold(Flags::empty(), |flags, end| flags | end.flags);
     if kept.tally.flags.contains(Flag::SpectrumDropped) {
         kept.origin.warnings.insert(DROPPED.to_owned());
     }
@@ -101,11 +119,14 @@ impl RowWriter<'_> {
     }
 
     fn add_account(&mut self, part: &WindowTally) {
-        let Coverage { sea, gap, land, outside } = part.tally.coverage;
-        for (bin, weight) in [("sea", sea), ("gap", gap), ("land", land), ("outside", outside)] {
-            self.add("coverage", bin, weight, 0);
+        self.add_coverage("coverage", "", &part.tally.coverage);
+        for (valid, end) in &part.ends {
+            self.add_coverage("open-coverage", &format!("{valid} "), &end.coverage);
         }
         self.add("steps", "", 0.0, part.steps);
+        for (step, count) in &part.step_times {
+            self.add("time", &step.to_text(), 0.0, *count);
+        }
         for (lack, count) in &part.lacks {
             self.add("lack", lack, 0.0, *count);
         }
@@ -125,9 +146,23 @@ impl RowWriter<'_> {
         }
     }
 
+    fn add_coverage(&mut self, kind: &str, before: &str, coverage: &Coverage) {
+        let Coverage { sea, gap, land, outside } = coverage;
+        for (bin, weight) in [("sea", sea), ("gap", gap), ("land", land), ("outside", outside)] {
+            self.add(kind, &format!("{before}{bin}"), *weight, 0);
+        }
+    }
+
     fn add_seas(&mut self, part: &WindowTally) {
-        for (key, sums) in part.tally.bins() {
-            self.add("sea", &bin_text::write(key), sums.weight, sums.count);
+        self.add_bins("sea", "", &part.tally);
+        for (valid, end) in &part.ends {
+            self.add_bins("open-sea", &format!("{valid} "), end);
+        }
+    }
+
+    fn add_bins(&mut self, kind: &str, before: &str, tally: &Tally) {
+        for (key, sums) in tally.bins() {
+            self.add(kind, &format!("{before}{}", bin_text::write(key)), sums.weight, sums.count);
             if let Some(row) = self.rows.last_mut() {
                 row.tws = sums.tws;
                 for (slot, system) in row.systems.iter_mut().zip(&sums.systems) {
@@ -179,8 +214,9 @@ fn part(region: &str, window: Window, rows: &[&TallyRow]) -> Result<TallySet> {
     let region = Region { name: region.to_owned(), polygons, notes: Vec::new() };
     let mut tally = WindowTally::new(layout.bins);
     for row in rows {
-        read(row, &mut tally)?;
+        read(row, &mut tally, layout.bins)?;
     }
+    check_ends(&tally)?;
     let windows = BTreeMap::from([(window, tally)]);
     Ok(TallySet { bins: layout.bins, regions: vec![RegionTallies { region, windows }] })
 }
@@ -210,15 +246,38 @@ fn the_one<'a>(rows: &[&'a TallyRow], kind: &str) -> Result<&'a str> {
     }
 }
 
-fn read(row: &TallyRow, part: &mut WindowTally) -> Result<()> {
-    let coverage = &mut part.tally.coverage;
+/// Every open step is told among the times, and has its seas: without them its region would seem to be covered less.
+fn check_ends(part: &WindowTally) -> Result<()> {
+    let open = part.step_times.keys().filter(|step| step.span.is_none()).map(|step| &step.valid);
+    let told: BTreeSet<&Timestamp> = open.collect();
+    let kept: BTreeSet<&Timestamp> = part.ends.keys().collect();
+    match told.symmetric_difference(&kept).next() {
+        None => Ok(()),
+        Some(valid) => Err(Error::new("rows of a step of the tally are missing")
+            .found(format!("the step at {valid} in rows of kind `time` or of kind `open-coverage` alone"))
+            .expected("both")
+            .remedy("keep rows of all kinds when tallies are merged or filtered")),
+    }
+}
+
+fn read(row: &TallyRow, part: &mut WindowTally, bins: Bins) -> Result<()> {
     match (row.kind.as_str(), row.bin.as_str()) {
         ("layout" | "outline", _) => {}
-        ("sea", bin) => read_sea(row, bin, part)?,
-        ("coverage", "sea") => coverage.sea += row.weight,
-        ("coverage", "gap") => coverage.gap += row.weight,
-        ("coverage", "land") => coverage.land += row.weight,
-        ("coverage", "outside") => coverage.outside += row.weight,
+        ("sea", bin) => read_sea(row, bin, &mut part.tally)?,
+        ("coverage", bin) => read_coverage(row, bin, &mut part.tally.coverage)?,
+        ("open-sea" | "open-coverage", bin) => {
+            let (valid, bin) = bin.split_once(' ').ok_or_else(|| unread(row))?;
+            let valid: Timestamp = valid.parse().map_err(|_| unread(row))?;
+            let end = part.tally_of(TalliedStep { valid, span: None }, bins);
+            match row.kind.as_str() {
+                "open-sea" => read_sea(row, bin, end)?,
+                _ => read_coverage(row, bin, &mut end.coverage)?,
+            }
+        }
+        ("time", bin) => {
+            let step = TalliedStep::parse(bin).ok_or_else(|| unread(row))?;
+            *part.step_times.entry(step).or_default() += row.count;
+        }
         ("steps", _) => part.steps += row.count,
         ("lack", lack) => *part.lacks.entry(lack.to_owned()).or_default() += row.count,
         ("source", bin) => {
@@ -246,7 +305,22 @@ fn read(row: &TallyRow, part: &mut WindowTally) -> Result<()> {
     Ok(())
 }
 
-fn read_sea(row: &TallyRow, bin: &str, part: &mut WindowTally) -> Result<()> {
+fn read_coverage(row: &TallyRow, bin: &str, coverage: &mut Coverage) -> Result<()> {
+    let sum = match bin {
+        "sea" => &mut coverage.sea,
+        "gap" => &mut coverage.gap,
+        "land" => &mut coverage.land,
+        "outside" => &mut coverage.outside,
+        _ => return Err(unread(row)),
+    };
+    if row.weight < 0.0 {
+        return Err(unread(row));
+    }
+    *sum += row.weight;
+    Ok(())
+}
+
+fn read_sea(row: &TallyRow, bin: &str, tally: &mut Tally) -> Result<()> {
     let key = bin_text::parse(bin).ok_or_else(|| unread(row))?;
     let systems = row.systems[..key.systems.len()].iter().copied().collect();
     let sums = BinSums { weight: row.weight, count: row.count, tws: row.tws, systems, spectrum: None };
@@ -256,7 +330,7 @@ fn read_sea(row: &TallyRow, bin: &str, part: &mut WindowTally) -> Result<()> {
     {
         return Err(unread(row));
     }
-    part.tally.add_sums(key, &sums);
+    tally.add_sums(key, &sums);
     Ok(())
 }
 

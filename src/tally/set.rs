@@ -1,10 +1,13 @@
 //! Tallies of several regions and windows, with what they were made from: what polars are computed from.
 
-use crate::base::Window;
-use crate::base::{Error, Result};
+use crate::base::window::step_spans_s;
+use crate::base::{Error, Result, Window};
 use crate::region::Region;
 use crate::tally::bins::Bins;
+use crate::tally::step::TalliedStep;
 use crate::tally::sums::Tally;
+use jiff::Timestamp;
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Tallies of regions and windows.
@@ -27,8 +30,12 @@ pub struct RegionTallies {
 /// The tally of one region and window, and where it comes from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WindowTally {
-    /// The seas.
+    /// The seas, but for those of `ends`.
     pub tally: Tally,
+    /// Every step with how often it was tallied: once for each member.
+    pub step_times: BTreeMap<TalliedStep, u64>,
+    /// The seas of steps whose time depends on other files, by when they are valid: weights are areas, m².
+    pub ends: BTreeMap<Timestamp, Tally>,
     /// Forecast steps tallied, those of each member counted.
     pub steps: u64,
     /// What sea cells lack, in words, and how many do, summed over steps.
@@ -53,7 +60,22 @@ pub struct Origin {
 impl WindowTally {
     /// An empty tally.
     pub fn new(bins: Bins) -> Self {
-        Self { tally: Tally::new(bins), steps: 0, lacks: BTreeMap::new(), origin: Origin::default() }
+        Self {
+            tally: Tally::new(bins),
+            step_times: BTreeMap::new(),
+            ends: BTreeMap::new(),
+            steps: 0,
+            lacks: BTreeMap::new(),
+            origin: Origin::default(),
+        }
+    }
+
+    /// The tally that the seas of a step are added to, with weights of area x time where it is known, else of area.
+    pub fn tally_of(&mut self, step: TalliedStep, bins: Bins) -> &mut Tally {
+        match step.span {
+            Some(_) => &mut self.tally,
+            None => self.ends.entry(step.valid).or_insert_with(|| Tally::new(bins)),
+        }
     }
 
     fn merge(&mut self, other: &Self) -> Result<()> {
@@ -71,6 +93,15 @@ impl WindowTally {
     /// Different bin widths.
     pub fn join(&mut self, other: &Self) -> Result<()> {
         self.tally.merge(&other.tally)?;
+        for (step, count) in &other.step_times {
+            *self.step_times.entry(*step).or_default() += count;
+        }
+        for (valid, theirs) in &other.ends {
+            match self.ends.entry(*valid) {
+                Entry::Occupied(ours) => ours.into_mut().merge(theirs)?,
+                Entry::Vacant(none) => drop(none.insert(theirs.clone())),
+            }
+        }
         self.steps += other.steps;
         for (lack, count) in &other.lacks {
             *self.lacks.entry(lack.clone()).or_default() += count;
@@ -117,6 +148,17 @@ impl TallySet {
             }
         }
         Ok(())
+    }
+
+    /// Gives every step the time it stands for among all steps of its region: no ends are left open.
+    ///
+    /// # Errors
+    /// A step whose sums stand for another time: the tallies do not follow one another.
+    pub fn settle(&mut self) -> Result<()> {
+        self.regions.iter_mut().try_for_each(|region| {
+            let name = region.region.name.clone();
+            region.settle().map_err(|error| error.at(format!("region \"{name}\"")))
+        })
     }
 
     /// A region by its name.
@@ -174,6 +216,24 @@ impl TallySet {
 }
 
 impl RegionTallies {
+    fn settle(&mut self) -> Result<()> {
+        let steps = || self.windows.values().flat_map(|part| part.step_times.keys());
+        let times: BTreeSet<Timestamp> = steps().map(|step| step.valid).collect();
+        if times.is_empty() {
+            return Ok(());
+        }
+        let spans_s = step_spans_s(&times.iter().copied().collect::<Vec<_>>())?;
+        let span_s: BTreeMap<Timestamp, f64> = times.into_iter().zip(spans_s).collect();
+        let among_all_s = |valid: &Timestamp| span_s.get(valid).copied().unwrap_or_default();
+        steps().try_for_each(|step| step.check(among_all_s(&step.valid)))?;
+        for part in self.windows.values_mut() {
+            for (valid, end) in std::mem::take(&mut part.ends) {
+                part.tally.merge_scaled(&end, among_all_s(&valid))?;
+            }
+        }
+        Ok(())
+    }
+
     fn merge(&mut self, other: &Self, bins: Bins) -> Result<()> {
         if self.region.polygons != other.region.polygons {
             return Err(Error::new("two regions of one name have different outlines")

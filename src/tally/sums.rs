@@ -68,6 +68,11 @@ impl Coverage {
         self.land > 0.0 && self.fraction().is_none()
     }
 
+    fn scaled(&self, factor: f64) -> Self {
+        let Coverage { sea, gap, land, outside } = self;
+        Self { sea: factor * sea, gap: factor * gap, land: factor * land, outside: factor * outside }
+    }
+
     fn merge(&mut self, other: &Coverage) {
         self.sea += other.sea;
         self.gap += other.gap;
@@ -87,6 +92,8 @@ pub struct SeaBin {
     pub count: u64,
     /// The bin of true wind speed.
     pub tws_bin: i16,
+    /// What the random seas that stand for it are drawn from: the same for a bin and its mirror image, whatever else is tallied.
+    pub draw: u64,
 }
 
 /// The tally of one region and window.
@@ -142,6 +149,15 @@ impl Tally {
         Ok(())
     }
 
+    /// Adds another tally with all its weights times a factor.
+    ///
+    /// # Errors
+    /// As [`Tally::merge`].
+    pub(super) fn merge_scaled(&mut self, other: &Tally, factor: f64) -> crate::base::error::Result<()> {
+        let sums = other.sums.iter().map(|(key, sums)| (key.clone(), sums.scaled(factor))).collect();
+        self.merge(&Tally { sums, coverage: other.coverage.scaled(factor), ..*other })
+    }
+
     /// The same seas by their systems alone; [`Flag::SpectrumDropped`] tells where a spectrum is lost by that.
     pub fn without_spectra(&self) -> Self {
         let mut tally = Self { sums: BTreeMap::new(), ..self.clone() };
@@ -194,6 +210,7 @@ impl Tally {
             weight: sums.weight,
             count: sums.count,
             tws_bin: key.tws,
+            draw: key.draw(self.widths.sectors()),
         })
     }
 }
@@ -226,6 +243,22 @@ impl SystemSums {
 }
 
 impl BinSums {
+    fn scaled(&self, factor: f64) -> Self {
+        let of_system = |sums: &SystemSums| SystemSums {
+            hs2: factor * sums.hs2,
+            hs2_tp: factor * sums.hs2_tp,
+            hs2_cos: factor * sums.hs2_cos,
+            hs2_sin: factor * sums.hs2_sin,
+        };
+        Self {
+            weight: factor * self.weight,
+            count: self.count,
+            tws: factor * self.tws,
+            systems: self.systems.iter().map(of_system).collect(),
+            spectrum: self.spectrum.as_ref().map(|sum| sum.scaled(factor)),
+        }
+    }
+
     fn merge(&mut self, other: &BinSums) {
         self.weight += other.weight;
         self.count += other.count;

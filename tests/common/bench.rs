@@ -119,7 +119,15 @@ impl Bench {
 
     /// The program, ready to run in the folder.
     pub fn command(&self) -> Command {
-        let mut command = program();
+        self.ready(program())
+    }
+
+    /// Another program, as ready.
+    pub fn command_of(&self, program: &str) -> Command {
+        self.ready(Command::new(program))
+    }
+
+    fn ready(&self, mut command: Command) -> Command {
         command.current_dir(self.folder.path()).env("ROUGHWATER_CACHE", self.cache.path());
         command
     }

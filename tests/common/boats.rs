@@ -3,7 +3,7 @@
 use roughwater::balance::BoatTables;
 use roughwater::base::units::kn_to_m_s;
 use roughwater::boat::Boat;
-use roughwater::boat::BoatModel;
+use roughwater::boat::{BoatModel, Surge};
 use roughwater::derate::Performance;
 use roughwater::hydro::response::Method;
 use roughwater::polar::Polar;
@@ -25,5 +25,10 @@ pub fn model(name: &str) -> BoatModel {
 pub fn performance(boat: &str, polar: &str) -> Performance {
     let flat = Polar::parse(polar).unwrap();
     let top_kn = flat.speeds_kn().iter().copied().fold(0.0, f64::max);
-    Performance { tables: BoatTables::new(model(boat), kn_to_m_s(top_kn)), flat, foils_up: None }
+    Performance {
+        tables: BoatTables::new(model(boat), kn_to_m_s(top_kn)),
+        flat,
+        foils_up: None,
+        surge: Surge::Off,
+    }
 }

@@ -112,7 +112,9 @@ fn a_window_without_a_step_is_told() {
     let region =
         Region { name: "Box".to_owned(), polygons: geo::MultiPolygon(vec![polygon]), notes: Vec::new() };
     let six = WindowLength::Every(jiff::SignedDuration::from_hours(6));
-    let set = survey(&forecast, &[region], six, Alignment::Midnight, &[], &|_, _| Ok(())).unwrap().set;
+    let set = survey(&forecast, &[region], six, Alignment::Midnight, &[], &|_, _| Ok(())).unwrap();
+    let mut set = set.set;
+    set.settle().unwrap();
     let empty = set.empty_windows();
     assert_eq!(empty.len(), 1);
     let missing = forecast.steps()[2].valid + jiff::SignedDuration::from_hours(6);

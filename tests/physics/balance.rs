@@ -5,8 +5,8 @@ use approx::assert_relative_eq;
 use roughwater::balance::{Added, BoatTables, CellBalance, STAGES, SeaCurve};
 use roughwater::base::units::{RHO_AIR, kn_to_m_s};
 use roughwater::base::{Flag, Flags};
-use roughwater::boat::BoatModel;
 use roughwater::boat::FoilPresence;
+use roughwater::boat::{BoatModel, Surge};
 use roughwater::derate::{Performance, PolarCell, Tack, derate_seas};
 use roughwater::hydro::calm_water::side_force::{SideDrag, heel_resistance_n, induced_per_n};
 use roughwater::hydro::response::Method;
@@ -25,7 +25,7 @@ const TWS_M_S: f64 = 9.0;
 fn with(tables: &BoatTables, change: impl FnOnce(&mut BoatModel)) -> BoatTables {
     let mut model = tables.model.clone();
     change(&mut model);
-    BoatTables::with_responses(model, tables.responses.clone(), tables.calm.max_speed_m_s())
+    BoatTables::with_responses(model, tables.responses.clone(), tables.max_speed_m_s())
 }
 
 fn sea(systems: &[(PartitionKind, f64, f64, f64)]) -> WindFrameSea {
@@ -73,7 +73,12 @@ fn slower(polar: &Polar, factor: f64) -> Polar {
 }
 
 fn performance(tables: &BoatTables, foils_up: Option<Polar>) -> Performance {
-    Performance { tables: tables.clone(), flat: polar(tables.model.foils.is_some()), foils_up }
+    Performance {
+        tables: tables.clone(),
+        flat: polar(tables.model.foils.is_some()),
+        foils_up,
+        surge: Surge::Off,
+    }
 }
 
 fn cells(performance: &Performance, sea: WindFrameSea) -> Vec<PolarCell> {
@@ -123,7 +128,7 @@ fn higher_seas_from_ahead_cost_more() {
     }
 }
 
-/// Radiated energy takes nothing abaft the beam. The sails' centre is put at the centre of gravity, so that pitching
+/// Waves that overtake her take nothing, and of a swell's tail that she overtakes there is next to nothing. The sails' centre is put at the centre of gravity, so that pitching
 /// does not change their drive either; a swell at 20 deg from astern has no component from ahead.
 #[test]
 fn a_following_swell_adds_no_resistance_and_says_so() {
@@ -134,7 +139,7 @@ fn a_following_swell_adds_no_resistance_and_says_so() {
         cell.solve(&curve(&tables, &sea, 130.0), Added::Used(1.0))
     };
     let following = at(20.0);
-    assert_eq!(following.speeds[1], 3.6);
+    assert!((following.speeds[1] / 3.6 - 1.0).abs() < 1e-6);
     assert!(following.flags.contains(Flag::FollowingSeaNotModelled));
     assert!(!following.flags.contains(Flag::BeamSeaNotModelled));
     assert!(at(80.0).flags.is_superset(Flag::FollowingSeaNotModelled | Flag::BeamSeaNotModelled));

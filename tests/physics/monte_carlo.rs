@@ -16,7 +16,7 @@ use roughwater::hydro::deck_water::{mean_overtopping_m2_s, mean_shipping_force_n
 use roughwater::hydro::foil::availability;
 use roughwater::hydro::response::Response;
 use roughwater::hydro::spectrum::{Spectrum, SpectrumShape};
-use roughwater::hydro::unsteady_lift::{reduced_frequency, sears};
+use roughwater::hydro::unsteady_lift::{reduced_frequency, sears, theodorsen};
 use std::f64::consts::TAU;
 
 /// Waves of one sea. Their frequencies are drawn at random within equal steps, so that the sea does not repeat.
@@ -54,18 +54,21 @@ struct Felt {
 /// relative displacements at foil and bow and the water's velocity there, averaged as waves shorter than the part are.
 fn per_metre(model: &BoatModel, case: Case, omega: f64) -> (f64, [Complex64; 4]) {
     let foil = model.waves.foil.unwrap();
-    let motions = model.waves.strip.motions(case.speed_m_s, omega, case.mu_deg.to_radians());
+    let motions = model.waves.motions(case.speed_m_s, omega, case.mu_deg.to_radians());
     let k = omega * omega / G;
     let orbital = Complex64::i() * omega * (-k * foil.depth_m).exp() * motions.wave_elevation(foil.x_m);
     let hull = motions.velocity(foil.x_m) + case.speed_m_s * motions.pitch;
-    let unsteady = sears(reduced_frequency(motions.omega_e, foil.chord_m, case.speed_m_s)).norm();
+    let reduced = reduced_frequency(motions.omega_e, foil.chord_m, case.speed_m_s);
+    assert!(motions.omega_e > 0.0 || case.mu_deg < 90.0);
+    let turned = |value: Complex64| if motions.omega_e < 0.0 { value.conj() } else { value };
+    let answered = orbital * turned(sears(reduced)) - hull * turned(theodorsen(reduced));
     let averaged = |length: f64| (-(k * length).powi(2) / 24.0).exp();
     let immersion = motions.relative_displacement(foil.x_m) * averaged(foil.span_m);
     let bow = motions.relative_displacement(model.waves.bow_x_m) * averaged(model.waves.bow_width_m);
     // under a crest water runs with the wave, w times the elevation fast
     let along = omega * case.mu_deg.to_radians().cos() * motions.wave_elevation(model.waves.bow_x_m);
     let along = along * averaged(model.waves.bow_width_m);
-    (motions.omega_e, [(orbital - hull) * unsteady / case.speed_m_s, immersion, bow, along])
+    (motions.omega_e, [answered / case.speed_m_s, immersion, bow, along])
 }
 
 /// The grid of frequencies: 0.5 to 6 times the peak in equal ratios.

@@ -83,6 +83,26 @@ fn in_short_waves_she_meets_less_as_she_slows() {
     }
 }
 
+/// Waves from aft that she overtakes meet her bow in her own frame: short ones give what head waves of their length would at
+/// the speed with which she passes them, if their encounter were as frequent; waves that overtake her give nothing.
+#[test]
+fn overtaken_short_waves_meet_her_bow() {
+    for name in [FOILER, CRUISER] {
+        let model = model(name);
+        for relative in [0.1, 0.2] {
+            let w = omega(&model, relative);
+            let pace_kn = G / w / kn_to_m_s(1.0);
+            // w_e = k U/c here is w + k U there less w: the deeper the wave, the less it tells
+            let (overtaken, head) =
+                (coefficient(&model, pace_kn + 8.0, relative, 0.0), coefficient(&model, 8.0, relative, PI));
+            assert!(overtaken > 0.0 && overtaken <= head * (1.0 + 1e-9), "{name}: {overtaken} {head}");
+            assert!(overtaken > 0.5 * head, "{name}: {overtaken} {head}");
+            assert_eq!(coefficient(&model, pace_kn - 0.1, relative, 0.0), 0.0);
+            assert!(coefficient(&model, pace_kn + 0.1, relative, 0.0) < 1e-3 * head);
+        }
+    }
+}
+
 #[test]
 fn from_nine_tenths_of_her_length_radiated_energy_is_all() {
     for name in [FOILER, CRUISER] {
@@ -118,6 +138,33 @@ fn nothing_jumps_in_length_angle_or_speed() {
         for relative in [0.3, 0.6, 0.8] {
             let over = steps(0.0, 14.0, 1600).map(|kn| coefficient(&model, kn, relative, 2.6));
             assert!(largest_step(over.collect()) < 0.01, "{name}, speed, {relative}");
+        }
+    }
+}
+
+/// Where she comes to overtake waves the force rises steeply, but on a grid four times as fine the largest step falls to a
+/// quarter or so; it would stay where anything jumps.
+#[test]
+fn nothing_jumps_where_she_comes_to_overtake() {
+    let largest_step =
+        |values: Vec<f64>| values.windows(2).map(|pair| (pair[1] - pair[0]).abs()).fold(0.0, f64::max);
+    for name in [FOILER, CRUISER] {
+        let model = model(name);
+        for relative in [0.3, 0.6, 0.8, 1.0, 1.5, 2.5] {
+            for speed_kn in [8.0, 14.0, 22.0] {
+                let step = |count| {
+                    let over = steps(0.0, PI, count).map(|mu| coefficient(&model, speed_kn, relative, mu));
+                    largest_step(over.collect())
+                };
+                assert!(step(6400) < 0.5 * step(1600), "{name}, angle, {speed_kn} kn, {relative}");
+            }
+            for mu in [0.0, 0.4, 1.0] {
+                let step = |count| {
+                    let over = steps(0.0, 30.0, count).map(|kn| coefficient(&model, kn, relative, mu));
+                    largest_step(over.collect())
+                };
+                assert!(step(6400) < 0.5 * step(1600), "{name}, speed, {mu}, {relative}");
+            }
         }
     }
 }

@@ -5,8 +5,10 @@ use num_complex::Complex64;
 use roughwater::base::Flag;
 use roughwater::base::units::G;
 use roughwater::hull::{Dimensions, Hull, Point, Station};
-use roughwater::hydro::added_resistance::radiated_energy::{added_resistance, held_from_motions};
-use roughwater::hydro::strip::StripHull;
+use roughwater::hydro::added_resistance::radiated_energy::{
+    added_resistance, from_motions, held_from_motions, held_speed_m_s,
+};
+use roughwater::hydro::strip::{Lift, StripHull};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 const RHO: f64 = 1025.0;
@@ -136,6 +138,28 @@ fn coupling_is_antisymmetric_in_speed_for_pointed_ends() {
     assert!(c.a35.abs() > 1.0 && c.b35.abs() > 1.0);
 }
 
+/// By hand: a surface that lifts without bound moves as the water around it does, i w (heave - x pitch) + U pitch =
+/// i w0 exp(-k d) times the wave there; one that does not lift changes nothing.
+#[test]
+fn a_lifting_surface_goes_with_the_water_that_it_holds() {
+    let strip = prepared(&drawn(0.3));
+    for (mu, speed) in [(PI, 5.0), (2.2, 8.0), (0.4, 9.0)] {
+        let w = omega(25.0);
+        let (x_m, depth_m) = (8.5, 1.1);
+        let lifting = |size: f64| {
+            let force = Complex64::new(size, 0.0);
+            strip.motions_with(Some(&Lift { x_m, depth_m, own: force, gust: force }), speed, w, mu)
+        };
+        let held = lifting(1e12);
+        let own = held.velocity(x_m) + speed * held.pitch;
+        let water = Complex64::i() * w * (-held.wave_number() * depth_m).exp() * held.wave_elevation(x_m);
+        assert!((own - water).norm() < 1e-5 * w);
+        let free = strip.motions(speed, w, mu);
+        assert!((lifting(0.0).heave - free.heave).norm() < 1e-12);
+        assert_eq!(held.coefficients(), free.coefficients());
+    }
+}
+
 #[test]
 fn relative_motion_is_hull_less_wave() {
     let strip = prepared(&drawn(0.3));
@@ -155,14 +179,78 @@ fn added_resistance_says_what_it_leaves_out() {
     let following = added_resistance(&strip, 3.0, w, 1.0);
     assert_eq!(following.per_amplitude_squared, 0.0);
     assert!(following.flags.contains(Flag::FollowingSeaNotModelled));
+    assert!(added_resistance(&strip, 9.0, w, 1.0).flags.is_empty());
     assert!(added_resistance(&strip, 3.0, w, PI).flags.is_empty());
     let limit = 0.45 * (G * 12.0).sqrt();
-    let held_at = |speed: f64| held_from_motions(&strip, &strip.motions(speed, w, PI), PI);
+    let held_at = |speed: f64| {
+        held_from_motions(&strip, &strip.motions(speed, w, PI), PI, |held| strip.motions(held, w, PI))
+    };
     let held = held_at(2.0 * limit);
     assert!(held.flags.contains(Flag::HeldAboveFn045));
     let at_limit = added_resistance(&strip, limit, w, PI).per_amplitude_squared;
     assert!((held.per_amplitude_squared / at_limit - 1.0).abs() < 1e-9);
     assert!(held_at(limit * 0.9).flags.is_empty());
+}
+
+/// By hand: a hull that is held still and symmetric fore and aft meets a wave at encounter frequency -W as it meets a head
+/// wave of that length at +W, at the speeds (W + w)/k and (W - w)/k: the same velocities of the water along it, the same
+/// damping, and what convects added mass cancels. Deep waves that leave a hull 2.5 times as long as they are: all but a few
+/// per cent of the energy leaves.
+#[test]
+fn a_held_hull_meets_an_overtaken_wave_as_a_head_wave() {
+    let strip = prepared(&offsets("wigley-iii.csv"));
+    let w = omega(strip.length_m() / 2.5);
+    let k = w * w / G;
+    let (omega_e, following, head) = (4.0 * w, 0.0, PI);
+    let held_still = |speed: f64, mu: f64| {
+        let mut motions = strip.motions(speed, w, mu);
+        assert!((motions.omega_e.abs() - omega_e).abs() < 1e-9);
+        (motions.heave, motions.pitch) = (Complex64::ZERO, Complex64::ZERO);
+        from_motions(&strip, &motions, mu).per_amplitude_squared
+    };
+    let overtaken = held_still((omega_e + w) / k, following);
+    let ahead = held_still((omega_e - w) / k, head);
+    assert!(ahead > 0.0 && (overtaken / ahead - 1.0).abs() < 0.05, "{overtaken} {ahead}");
+}
+
+/// Overtaken waves resist at every speed past them, and the force comes in without a jump where she keeps pace.
+#[test]
+fn overtaken_waves_resist_from_nothing() {
+    for hull in hulls() {
+        let strip = prepared(&hull);
+        for ratio in [0.7, 1.0, 1.5, 2.5] {
+            let w = omega(ratio * strip.length_m());
+            for mu in [0.0f64, 0.6, 1.2] {
+                let pace = G / (w * mu.cos());
+                let at = |speed: f64| added_resistance(&strip, speed, w, mu).per_amplitude_squared;
+                let curve: Vec<f64> = (0..=60).map(|i| at(pace * (0.9 + 0.01 * f64::from(i)))).collect();
+                assert!(curve.iter().all(|force| *force >= 0.0));
+                assert_eq!(at(pace * 0.999), 0.0);
+                let most = curve.iter().fold(0.0_f64, |a, force| a.max(*force));
+                assert!(most > 0.0 && at(pace * 1.001) < 1e-3 * most);
+            }
+        }
+    }
+}
+
+/// The speed past an overtaken wave is held where speed is in head waves, and the sign of encounter stays its own.
+#[test]
+fn overtaken_waves_are_held_by_the_speed_past_them() {
+    let strip = prepared(&offsets("round-transom.csv"));
+    let limit = 0.45 * (G * strip.length_m()).sqrt();
+    for (length, mu) in [(14.0, 0.0f64), (40.0, 0.5)] {
+        let w = omega(length);
+        let held = held_speed_m_s(strip.length_m(), w, mu);
+        assert!((held - limit - G / (w * mu.cos())).abs() < 1e-9);
+        let at = |speed: f64| {
+            held_from_motions(&strip, &strip.motions(speed, w, mu), mu, |held| strip.motions(held, w, mu))
+        };
+        let beyond = at(held + 3.0);
+        assert!(beyond.flags.contains(Flag::HeldAboveFn045));
+        assert!(strip.motions(held, w, mu).omega_e < 0.0 && beyond.per_amplitude_squared > 0.0);
+        assert!((at(held - 1e-9).per_amplitude_squared / beyond.per_amplitude_squared - 1.0).abs() < 1e-6);
+        assert!(at(held - 0.1).flags.is_empty());
+    }
 }
 
 /// Any hull, drawn or given, has a positive, bounded added resistance in head waves that vanishes in long waves.

@@ -2,7 +2,7 @@
 
 use crate::common::bench::{Ran, program};
 
-const COMMANDS: [&str; 6] = ["derate", "inspect", "response", "compare", "audit", "lookup"];
+const COMMANDS: [&str; 7] = ["derate", "inspect", "response", "simulate", "compare", "audit", "lookup"];
 
 #[test]
 fn completions_know_every_command() {

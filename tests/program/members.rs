@@ -151,7 +151,8 @@ fn members_add_up_to_the_common_tally() {
         survey(&forecast, &regions, WindowLength::All, Alignment::Midnight, &forecast.members(), &|_, _| {
             Ok(())
         });
-    let surveyed = surveyed.unwrap();
+    let mut surveyed = surveyed.unwrap();
+    surveyed.set.settle().unwrap();
     let mut members = surveyed.members.values().cloned();
     let mut sum: TallySet = members.next().unwrap();
     members.for_each(|member| sum.merge(&member).unwrap());

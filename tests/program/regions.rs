@@ -1,6 +1,7 @@
 //! Regions by need: tiles of a lattice, corridors along a track; in the index by name.
 
 use crate::common::bench::Bench;
+use crate::common::places::region;
 
 /// Tiles and legs over a coast may leave part of the sea uncovered, which is a declared gap.
 pub const WHOLE_OR_GAPS: [i32; 2] = [0, 3];
@@ -65,4 +66,28 @@ fn a_corridor_across_the_date_line_is_cut_into_legs() {
     for (lat, lon, code) in [("50S", "179.5E", 0), ("50S", "179.5W", 0), ("47S", "179.5E", 3)] {
         bench.run(&["lookup", "out", lat, lon, "2024-01-15T12:00"]).ended(&[code]);
     }
+}
+
+/// The two share the sea between 179 E and 180: told once, and a passage takes the first.
+#[test]
+fn regions_that_overlap_are_told_once() {
+    let bench = Bench::across();
+    let two = [("West", [178.0, 180.0]), ("East", [179.0, 181.0])].map(|(name, [west, east])| {
+        let whole: serde_json::Value =
+            serde_json::from_str(&region(name, [west, east, -52.0, -49.0])).unwrap();
+        whole["features"][0].clone()
+    });
+    bench.put(
+        "regions.geojson",
+        serde_json::json!({"type": "FeatureCollection", "features": two}).to_string(),
+    );
+    let told = bench.derate(&["--format", "json"]).json().to_string();
+    let manifest = bench.read("out/manifest.json");
+    for text in [told, manifest] {
+        assert_eq!(text.matches("regions overlap").count(), 1, "{text}");
+        assert!(text.contains("comes first in the index"));
+    }
+    let served =
+        bench.run(&["lookup", "out", "50S", "179.5E", "2024-01-15T06:00", "--format", "json"]).json();
+    assert_eq!(served["polars"].as_array().unwrap().len(), 2);
 }

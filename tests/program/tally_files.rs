@@ -142,6 +142,51 @@ for out, files in [("duckdb", ["first", "second"]), ("twice", ["first", "first",
     duckdb.sql(text).write_parquet(out + ".parquet")
 "#;
 
+/// Every step in a file of its own, and ends of unequal spacing: the time a step stands for is known once all are together.
+#[test]
+fn single_steps_merge_to_the_whole() {
+    let bench = bench();
+    let mut messages: BTreeMap<u32, Vec<u8>> = BTreeMap::new();
+    for message in passage() {
+        let at = octet(&message, 4, 19);
+        let hours = u32::from_be_bytes(message[at..at + 4].try_into().unwrap());
+        messages.entry(hours).or_default().extend(message);
+    }
+    // steps that are not evenly spaced: the third is left out
+    let third = *messages.keys().nth(2).unwrap();
+    messages.remove(&third);
+    bench.put("whole.grib2", messages.values().flatten().copied().collect::<Vec<u8>>());
+    bench.derate(&["--forecast", "whole.grib2", "--quiet"]).ended(&[0, 3]);
+    let whole = tables(&bench);
+    let mut merge: Vec<String> = ["tally", "merge", "-o", "all.parquet"].map(str::to_owned).into();
+    for (hours, bytes) in &messages {
+        let (file, tally) = (format!("{hours}.grib2"), format!("{hours}.parquet"));
+        bench.put(&file, bytes);
+        bench.run(&["tally", "write", "job.toml", "--forecast", &file, "-o", &tally]).ended(&[0, 3]);
+        merge.push(tally);
+    }
+    bench.run(&merge.iter().map(String::as_str).collect::<Vec<_>>()).ended(&[0, 3]);
+    bench.derate(&["--tally", "all.parquet", "--quiet"]).ended(&[0, 3]);
+    assert_close(&tables(&bench), &whole);
+    // a file of two steps, and the one that belongs between them
+    let [first, .., last] = messages.keys().copied().collect::<Vec<_>>()[..] else { panic!() };
+    let three: Vec<u32> = messages.keys().copied().take(3).collect();
+    let of = |hours: &[u32]| hours.iter().flat_map(|hour| messages[hour].clone()).collect::<Vec<u8>>();
+    bench.put("outer.grib2", of(&[first, three[2], last]));
+    bench.put("inner.grib2", of(&[three[1]]));
+    for name in ["outer", "inner"] {
+        let (file, tally) = (format!("{name}.grib2"), format!("{name}.parquet"));
+        bench.run(&["tally", "write", "job.toml", "--forecast", &file, "-o", &tally]).ended(&[0, 3]);
+    }
+    let told =
+        bench.run(&["tally", "merge", "outer.parquet", "inner.parquet", "-o", "no.parquet"]).ended(&[1]);
+    assert!(
+        told.stderr.contains("do not fit together")
+            && told.stderr.contains("tally the forecast files together")
+    );
+    assert!(!bench.path("no.parquet").exists());
+}
+
 #[test]
 fn other_engines_merge_alike() {
     let bench = bench();
@@ -153,7 +198,11 @@ fn other_engines_merge_alike() {
     let own = derated_from(&bench, "own.parquet");
     for engine in ["polars.parquet", "duckdb.parquet"] {
         assert_close(&derated_from(&bench, engine), &own);
+        let manifest = bench.read("out/manifest.json");
+        assert!(manifest.contains("carries no checksum"), "{manifest}");
     }
+    derated_from(&bench, "own.parquet");
+    assert!(!bench.read("out/manifest.json").contains("carries no checksum"));
     let told = bench.derate(&["--tally", "twice.parquet"]).ended(&[1]).stderr;
     assert!(told.contains("count twice"), "{told}");
 }

@@ -2,12 +2,11 @@
 
 use std::fs::File;
 use std::io::{Read, Seek, SeekFrom};
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 
 use grib::Grib2SubmessageDecoder;
 
-use crate::base::{Error, Result};
+use crate::base::{Error, Result, guarded};
 use crate::forecast::field::Field;
 use crate::forecast::grib2::codec;
 use crate::forecast::grib2::guard;
@@ -76,15 +75,11 @@ fn unpack(packed: usize, mut representation: Vec<u8>, data: Vec<u8>) -> Result<V
     if Section(&representation).u16(10)? == 41 && representation[19] != 0 {
         representation[19] = guard::png_bits(&data[5..])?;
     }
-    let unpacked = catch_unwind(AssertUnwindSafe(|| {
+    let unpacked = guarded(|| {
         let decoder = Grib2SubmessageDecoder::new(packed, representation, NO_BITMAP.to_vec(), data)?;
         Ok::<_, grib::GribError>(decoder.dispatch()?.collect::<Vec<f32>>())
-    }));
-    match unpacked {
-        Ok(Ok(values)) => Ok(values),
-        Ok(Err(e)) => Err(cannot(e)),
-        Err(_) => Err(cannot("data without sense")),
-    }
+    });
+    unpacked.ok_or_else(|| cannot("data without sense"))?.map_err(cannot)
 }
 
 /// The value of a field of no bits: the reference value itself.

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 use std::fmt;
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -298,12 +297,9 @@ fn no_date(place: &str, found: String) -> Error {
 
 /// Calls the crate; its errors, and a panic on damaged data, become ours.
 fn guarded<T>(call: impl FnOnce() -> netcdf_reader::Result<T>) -> Result<T> {
-    match catch_unwind(AssertUnwindSafe(call)) {
-        Ok(Ok(value)) => Ok(value),
-        Ok(Err(error)) => Err(ours(&error)),
-        Err(_) => {
-            Err(Error::new("the NetCDF file cannot be read").found("data without sense").remedy(DAMAGED))
-        }
+    match crate::base::guarded(call) {
+        Some(done) => done.map_err(|error| ours(&error)),
+        None => Err(Error::new("the NetCDF file cannot be read").found("data without sense").remedy(DAMAGED)),
     }
 }
 

@@ -12,6 +12,12 @@
 //! On the beam B_f stays positive by what the transom cuts off; within 20 degrees of it the force fades out (judged). The
 //! speed is held at the Froude number of the radiated energy.
 //!
+//! **Waves that she overtakes** run aft along her and are thrown back by her bow. They are treated as they meet her in her own
+//! frame: there the crests of a wave at mu come on at pi - mu with |w_e|, at the speed with which she passes them, and at
+//! that speed and angle the formula is taken (judged, no source). Its k_e is w_e²/g already, which with the coefficient fades
+//! as she comes to keep pace. Waves that overtake her are thrown forward by her stern; that push is left out as is that of
+//! the radiated energy.
+//!
 //! C_U makes the force no monotone function of fullness: B_f (1 + C_U Fn) at Fn 0.45 is 1.8 at B_f 0.10 and 1.2 at 0.21, so
 //! a fine hull is charged more than a fuller one. Ships are behind it; the model band stays.
 //!
@@ -41,12 +47,12 @@
 //! Sakamoto & Baba 1986, here in vectors; at rest and head on Maruo 1960's 1/2 rho g zeta² a metre). The most that any
 //! convex waterline of breadth B gets of that is [`Waterline::wall`]; it bounds all that is blended.
 //! Below about 3 kn radiated energy exceeds it at [`LONG`] too, where the bound ends: a step there, at speeds at which no
-//! wave of that length comes alone.
+//! wave of that length comes alone. Overtaken waves of any length are bounded: no measurement tells more of them.
 
 use crate::base::units::G;
 use crate::hull::Hull;
-use crate::hydro::added_resistance::radiated_energy::MAX_FROUDE;
-use crate::hydro::dispersion::deep_wave_number;
+use crate::hydro::added_resistance::radiated_energy::{MAX_FROUDE, pace_m_s};
+use crate::hydro::dispersion::{deep_wave_number, encounter_frequency};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// Wave lengths over the hull's up to which the waterline's reflection is all.
@@ -76,6 +82,18 @@ struct Piece {
     outward: f64,
     /// Its length times `forward`, m: what it shows to waves from ahead.
     breadth_m: f64,
+}
+
+/// A wave as it meets her from ahead, in her own frame.
+struct Met {
+    /// Speed into it, m/s: through the water, or past a wave that she overtakes; held.
+    speed_m_s: f64,
+    /// Its own frequency, rad/s.
+    omega: f64,
+    /// Angle of its crests' way to the course, rad, pi/2 and more.
+    mu_rad: f64,
+    /// Wave number of the encounter frequency, 1/m.
+    k_e: f64,
 }
 
 impl Waterline {
@@ -112,57 +130,81 @@ impl Waterline {
     }
 
     /// Reflected resistance over amplitude squared, N/m², at `speed_m_s` (>= 0) in waves of frequency `omega` (rad/s, > 0) at
-    /// `mu_rad`; zero abaft the beam.
+    /// `mu_rad`; zero in waves that overtake her.
     pub fn reflected(&self, speed_m_s: f64, omega: f64, mu_rad: f64) -> f64 {
-        let off_beam = (mu_rad - FRAC_PI_2) / BEAM_FADE_RAD;
-        if off_beam <= 0.0 {
-            return 0.0;
-        }
-        let speed_m_s = self.held(speed_m_s);
-        let bluntness = self.bluntness(mu_rad).max(0.0);
-        let (least, highest, slope) = SPEED_COEFFICIENT;
-        let froude = speed_m_s / (G * self.length_m).sqrt();
-        let speed_factor = 1.0 + (highest - slope * bluntness).max(least) * froude;
-        let k_e = deep_wave_number(omega) * (1.0 - omega * speed_m_s / G * mu_rad.cos()).powi(2);
-        let force = self.pressure() * self.beam_m * bluntness * speed_factor * share(k_e * self.draught_m);
-        smooth_step(off_beam) * force.min(self.wall(speed_m_s, omega, mu_rad))
+        self.met(speed_m_s, omega, mu_rad).map_or(0.0, |met| self.reflected_of(&met))
     }
 
     /// The most that vertical sides of her breadth throw back, over amplitude squared, N/m², whatever their angles: the
-    /// windward half square to the waves, the leeward half across the course. For waves from ahead of the beam.
+    /// windward half square to the waves, the leeward half across the course. Zero in waves that overtake her.
     ///
     /// Of (s n)² the windward half gets at most 1, of n_x (s n) cos²(a/2); the leeward half cos² a and cos a. Head on that
     /// is 1/2 rho g zeta² B (1 + 2 w U/g), at rest a coefficient of at most L/(2B) over rho g zeta² B²/L.
     pub fn wall(&self, speed_m_s: f64, omega: f64, mu_rad: f64) -> f64 {
-        let ahead = -mu_rad.cos();
-        let speed = 2.0 * omega * self.held(speed_m_s) / G;
+        self.met(speed_m_s, omega, mu_rad).map_or(0.0, |met| self.wall_of(&met))
+    }
+
+    /// How a wave meets her bow in her own frame; none where it overtakes her.
+    fn met(&self, speed_m_s: f64, omega: f64, mu_rad: f64) -> Option<Met> {
+        let limit = MAX_FROUDE * (G * self.length_m).sqrt();
+        let k = deep_wave_number(omega);
+        if mu_rad >= FRAC_PI_2 {
+            let speed_m_s = speed_m_s.min(limit);
+            let omega_e = encounter_frequency(omega, speed_m_s, mu_rad);
+            return Some(Met { speed_m_s, omega, mu_rad, k_e: omega_e * omega_e / G });
+        }
+        let past = speed_m_s - pace_m_s(omega, mu_rad);
+        if past <= 0.0 {
+            return None;
+        }
+        let speed_m_s = past.min(limit);
+        let omega_e = k * speed_m_s * mu_rad.cos();
+        Some(Met { speed_m_s, omega, mu_rad: PI - mu_rad, k_e: omega_e * omega_e / G })
+    }
+
+    fn reflected_of(&self, met: &Met) -> f64 {
+        let off_beam = (met.mu_rad - FRAC_PI_2) / BEAM_FADE_RAD;
+        if off_beam <= 0.0 {
+            return 0.0;
+        }
+        let bluntness = self.bluntness(met.mu_rad).max(0.0);
+        let (least, highest, slope) = SPEED_COEFFICIENT;
+        let froude = met.speed_m_s / (G * self.length_m).sqrt();
+        let speed_factor = 1.0 + (highest - slope * bluntness).max(least) * froude;
+        let force =
+            self.pressure() * self.beam_m * bluntness * speed_factor * share(met.k_e * self.draught_m);
+        smooth_step(off_beam) * force.min(self.wall_of(met))
+    }
+
+    fn wall_of(&self, met: &Met) -> f64 {
+        let ahead = -met.mu_rad.cos();
+        let speed = 2.0 * met.omega * met.speed_m_s / G;
         let windward = 1.0 + speed * 0.5 * (1.0 + ahead);
         let leeward = ahead * ahead + speed * ahead;
         self.pressure() * self.beam_m * 0.5 * (windward + leeward)
     }
 
     /// Added resistance over amplitude squared, N/m², from that by radiated energy, which is asked for only where it counts.
-    /// Abaft the beam radiated energy is all.
+    /// In waves that overtake her radiated energy is all.
     pub fn blended(&self, speed_m_s: f64, omega: f64, mu_rad: f64, radiated: impl FnOnce() -> f64) -> f64 {
         let relative_length = TAU / (deep_wave_number(omega) * self.length_m);
-        if relative_length >= LONG || mu_rad < FRAC_PI_2 {
-            return radiated();
+        let overtaken = mu_rad < FRAC_PI_2;
+        let bounded = overtaken || relative_length < LONG;
+        let met = if bounded { self.met(speed_m_s, omega, mu_rad) } else { None };
+        let Some(met) = met else { return radiated() };
+        if relative_length >= LONG {
+            return radiated().min(self.wall_of(&met));
         }
-        let reflected = self.reflected(speed_m_s, omega, mu_rad);
+        let reflected = self.reflected_of(&met);
         if relative_length <= SHORT {
             return reflected;
         }
         let weight = smooth_step((relative_length - SHORT) / (LONG - SHORT));
-        let radiated = radiated().min(self.wall(speed_m_s, omega, mu_rad));
-        weight * radiated + (1.0 - weight) * reflected
+        weight * radiated().min(self.wall_of(&met)) + (1.0 - weight) * reflected
     }
 
     fn pressure(&self) -> f64 {
         0.5 * self.rho_kg_m3 * G
-    }
-
-    fn held(&self, speed_m_s: f64) -> f64 {
-        speed_m_s.min(MAX_FROUDE * (G * self.length_m).sqrt())
     }
 }
 

@@ -29,6 +29,22 @@ pub struct DirectionalSpectrum {
     terms: Vec<[f32; 2]>,
 }
 
+/// The part of a spectrum about one frequency.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpectrumBand {
+    /// Frequency, rad/s.
+    pub omega: f64,
+    /// Width in the logarithm of the frequency.
+    pub log_width: f64,
+    /// Variance of the surface, m².
+    pub variance_m2: f64,
+    /// Relative energy by direction off the reference, in equal steps from 0 through the circle; never negative.
+    pub by_direction: Vec<f64>,
+}
+
+/// Steps of direction in a [`SpectrumBand`]: four to half a wave of the highest order.
+const DIRECTIONS: usize = 144;
+
 /// The frequency nodes, ln(rad/s).
 pub(super) fn nodes() -> Axis {
     let [lowest, highest] = log_frequency_range();
@@ -90,6 +106,30 @@ impl DirectionalSpectrum {
     pub fn scaled(&self, factor: f64) -> Self {
         let scaled = |value: f32| (factor * f64::from(value)) as f32;
         Self { terms: self.terms.iter().map(|term| term.map(scaled)).collect() }
+    }
+
+    /// The spectrum frequency by frequency, with its energy over direction; what the series' end makes negative is left out.
+    pub fn bands(&self) -> Vec<SpectrumBand> {
+        let axis = nodes();
+        let band = |(node, log_omega): (usize, f64)| {
+            let terms = &self.terms[node * ORDERS..(node + 1) * ORDERS];
+            let density = |direction: usize| {
+                let angle = TAU * (direction as f64 + 0.5) / DIRECTIONS as f64;
+                let order = |(n, term): (usize, &[f32; 2])| {
+                    let (sin, cos) = (n as f64 * angle).sin_cos();
+                    let twice = if n == 0 { 1.0 } else { 2.0 };
+                    twice * (f64::from(term[0]) * cos + f64::from(term[1]) * sin)
+                };
+                terms.iter().enumerate().map(order).sum::<f64>().max(0.0)
+            };
+            SpectrumBand {
+                omega: log_omega.exp(),
+                log_width: axis.step(),
+                variance_m2: f64::from(terms[0][0]),
+                by_direction: (0..DIRECTIONS).map(density).collect(),
+            }
+        };
+        axis.nodes().enumerate().map(band).collect()
     }
 
     /// Node by node, one number an order: the integral over direction of spectrum times cos(order x (angle + turn)).

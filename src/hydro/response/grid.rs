@@ -50,13 +50,22 @@ pub(super) struct RegularGrid<'b> {
     regression_kernels: [AngleField; AVERAGES],
 }
 
-/// Added resistances at one speed, which serve all speeds from where both methods are held.
+/// Added resistances that serve all speeds from where they are held.
 pub(super) struct Resistances {
-    speed_m_s: f64,
     /// By frequency and angle of the grid.
-    radiated: AngleField,
+    radiated: Vec<Vec<HeldForce>>,
+    /// A speed from which the regression is held, m/s.
+    regression_from_m_s: f64,
     /// By average: by frequency and mean angle or order.
     regression: [AngleField; AVERAGES],
+}
+
+/// A force that no longer changes from a speed upwards.
+#[derive(Debug, Clone, Copy)]
+struct HeldForce {
+    from_m_s: f64,
+    /// N/m²; zero where it is held from beyond the table only.
+    force: f64,
 }
 
 impl<'b> RegularGrid<'b> {
@@ -77,23 +86,25 @@ impl<'b> RegularGrid<'b> {
         &self.log_frequencies
     }
 
-    /// The added resistances at a speed at which neither method is held.
-    pub(super) fn resistances(&self, speed_m_s: f64) -> Resistances {
-        let at = |omega, mu| self.boat.radiated(&self.boat.motions(speed_m_s, omega, mu), mu);
+    /// The added resistances that are held from some speed of a table upwards; the regression is at the given one.
+    pub(super) fn held(&self, regression_from_m_s: f64, max_speed_m_s: f64) -> Resistances {
+        let at = |omega, mu| {
+            let from_m_s = self.boat.radiated_held_speed_m_s(omega, mu);
+            let force = || self.boat.radiated(&self.boat.motions(from_m_s, omega, mu), mu);
+            HeldForce { from_m_s, force: if from_m_s <= max_speed_m_s { force() } else { 0.0 } }
+        };
         let radiated =
             self.frequencies().map(|omega| self.angles.nodes().map(|mu| at(omega, mu)).collect()).collect();
-        Resistances { speed_m_s, radiated, regression: self.regression(speed_m_s) }
+        Resistances { radiated, regression_from_m_s, regression: self.regression(regression_from_m_s) }
     }
 
-    /// Responses averaged over directions in each way. From the speed of `held` upwards its resistances
-    /// serve.
+    /// Responses averaged over directions in each way, with what is held already.
     pub(super) fn smeared(&self, speed_m_s: f64, held: &Resistances) -> [Smeared; AVERAGES] {
-        let is_held = speed_m_s >= held.speed_m_s;
-        let own = (!is_held).then(|| self.regression(speed_m_s));
+        let own = (speed_m_s < held.regression_from_m_s).then(|| self.regression(speed_m_s));
         let regression = own.as_ref().unwrap_or(&held.regression);
         let mut smeared: [Smeared; AVERAGES] = Default::default();
         for (f, omega) in self.frequencies().enumerate() {
-            let by_angle = self.moved_and_radiated(speed_m_s, omega, is_held.then_some(&held.radiated[f]));
+            let by_angle = self.moved_and_radiated(speed_m_s, omega, &held.radiated[f]);
             for (average, rows) in smeared.iter_mut().enumerate() {
                 let means = self.kernels[average].iter().map(|weights| weighted(&by_angle, weights));
                 rows.push(
@@ -108,21 +119,19 @@ impl<'b> RegularGrid<'b> {
         self.log_frequencies.nodes().map(f64::exp)
     }
 
-    fn moved_and_radiated(
-        &self,
-        speed_m_s: f64,
-        omega: f64,
-        held: Option<&Vec<f64>>,
-    ) -> Vec<[f64; QUANTITIES]> {
-        let at = |(i, mu)| {
+    fn moved_and_radiated(&self, speed_m_s: f64, omega: f64, held: &[HeldForce]) -> Vec<[f64; QUANTITIES]> {
+        let at = |(mu, held): (f64, &HeldForce)| {
             let motions = self.boat.motions(speed_m_s, omega, mu);
             let mut response = self.boat.moved(&motions);
-            let radiated = held.map_or_else(|| self.boat.radiated(&motions, mu), |held| held[i]);
-            self.boat.set_radiated(&mut response, radiated);
+            let is_held = speed_m_s >= held.from_m_s;
+            self.boat.set_radiated(
+                &mut response,
+                if is_held { held.force } else { self.boat.radiated(&motions, mu) },
+            );
             self.boat.set_own(&mut response, speed_m_s, omega, mu);
             response.to_array()
         };
-        self.angles.nodes().enumerate().map(at).collect()
+        self.angles.nodes().zip(held).map(at).collect()
     }
 
     fn with(&self, mean: [f64; QUANTITIES], regression: f64) -> [f64; QUANTITIES] {

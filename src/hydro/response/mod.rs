@@ -3,6 +3,7 @@
 mod direct;
 mod directional;
 mod extent;
+mod felt;
 mod grid;
 mod quantities;
 mod regular;
@@ -11,7 +12,8 @@ mod speeds;
 mod table;
 
 pub use direct::{DirectIntegral, direct};
-pub use directional::DirectionalSpectrum;
+pub use directional::{DirectionalSpectrum, SpectrumBand};
+pub use felt::Felt;
 pub use quantities::{QUANTITIES, Response};
 pub(crate) use regular::BEAM_SECTOR_RAD;
 pub use regular::{BoatInWaves, FoilInWaves, Method};

@@ -1,7 +1,7 @@
 //! What the boat does per metre of sea: in a regular wave, in a spectrum, and tabulated.
 
 /// Number of quantities in a [`Response`].
-pub const QUANTITIES: usize = 11;
+pub const QUANTITIES: usize = 12;
 
 /// What the boat does in a sea at one speed and wave angle.
 ///
@@ -32,6 +32,8 @@ pub struct Response {
     /// Covariance of the water's orbital velocity along the course, positive forward, and its relative motion at the
     /// bow, positive where it rises up the bow, at the still surface, m²/s: negative in head seas.
     pub bow_water_covariance: f64,
+    /// Variance of the relative motion at the forefoot, a tenth of the length abaft the bow, m².
+    pub forefoot_motion: f64,
 }
 
 impl Response {
@@ -49,6 +51,7 @@ impl Response {
             self.foil_immersion_rate,
             self.pitch_rate,
             self.bow_water_covariance,
+            self.forefoot_motion,
         ]
     }
 
@@ -66,6 +69,7 @@ impl Response {
             foil_immersion_rate: a[8],
             pitch_rate: a[9],
             bow_water_covariance: a[10],
+            forefoot_motion: a[11],
         }
     }
 }

@@ -1,15 +1,15 @@
 //! The boat in one regular wave: what the response tables are integrated from.
 
 use crate::base::Flags;
-use crate::base::units::G;
+use crate::base::units::{G, RHO_WATER};
 use crate::hydro::added_resistance::radiated_energy::{self, AddedResistance};
 use crate::hydro::added_resistance::short_waves::Waterline;
 use crate::hydro::added_resistance::snnm;
-use crate::hydro::dispersion::deep_wave_number;
+use crate::hydro::dispersion::{deep_wave_number, encounter_frequency};
 use crate::hydro::own_table::OwnTable;
 use crate::hydro::response::quantities::Response;
-use crate::hydro::strip::{Motions, StripHull};
-use crate::hydro::unsteady_lift::{reduced_frequency, sears};
+use crate::hydro::strip::{Lift, Motions, StripHull};
+use crate::hydro::unsteady_lift::{reduced_frequency, sears, theodorsen};
 use num_complex::Complex64;
 use std::f64::consts::PI;
 
@@ -59,6 +59,29 @@ pub struct FoilInWaves {
     pub chord_m: f64,
     /// Span, m.
     pub span_m: f64,
+    /// Lift slope at that depth, 1/rad.
+    pub lift_slope_per_rad: f64,
+}
+
+impl FoilInWaves {
+    /// The unsteady parts of its lift: by its own motion (Theodorsen) and by gusts (Sears), at a speed above zero. Negative
+    /// frequencies are the conjugate process.
+    fn unsteady(&self, omega_e: f64, speed_m_s: f64) -> [Complex64; 2] {
+        let reduced = reduced_frequency(omega_e.abs(), self.chord_m, speed_m_s);
+        let signed = |value: Complex64| if omega_e < 0.0 { value.conj() } else { value };
+        [signed(theodorsen(reduced)), signed(sears(reduced))]
+    }
+
+    /// What it does to the boat's motions at a speed: rho V S a/2 times the velocity across the stream, unsteadily. In the
+    /// water it damps whether or not it is set to carry. Its added mass, a hundredth of hers, is left out.
+    fn lift(&self, omega_e: f64, speed_m_s: f64) -> Option<Lift> {
+        if speed_m_s <= 0.0 {
+            return None;
+        }
+        let steady = 0.5 * RHO_WATER * speed_m_s * self.span_m * self.chord_m * self.lift_slope_per_rad;
+        let [own, gust] = self.unsteady(omega_e, speed_m_s).map(|part| steady * part);
+        Some(Lift { x_m: self.x_m, depth_m: self.depth_m, own, gust })
+    }
 }
 
 /// All of a boat that answers to waves.
@@ -72,9 +95,11 @@ pub struct BoatInWaves {
     pub dimensions: snnm::ShipDimensions,
     /// Position of the bow forward of the aft end of the waterline, m.
     pub bow_x_m: f64,
+    /// Position of the forefoot, where slams are counted.
+    pub forefoot_x_m: f64,
     /// Length over which the bow averages the surface, m: the waterline beam.
     pub bow_width_m: f64,
-    /// The foil in use.
+    /// The foil in use, which is in the water at every speed.
     pub foil: Option<FoilInWaves>,
     /// Method of the added resistance in use.
     pub method: Method,
@@ -96,9 +121,11 @@ impl BoatInWaves {
         response
     }
 
-    /// Motions by strip theory, or the user's own where the table has them.
+    /// Motions by strip theory with her foil, or the user's own where the table has them.
     pub fn motions(&self, speed_m_s: f64, omega: f64, mu: f64) -> Motions {
-        let mut motions = self.strip.motions(speed_m_s, omega, mu);
+        let omega_e = encounter_frequency(omega, speed_m_s, mu);
+        let lift = self.foil.and_then(|foil| foil.lift(omega_e, speed_m_s));
+        let mut motions = self.strip.motions_with(lift.as_ref(), speed_m_s, omega, mu);
         let own = self.own.as_ref().and_then(|own| own.at(speed_m_s, mu, omega));
         if let Some([heave, pitch]) = own.and_then(|own| own.motions) {
             (motions.heave, motions.pitch) = (heave, pitch);
@@ -127,6 +154,7 @@ impl BoatInWaves {
             // the water rises up the bow where the hull is below it
             bow_water_covariance: (motions.orbital_velocity_along(self.bow_x_m) * -relative.conj()).re
                 * averaged,
+            forefoot_motion: motions.relative_displacement(self.forefoot_x_m).norm_sqr() * averaged,
         }
     }
 
@@ -137,26 +165,33 @@ impl BoatInWaves {
         [regression, radiated]
     }
 
+    /// The speed from which the radiated energy's force in a wave stays, m/s.
+    pub(super) fn radiated_held_speed_m_s(&self, omega: f64, mu: f64) -> f64 {
+        radiated_energy::held_speed_m_s(self.strip.length_m(), omega, mu)
+    }
+
     /// Added resistance per amplitude squared by radiated energy, in short waves by reflection.
     pub fn added_resistance(&self, motions: &Motions, mu: f64) -> AddedResistance {
-        self.blended(motions, mu, radiated_energy::from_motions)
+        self.blended(motions, mu, || radiated_energy::from_motions(&self.strip, motions, mu))
     }
 
     /// Twice the added resistance per amplitude squared by radiated energy and reflection, N/m², both held above their
     /// Froude number.
     pub(super) fn radiated(&self, motions: &Motions, mu: f64) -> f64 {
-        2.0 * self.blended(motions, mu, radiated_energy::held_from_motions).per_amplitude_squared
+        let at = |speed_m_s| self.motions(speed_m_s, motions.omega, mu);
+        let held = || radiated_energy::held_from_motions(&self.strip, motions, mu, at);
+        2.0 * self.blended(motions, mu, held).per_amplitude_squared
     }
 
     fn blended(
         &self,
         motions: &Motions,
         mu: f64,
-        radiated: fn(&StripHull, &Motions, f64) -> AddedResistance,
+        radiated: impl FnOnce() -> AddedResistance,
     ) -> AddedResistance {
         let mut flags = Flags::empty();
         let radiated = || {
-            let radiated = radiated(&self.strip, motions, mu);
+            let radiated = radiated();
             flags = radiated.flags;
             radiated.per_amplitude_squared
         };
@@ -204,22 +239,29 @@ impl BoatInWaves {
 
 /// Squared magnitudes of the velocity across the foil that its lift answers to, and of its immersion.
 fn foil_response(foil: &FoilInWaves, motions: &Motions) -> [f64; 2] {
+    foil_amplitudes(foil, motions).map(|amplitude| amplitude.norm_sqr())
+}
+
+/// The velocity across the foil that its lift answers to, upwards, and the foil's height above where it flies, as amplitudes of
+/// exp(i w_e t) about the wave at the centre of gravity.
+pub(super) fn foil_amplitudes(foil: &FoilInWaves, motions: &Motions) -> [Complex64; 2] {
     let (speed_m_s, omega) = (motions.speed_m_s, motions.omega);
     let at_depth = (-deep_wave_number(omega) * foil.depth_m).exp();
     let orbital = Complex64::i() * omega * at_depth * motions.wave_elevation(foil.x_m);
     // a bow-down attitude meets the water from above at the boat's speed, as a heaving-up foil does
     let hull = motions.velocity(foil.x_m) + speed_m_s * motions.pitch;
-    let unsteady = sears(reduced_frequency(motions.omega_e.abs(), foil.chord_m, speed_m_s)).norm_sqr();
-    let unsteady = if speed_m_s > 0.0 { unsteady } else { 0.0 };
-    [
-        (orbital - hull).norm_sqr() * unsteady,
-        motions.relative_displacement(foil.x_m).norm_sqr() * averaged_over(foil.span_m, omega),
-    ]
+    let answered = if speed_m_s > 0.0 {
+        let [own, gust] = foil.unsteady(motions.omega_e, speed_m_s);
+        orbital * gust - hull * own
+    } else {
+        Complex64::ZERO
+    };
+    [answered, motions.relative_displacement(foil.x_m) * averaged_over(foil.span_m, omega).sqrt()]
 }
 
 /// What is left of a wave's squared height when it is averaged over a length: sinc²(k l/2) to second order, as a
 /// Gaussian that has no side lobes. Waves shorter than the part they meet neither wet a bow nor bare a foil.
-fn averaged_over(length_m: f64, omega: f64) -> f64 {
+pub(super) fn averaged_over(length_m: f64, omega: f64) -> f64 {
     let kl = deep_wave_number(omega) * length_m;
     (-kl * kl / 12.0).exp()
 }

@@ -26,7 +26,7 @@ const ANGLE_STEP: f64 = PI / 60.0;
 const PERIODS_S: (f64, f64) = (1.0, LONGEST_PERIOD_S);
 const LOG_PERIOD_STEP: f64 = 0.05;
 /// Raised whenever the same nodes come to hold other values, so that tables kept on disk are made anew.
-const LAYOUT_VERSION: u32 = 5;
+const LAYOUT_VERSION: u32 = 8;
 /// Coefficients of a spectrum below this part of its variance are left out.
 const NEGLIGIBLE: f64 = 1e-7;
 
@@ -49,8 +49,8 @@ impl ResponseTable {
         let grid = RegularGrid::new(boat, table.angles);
         let weights = SpectralWeights::new(grid.log_frequencies(), &table.log_periods);
         let [first, second] = boat.held_speeds_m_s();
-        let held = grid.resistances(first.max(second));
         let nodes: Vec<f64> = table.speeds.nodes().collect();
+        let held = grid.held(first.max(second), nodes[nodes.len() - 1]);
         let columns: Vec<Vec<(usize, SpeedRow)>> = nodes
             .par_iter()
             .enumerate()

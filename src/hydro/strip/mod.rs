@@ -11,6 +11,7 @@ mod radiation;
 mod strips;
 mod table;
 
-pub use motions::{MotionCoefficients, Motions};
+pub use motions::{Lift, MotionCoefficients, Motions};
 pub use prepared::StripHull;
 pub use radiation::RadiationSums;
+pub(crate) use strips::Strip;

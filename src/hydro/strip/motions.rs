@@ -28,6 +28,9 @@ pub struct Motions {
     pub excitation: [Complex64; 2],
     /// Speed of the hull, m/s.
     pub speed_m_s: f64,
+    /// Speed with which the hull carries its added mass through the water, m/s: hers, but faded towards zero encounter
+    /// frequency.
+    pub(crate) convecting_m_s: f64,
     radiation: [[Complex64; 2]; 2],
     pub(super) wave: IncidentWave,
     cg_m: f64,
@@ -54,6 +57,19 @@ pub struct MotionCoefficients {
     pub b55: f64,
 }
 
+/// A lifting surface that moves with the hull, such as a foil, at one speed and encounter frequency.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lift {
+    /// Position forward of the aft end of the waterline, m.
+    pub x_m: f64,
+    /// Depth below the undisturbed surface, m.
+    pub depth_m: f64,
+    /// Lift against its own velocity across the stream, N s/m.
+    pub own: Complex64,
+    /// Lift with the water's velocity across the stream, N s/m.
+    pub gust: Complex64,
+}
+
 impl StripHull {
     /// Motions at `speed_m_s` (>= 0) in deep-water waves of frequency `omega` (rad/s, > 0) that travel at
     /// `mu_rad` to the course: 0 following, pi/2 beam, pi head.
@@ -64,6 +80,12 @@ impl StripHull {
     /// w_e much above U d/dx (Salvesen, Tuck & Faltinsen 1970, from memory), and at zero encounter frequency, where boat and
     /// wave keep pace, the hull then floats on the wave's profile as if it stood still.
     pub fn motions(&self, speed_m_s: f64, omega: f64, mu_rad: f64) -> Motions {
+        self.motions_with(None, speed_m_s, omega, mu_rad)
+    }
+
+    /// As [`StripHull::motions`], with a lifting surface on the hull. The coefficients and exciting forces of the result stay
+    /// those of the hull.
+    pub fn motions_with(&self, lift: Option<&Lift>, speed_m_s: f64, omega: f64, mu_rad: f64) -> Motions {
         let wave = IncidentWave::new(omega * omega / G, mu_rad);
         let omega_e = omega - wave.along * speed_m_s;
         let table = self.table.at(omega_e);
@@ -87,8 +109,32 @@ impl StripHull {
             self.rho_kg_m3 * (sums.force + at_transom),
             -self.rho_kg_m3 * (sums.moment + convected + at_transom * aft.x),
         ];
-        let [heave, pitch] = solve(self.stiffness_and_inertia(omega_e), radiation, excitation);
-        Motions { heave, pitch, omega_e, omega, excitation, speed_m_s, radiation, wave, cg_m: self.cg_m }
+        let (mut resisting, mut exciting) = (radiation, excitation);
+        if let Some(lift) = lift {
+            let x = lift.x_m - self.cg_m;
+            // its velocity up across the stream: heave, what pitch lifts it by, and a bow-down attitude at the boat's speed
+            let across = [i_w, speed_m_s - i_w * x];
+            let orbital = Complex64::i() * omega * (-wave.k * lift.depth_m).exp() * wave.phase(x);
+            for (row, lever) in [1.0, -x].into_iter().enumerate() {
+                exciting[row] += lever * lift.gust * orbital;
+                for (column, velocity) in across.into_iter().enumerate() {
+                    resisting[row][column] += lever * lift.own * velocity;
+                }
+            }
+        }
+        let [heave, pitch] = solve(self.stiffness_and_inertia(omega_e), resisting, exciting);
+        Motions {
+            heave,
+            pitch,
+            omega_e,
+            omega,
+            excitation,
+            speed_m_s,
+            convecting_m_s: u,
+            radiation,
+            wave,
+            cg_m: self.cg_m,
+        }
     }
 
     fn sums(&self, wave: &IncidentWave, table: &Interpolated<'_>, diffracted: f64) -> StripSums {

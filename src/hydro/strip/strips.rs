@@ -7,6 +7,8 @@ use num_complex::Complex64;
 /// One section in one regular wave, per metre of wave amplitude.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Strip {
+    /// Forward of the centre of gravity, m.
+    pub(crate) x_m: f64,
     /// Its weight in an integral over the length, m.
     pub(crate) weight: f64,
     /// Sectional added mass a33, kg/m.
@@ -27,6 +29,7 @@ impl StripHull {
             let own = turn * motions.omega_e * (motions.heave - section.x * motions.pitch);
             let wave = turn * motions.omega * motions.wave.effective(section) * motions.wave.phase(section.x);
             Strip {
+                x_m: section.x,
                 weight: section.weight,
                 added_mass: c.re,
                 damping: -c.im * motions.omega_e,

@@ -44,6 +44,12 @@ pub const COLUMNS: &[AuditColumn] = &[
     AuditColumn::real("bow_acceleration_rms_g", |at| fixed(at.cell.advisory.bow_acceleration_rms_g, 4)),
     AuditColumn::real("stopped_share", |at| fixed(at.cell.stopped_share, 4)),
     AuditColumn::real("wind_share", |at| fixed(at.cell.wind_share, 4)),
+    AuditColumn::real("stage_surge", |at| stage(at, const { stage_of("stage_surge") })),
+    AuditColumn::real("speed_sd_kn", |at| optional(at.cell.swing.map(|swing| swing.speed_sd_kn), 4)),
+    AuditColumn::real("riding_share", |at| optional(at.cell.swing.map(|swing| swing.riding_share), 4)),
+    AuditColumn::real("surge_standard_error", |at| {
+        optional(at.cell.swing.map(|swing| swing.standard_error), 6)
+    }),
 ];
 
 // what questions are asked about, by name

@@ -64,6 +64,7 @@ pub(super) mod samples {
             advisory: Advisory::default(),
             sea_states: 1,
             stopped_share: 0.0,
+            swing: None,
             wind_share: 0.0,
             two_balances_kn: None,
             flags: Flags::only(Flag::ThrustHeld) | Flag::PartlyCovered,

@@ -1,12 +1,12 @@
 //! Reads the index.
 
-use crate::base::{Error, Result};
+use crate::base::{Error, Result, Window};
 use crate::files::text_file;
 use crate::result::index::entry::{IndexEntry, IndexedRegion, RegionProperties};
 use crate::result::names::INDEX;
-use geo::MultiPolygon;
-use geojson::{Feature, FeatureCollection, GeoJson};
-use std::path::{Path, PathBuf};
+use geo::{Coord, LineString, MultiPolygon, Polygon};
+use geojson::{Feature, FeatureCollection, GeoJson, GeometryValue, Position};
+use std::path::{Component, Path, PathBuf};
 
 /// The index of a result.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,19 +62,79 @@ fn parse(text: &str) -> Result<Vec<IndexedRegion>> {
         .collect()
 }
 
-fn region(feature: Feature) -> std::result::Result<IndexedRegion, String> {
+fn region(feature: Feature) -> Found<IndexedRegion> {
     let properties = serde_json::Value::Object(feature.properties.unwrap_or_default());
     let RegionProperties { name, polars } =
         serde_json::from_value(properties).map_err(|error| error.to_string())?;
-    let geometry = feature.geometry.ok_or("no geometry")?;
-    let geometry: geo::Geometry =
-        geometry.value.try_into().map_err(|error: geojson::Error| error.to_string())?;
-    let area = match geometry {
-        geo::Geometry::MultiPolygon(area) => area,
-        geo::Geometry::Polygon(polygon) => MultiPolygon(vec![polygon]),
-        _ => return Err("a geometry that is no polygon".to_owned()),
+    polars.iter().try_for_each(check_entry)?;
+    let area = match feature.geometry.ok_or("no geometry")?.value {
+        GeometryValue::MultiPolygon { coordinates } => {
+            coordinates.iter().map(|rings| polygon(rings)).collect()
+        }
+        GeometryValue::Polygon { coordinates } => polygon(&coordinates).map(|polygon| vec![polygon]),
+        _ => Err("a geometry that is no polygon".to_owned()),
     };
     // what serves a place is the forecast as a whole, not one member's
     let polars = polars.into_iter().filter(|entry| entry.member.is_none());
-    Ok(IndexedRegion { name, area, polars: polars.collect() })
+    Ok(IndexedRegion { name, area: MultiPolygon(area?), polars: polars.collect() })
+}
+
+fn check_entry(entry: &IndexEntry) -> Found<()> {
+    let Window { start, end } = entry.window;
+    if start >= end {
+        return Err(format!("a window from {start} to {end}"));
+    }
+    let inside = Path::new(&entry.file).components().all(|part| matches!(part, Component::Normal(_)));
+    if entry.file.is_empty() || !inside {
+        return Err(format!("a file outside the result, \"{}\"", entry.file));
+    }
+    Ok(())
+}
+
+/// Geometry is built from checked positions alone: conversion by the crate panics on a short one.
+fn polygon(rings: &[Vec<Position>]) -> Found<Polygon> {
+    let mut lines = Vec::with_capacity(rings.len());
+    for (number, ring) in rings.iter().enumerate() {
+        let coords = ring.iter().enumerate().map(|(at, position)| match position.as_slice() {
+            &[x, y, ..] if x.is_finite() && (-90.0..=90.0).contains(&y) => Ok(Coord { x, y }),
+            other => Err(format!("{other:?} as position {} of ring {}", at + 1, number + 1)),
+        });
+        lines.push(LineString(coords.collect::<Found<_>>()?));
+    }
+    let mut lines = lines.into_iter();
+    let outer = lines.next().ok_or("a polygon without a ring")?;
+    Ok(Polygon::new(outer, lines.collect()))
+}
+
+/// What is wrong, in words.
+type Found<T> = std::result::Result<T, String>;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn index(position: &str, file: &str, end: &str) -> String {
+        format!(
+            r#"{{"type":"FeatureCollection","features":[{{"type":"Feature","properties":{{"name":"a","polars":[{{"start":
+            "2030-03-01T00:00:00Z","end":"{end}","tacks":"mean","file":"{file}"}}]}},"geometry":{{"type":"Polygon",
+            "coordinates":[[[-29,1],{position},[-26,4],[-29,1]]]}}}}]}}"#
+        )
+    }
+
+    #[test]
+    fn an_index_out_of_order_is_named_with_its_place() {
+        let (file, end) = ("polars/a.csv", "2030-03-01T06:00:00Z");
+        assert_eq!(parse(&index("[-26,1]", file, end)).unwrap().len(), 1);
+        for (text, words) in [
+            (index("[-26]", file, end), "[-26.0] as position 2 of ring 1"),
+            (index("[]", file, end), "[] as position 2 of ring 1"),
+            (index("[-26,91]", file, end), "[-26.0, 91.0]"),
+            (index("[-26,1]", "../a.csv", end), "outside the result"),
+            (index("[-26,1]", "/a.csv", end), "outside the result"),
+            (index("[-26,1]", file, "2030-03-01T00:00:00Z"), "a window from"),
+        ] {
+            let error = parse(&text).unwrap_err().to_string();
+            assert!(error.contains(words) && error.contains("feature 1"), "{words}: {error}");
+        }
+    }
 }

@@ -1,5 +1,6 @@
 //! The manifest's file: JSON, marked as this program's.
 
+use crate::base::neutral::shown_json;
 use crate::base::{Error, Result};
 use crate::files::text_file;
 use crate::result::found;
@@ -62,10 +63,9 @@ impl Manifest {
             caution: crate::CAUTION,
             manifest: self,
         };
-        let mut bytes = serde_json::to_vec_pretty(&marked)
+        let text = serde_json::to_string_pretty(&marked)
             .map_err(|error| Error::new(format!("cannot write the manifest: {error}")))?;
-        bytes.push(b'\n');
-        Ok(bytes)
+        Ok(format!("{}\n", shown_json(&text)).into_bytes())
     }
 
     /// Reads the manifest of a result folder.

@@ -1,5 +1,6 @@
 //! A long table of a result, read from CSV: columns are found by name.
 
+use crate::base::neutral::of_csv_field;
 use crate::base::{Error, Result};
 use crate::result::table::column::TableColumn;
 use csv::StringRecord;
@@ -70,6 +71,12 @@ impl TableReader {
         let mut record = StringRecord::new();
         let more =
             self.reader.read_record(&mut record).map_err(|error| not_csv(self.what, &self.path, &error))?;
+        // what was put behind an apostrophe for spreadsheets
+        if record.iter().any(|field| of_csv_field(field) != field) {
+            let place = record.position().cloned();
+            record = record.iter().map(of_csv_field).collect();
+            record.set_position(place);
+        }
         Ok(more.then_some(record))
     }
 

@@ -1,0 +1,189 @@
+//! What the waves' push and hold along the course make of a cell's speed, after all that mean forces take.
+//!
+//! She is sailed through the sea with the thrust and resistance of her balance, offset so that the balance's speed is one that
+//! she holds in still water: what is left is what the swing of her speed does. Mean forces of the sea (added resistance, water
+//! on deck) are those at the speed she has at the moment; beyond the fastest speed of the response tables they are those there.
+
+use crate::balance::carriage::Carriage;
+use crate::balance::cell::{CellBalance, Outcome};
+use crate::balance::drive::{Drive, SwingingDrive};
+use crate::balance::foil_state::FoilState;
+use crate::balance::rungs::{RUNG_M_S, STEP_M_S, rungs_below, to_steps};
+use crate::balance::sea_curve::{SeaCurve, SeaRung};
+use crate::boat::{Foils, Surge};
+use crate::hydro::foil::{availability, shared_time_speed_m_s};
+use crate::hydro::surge::{CourseWaves, Ride, RideStart, RideTime, SurgeCurves, ride};
+
+/// Water that moves with the hull as she surges, over her mass: slender hulls in surge (from memory).
+pub const ADDED_SURGE_MASS: f64 = 0.07;
+/// How much faster than her balance she is followed on the face of a wave, as a part of that speed and m/s; beyond, forces go on in
+/// straight lines.
+const FOLLOWED: (f64, f64) = (1.5, 4.0);
+
+/// A cell's speed as it swings in one sea.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Swing {
+    /// Mean speed after surge, m/s.
+    pub speed_m_s: f64,
+    /// Standard error of that mean, by simulating only so long, squared, m²/s².
+    pub error_m2_s2: f64,
+    /// Variance of the speed, m²/s².
+    pub variance_m2_s2: f64,
+    /// Part of the time faster than the crests run along the course.
+    pub riding_share: f64,
+    /// Part of the time in flight, events counted over the swinging speed.
+    pub availability: f64,
+    /// Two speeds, m/s, that she can hold under mean forces: the balance's, and one above it that waves may carry her to.
+    pub two_balances: Option<[f64; 2]>,
+}
+
+impl Swing {
+    /// The same with nothing gained where only losses count.
+    pub fn counted(self, surge: Surge, outcome: &Outcome) -> Self {
+        match surge {
+            Surge::LossesOnly => Self { speed_m_s: self.speed_m_s.min(outcome.balance_m_s()), ..self },
+            Surge::Counted | Surge::Off => self,
+        }
+    }
+}
+
+impl CellBalance<'_> {
+    /// Sails a cell through drawings of a sea, each for `time`; she starts at the speed that `solve` found. None where she
+    /// makes no way.
+    pub fn surge(
+        &self,
+        sea: &SeaCurve,
+        outcome: &Outcome,
+        drawn: &[CourseWaves],
+        time: RideTime,
+    ) -> Option<Swing> {
+        let way = self.sailed(outcome)?;
+        let curves = self.surge_curves(sea, &way);
+        let start = RideStart { speed_m_s: way.speed, crest_m_s: sea.crest_speed_m_s() };
+        let rides: Vec<Ride> = drawn.iter().map(|waves| ride(&curves, waves, start, time)).collect();
+        let mean = |of: fn(&Ride) -> f64| rides.iter().map(of).sum::<f64>() / rides.len() as f64;
+        let sailed = mean(|ride| ride.mean_m_s);
+        let variance = mean(|ride| ride.square_about_start) - (sailed - way.speed).powi(2);
+        let up = match way.flying {
+            Some(foils) => availability(mean(|ride| ride.event_rate_hz), foils.recovery_s),
+            None => 1.0,
+        };
+        let on_hull = match outcome.hull_m_s {
+            None if up < 1.0 => self.hull_speed(sea, way.speed),
+            speed => speed.unwrap_or(sailed),
+        };
+        Some(Swing {
+            speed_m_s: shared_time_speed_m_s(up, sailed, on_hull.min(sailed)).max(0.0),
+            error_m2_s2: mean(|ride| ride.error_m2_s2) / rides.len() as f64,
+            variance_m2_s2: variance.max(0.0),
+            riding_share: mean(|ride| ride.riding_share),
+            availability: up,
+            two_balances: curves.faster_from_m_s(way.speed).map(|faster| [way.speed, faster]),
+        })
+    }
+
+    /// How she sails most of the time at the solved speed.
+    pub(super) fn sailed(&self, outcome: &Outcome) -> Option<Way<'_>> {
+        let on_hull = self.on_hull();
+        let way = match (outcome.flying_m_s, on_hull) {
+            (Some(speed), _) => Way {
+                speed,
+                drive: &self.main,
+                carriage: Carriage::Stalling,
+                flying: self.tables.model.foils.as_ref(),
+            },
+            (None, Some((drive, carriage))) => {
+                Way { speed: outcome.hull_m_s.unwrap_or(0.0), drive, carriage, flying: None }
+            }
+            (None, None) => Way {
+                speed: outcome.balance_m_s(),
+                drive: &self.main,
+                carriage: Carriage::Laden,
+                flying: None,
+            },
+        };
+        (way.speed > 0.0).then_some(way)
+    }
+
+    fn surge_curves(&self, sea: &SeaCurve, way: &Way) -> SurgeCurves {
+        let rungs = self.rungs_followed(way.speed);
+        let drive = way.drive.swinging();
+        let taken: Vec<f64> =
+            (0..rungs).map(|rung| taken_n(sea.rung(rung), drive.pitching[rung], way.carriage)).collect();
+        let drag_n = self.drag_n(sea, way.carriage, rungs);
+        let drive_n = driven_n(drive, &taken, &drag_n, way.speed);
+        let mass_kg = (1.0 + ADDED_SURGE_MASS) * self.tables.model.displacement_kg;
+        let curves = SurgeCurves::new(STEP_M_S, mass_kg, &drive_n, &drag_n).balanced_at(way.speed);
+        let Some(foils) = way.flying.filter(|foils| way.speed > foils.share.takeoff_m_s) else {
+            return curves;
+        };
+        let fallen_n = self.drag_n(sea, Carriage::Hull { foil_in_water: true }, rungs);
+        curves
+            .with_falls(foils.share.takeoff_m_s, foils.recovery_s, &fallen_n)
+            .with_rate(RUNG_M_S, &self.event_rates_hz(foils, sea, rungs))
+    }
+
+    /// Rungs up to the speed that she is followed to as waves carry her.
+    pub(super) fn rungs_followed(&self, speed_m_s: f64) -> usize {
+        rungs_below((FOLLOWED.0 * speed_m_s + FOLLOWED.1).min(self.tables.top_m_s())) + 1
+    }
+
+    /// Drag of hull and foil in a sea in fine steps of the speed, N: still water's, and what the sea changes of it.
+    fn drag_n(&self, sea: &SeaCurve, carriage: Carriage, rungs: usize) -> Vec<f64> {
+        let number = carriage.number();
+        let change: Vec<f64> = (0..rungs)
+            .map(|rung| {
+                sea.rung(rung).carried[number].held_back_n() - sea.still(rung).carried[number].held_back_n()
+            })
+            .collect();
+        let still = self.tables.still_drag_n(carriage);
+        still.iter().zip(to_steps(&change)).map(|(still, change)| still + change).collect()
+    }
+
+    /// Stalls, ventilations and broaches a second over speed.
+    fn event_rates_hz(&self, foils: &Foils, sea: &SeaCurve, rungs: usize) -> Vec<f64> {
+        let rate = |rung: usize| {
+            let speed = (RUNG_M_S * rung as f64).min(self.tables.responses_top_m_s());
+            if foils.share.at(speed) <= 0.0 {
+                return 0.0;
+            }
+            let (response, water_kg) = sea.response_and_water_kg(speed);
+            let weight_kg = self.tables.model.displacement_kg + water_kg;
+            FoilState::new(foils, &response, speed, weight_kg).event_rate_hz()
+        };
+        (0..rungs).map(rate).collect()
+    }
+}
+
+/// How she sails: at which speed, driven and carried by what.
+pub(super) struct Way<'c> {
+    pub(super) speed: f64,
+    pub(super) drive: &'c Drive,
+    pub(super) carriage: Carriage,
+    /// Her foils, where she flies on them.
+    pub(super) flying: Option<&'c Foils>,
+}
+
+/// What drives her in fine steps of the speed, N, where the sea takes so much at the rungs.
+///
+/// Below the least speed that she holds, where a wave that stops her would leave her without way, she bears away until she
+/// has gathered way: no crew keeps a course that drives her astern. The way made meanwhile counts in full.
+pub(super) fn driven_n(drive: &SwingingDrive, taken_n: &[f64], drag_n: &[f64], speed_m_s: f64) -> Vec<f64> {
+    let mut driven: Vec<f64> =
+        drive.thrust_n.iter().zip(to_steps(taken_n)).map(|(thrust, taken)| thrust - taken).collect();
+    let slower = (speed_m_s / STEP_M_S) as usize;
+    for (step, away) in drive.away_n.iter().enumerate().take(slower) {
+        if driven[step] >= drag_n[step] {
+            break;
+        }
+        driven[step] += away - drive.thrust_n[step];
+    }
+    driven
+}
+
+/// What the sea takes of her thrust at a rung by her own speed, N.
+pub(super) fn taken_n(sea: &SeaRung, pitching: f64, carriage: Carriage) -> f64 {
+    let borne = sea.carried[carriage.number()].borne;
+    let deck_water_n = if carriage.is_wet() { sea.deck_water_n } else { 0.0 };
+    borne * sea.added_n[0] + deck_water_n - pitching * sea.pitch_rate
+}

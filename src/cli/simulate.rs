@@ -1,0 +1,153 @@
+//! `simulate`: a boat in one sea in time, wave by wave.
+
+use crate::cli::choices::one_system;
+use crate::cli::format::{Format, print_as, text_or_json};
+use crate::cli::named::{Named, any};
+use crate::cli::outcome::Outcome;
+use crate::cli::values::{non_negative, number, positive};
+use crate::cli::{simulate_plot, simulate_text, simulate_trace};
+use arrayvec::ArrayVec;
+use clap::Args;
+use roughwater::base::{Error, Flags, Result};
+use roughwater::boat::{Boat, ModelChoices, OnOff, Side};
+use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
+use roughwater::polar::Polar;
+use roughwater::run::performance_of;
+use roughwater::sea::PartitionKind;
+use roughwater::simulate::{Setting, SimulatedSea, simulate};
+use std::path::PathBuf;
+
+/// Sail a boat through one sea in time, wave by wave: how her speed swings, how often her foils fall, what lies on deck
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct Options {
+    /// Boat file (TOML)
+    boat: PathBuf,
+    /// Flat polar
+    #[arg(long)]
+    polar: PathBuf,
+    /// True wind speed, kn
+    #[arg(long, value_parser = positive, allow_negative_numbers = true)]
+    tws_kn: f64,
+    /// True wind angle, degrees; with a minus sign on port tack
+    #[arg(long, value_parser = number, allow_hyphen_values = true)]
+    twa_deg: f64,
+    /// Significant wave height, m; with --regular, the wave's height from trough to crest
+    #[arg(long, value_parser = non_negative, allow_negative_numbers = true)]
+    hs_m: f64,
+    /// Peak period, s; with --regular, the wave's period
+    #[arg(long, value_parser = positive, allow_negative_numbers = true)]
+    tp_s: f64,
+    /// Direction the waves come from less the direction the wind comes from, degrees, positive clockwise
+    #[arg(long, default_value_t = 0.0, allow_hyphen_values = true)]
+    off_wind_deg: f64,
+    /// What the waves are
+    #[arg(long, value_parser = one_system(), default_value = PartitionKind::WindSea.name())]
+    kind: PartitionKind,
+    /// One regular wave instead of a drawn sea; its mean forces are those of a swell of its energy
+    #[arg(long)]
+    regular: bool,
+    /// Time that is counted for each seed, s; two minutes before it are not
+    #[arg(long, default_value_t = 1800.0, value_parser = positive, allow_negative_numbers = true)]
+    duration_s: f64,
+    /// Step of time, s
+    #[arg(long, default_value_t = 0.1, value_parser = step, allow_negative_numbers = true)]
+    dt_s: f64,
+    /// Seed of the first drawing of the sea: equal seeds give equal numbers
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+    /// Number of drawings
+    #[arg(long, default_value_t = 4, value_parser = clap::value_parser!(u64).range(1..=10_000))]
+    seeds: u64,
+    /// Sail without the foil of this side; may be given twice
+    #[arg(long, value_parser = any::<Side>())]
+    without_foil: Vec<Side>,
+    /// Write the first drawing step by step: CSV, or Parquet where the name ends in .parquet
+    #[arg(long, value_name = "FILE")]
+    trace: Option<PathBuf>,
+    /// Draw the two minutes of the first drawing in which her speed swings most (SVG)
+    #[arg(long, value_name = "FILE")]
+    plot: Option<PathBuf>,
+    /// How the answer is printed
+    #[arg(long, value_parser = text_or_json(), default_value = Format::Text.name())]
+    format: Format,
+}
+
+const EXAMPLES: &str = "Examples:\n  \
+roughwater simulate examples/boats/sleet-heron-15.toml --polar polars/sleet-heron-15.csv \\\n    \
+--tws-kn 20 --twa-deg 130 --hs-m 2.4 --tp-s 7.7 --plot reach.svg\n  \
+roughwater simulate examples/boats/oat-plover-10.toml --polar polars/oat-plover-10.csv \\\n    \
+--tws-kn 20 --twa-deg -165 --hs-m 3 --tp-s 8.5 --seeds 20 --trace run.csv --format json\n\n\
+A planning aid: the skipper, official forecasts and the rules decide.";
+
+/// Steps longer than this miss waves that a boat meets head on.
+const LONGEST_STEP_S: f64 = 0.5;
+
+fn step(text: &str) -> std::result::Result<f64, String> {
+    positive(text).and_then(|value| {
+        let fits = value <= LONGEST_STEP_S;
+        if fits { Ok(value) } else { Err(format!("{value} is above {LONGEST_STEP_S} s")) }
+    })
+}
+
+/// Runs the command.
+pub(super) fn run(options: &Options) -> Result<Outcome> {
+    let mut boat = Boat::read(&options.boat)?;
+    for side in &options.without_foil {
+        boat = boat.without_foil(*side).map_err(|error| error.file(&options.boat))?;
+    }
+    let stall_deg = boat.foils.as_ref().map(|foils| foils.stall_angle_deg);
+    let choices = ModelChoices { surge: OnOff::On, ..ModelChoices::default() };
+    let performance = performance_of(boat, Polar::read(&options.polar)?, &choices)?;
+    let setting = setting(options)?;
+    let (answer, trace) = simulate(&performance, &setting)?;
+    if let Some(path) = &options.trace {
+        simulate_trace::write(path, &trace)?;
+    }
+    if let Some(path) = &options.plot {
+        simulate_plot::write(
+            path,
+            &simulate_plot::title(&performance, &setting),
+            &trace,
+            &answer,
+            stall_deg,
+        )?;
+    }
+    print_as(options.format, || simulate_text::text(&setting, &answer), || &answer)?;
+    Ok(Outcome::Whole)
+}
+
+fn setting(options: &Options) -> Result<Setting> {
+    if !(-180.0..=180.0).contains(&options.twa_deg) {
+        return Err(Error::new("the true wind angle is out of range")
+            .found(format!("{} degrees", options.twa_deg))
+            .expected("-180 to 180, with a minus sign on port tack"));
+    }
+    Ok(Setting {
+        tws_kn: options.tws_kn,
+        twa_deg: options.twa_deg,
+        sea: sea(options),
+        duration_s: options.duration_s,
+        step_s: options.dt_s,
+        seed: options.seed,
+        seeds: if options.regular { 1 } else { options.seeds },
+    })
+}
+
+fn sea(options: &Options) -> SimulatedSea {
+    if options.regular {
+        return SimulatedSea::Regular {
+            height_m: options.hs_m,
+            period_s: options.tp_s,
+            off_wind_deg: options.off_wind_deg,
+        };
+    }
+    let system = WaveSystem {
+        kind: options.kind,
+        hs2_m2: options.hs_m * options.hs_m,
+        tp_s: options.tp_s,
+        off_wind_deg: options.off_wind_deg,
+    };
+    let systems: ArrayVec<_, _> = [system].into_iter().filter(|system| system.hs2_m2 > 0.0).collect();
+    SimulatedSea::Random(WindFrameSea { tws_m_s: 0.0, systems, spectrum: None, flags: Flags::empty() })
+}

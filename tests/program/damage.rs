@@ -1,0 +1,189 @@
+//! Damaged results, tallies, polars, boats, jobs, regions and tracks never bring the program down: the deterministic twin of
+//! `tests/forecast/damage.rs`.
+
+use crate::common::bench::Bench;
+use crate::common::files::{file, went_wrong};
+use crate::common::random::SplitMix;
+use roughwater::base::Result;
+use roughwater::boat::Boat;
+use roughwater::examine::examine;
+use roughwater::job::JobFile;
+use roughwater::polar::Polar;
+use roughwater::region::corridor;
+use roughwater::result::{Answer, AuditFilter, Index, Manifest, audit, gpx};
+use roughwater::tally::TallySet;
+use roughwater::{region, report};
+use std::fs;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::{Path, PathBuf};
+
+/// Numbers and words that stand where others stood.
+const WORDS: [&str; 14] = [
+    "NaN",
+    "inf",
+    "-inf",
+    "1e400",
+    "-1",
+    "0",
+    "1e-320",
+    "9223372036854775807",
+    "-9223372036854775808",
+    "null",
+    "[]",
+    "{}",
+    "\"\"",
+    "9999-99-99T99:99:99Z",
+];
+
+/// One of many ways to damage bytes, told by the round; the same round damages alike.
+fn damaged(whole: &[u8], round: usize, random: &mut SplitMix) -> Vec<u8> {
+    let mut bytes = whole.to_vec();
+    // footers stand last, heads first: a third of the damage falls on either
+    let reach = whole.len().min(400);
+    let at = match round % 3 {
+        0 => random.below(reach),
+        1 => whole.len() - 1 - random.below(reach),
+        _ => random.below(whole.len()),
+    };
+    match round % 7 {
+        0 => bytes[at] ^= 1 << random.below(8),
+        1 => bytes[at] = random.below(256) as u8,
+        2 => bytes[at..(at + 4).min(whole.len())].fill(0xff),
+        3 => bytes.truncate(at),
+        4 => drop(bytes.drain(at..(at + 1 + random.below(30)).min(whole.len()))),
+        5 => replace_number(&mut bytes, at, WORDS[random.below(WORDS.len())]),
+        _ => {
+            let piece = whole[at..(at + 60).min(whole.len())].to_vec();
+            bytes.splice(at..at, piece);
+        }
+    }
+    bytes
+}
+
+/// The number at or behind a place gives way to a word.
+fn replace_number(bytes: &mut Vec<u8>, at: usize, word: &str) {
+    let part = |byte: &u8| byte.is_ascii_digit() || b".-+".contains(byte);
+    let Some(start) = bytes[at..].iter().position(part).map(|after| at + after) else { return };
+    let end = bytes[start..].iter().position(|byte| !part(byte)).map_or(bytes.len(), |after| start + after);
+    bytes.splice(start..end, word.bytes());
+}
+
+/// A file is damaged so many times and read each time; the reader's answer is a value or an error with words.
+fn damage(path: &Path, rounds: usize, read: &dyn Fn(&Path) -> Result<()>) {
+    let name = path.file_name().unwrap().to_string_lossy().into_owned();
+    let whole = fs::read(path).unwrap();
+    read(path).unwrap_or_else(|error| panic!("{name} as it is: {error}"));
+    let mut random = SplitMix(1);
+    let mut refused = 0;
+    for round in 0..rounds {
+        let bytes = damaged(&whole, round, &mut random);
+        fs::write(path, &bytes).unwrap();
+        match catch_unwind(AssertUnwindSafe(|| read(path))) {
+            Ok(Ok(())) => {}
+            Ok(Err(error)) => {
+                refused += 1;
+                let told = error.to_string();
+                assert!(
+                    told.lines().any(|line| line.starts_with("  input")),
+                    "{name}, round {round}: {told}"
+                );
+            }
+            Err(_) => {
+                let kept = std::env::temp_dir().join(format!("panic-{round}-{name}"));
+                fs::write(&kept, bytes).unwrap();
+                panic!("{name}, round {round}: a panic, see {}", kept.display());
+            }
+        }
+    }
+    fs::write(path, whole).unwrap();
+    println!("{name}: {rounds} damaged, {refused} refused");
+    assert!(refused > 0, "{name}: nothing was noticed");
+}
+
+/// A whole result of a small job, with everything a result may hold.
+fn result() -> (Bench, PathBuf) {
+    let bench = Bench::across();
+    bench.derate(&["--audit-format", "parquet", "--cell-audit", "csv", "--quiet"]).worked();
+    let folder = bench.path("out");
+    (bench, folder)
+}
+
+fn look_up(folder: &Path) -> Result<()> {
+    let index = Index::read(folder)?;
+    let time = "2024-01-15T06:00:00Z".parse().unwrap();
+    for lon_deg in [179.0, -179.0, 181.0] {
+        if let Answer::Served(served) = index.lookup(-50.0, lon_deg, time) {
+            served.iter().try_for_each(|serving| serving.speed_kn(15.0, 90.0).map(drop))?;
+        }
+    }
+    Ok(())
+}
+
+#[test]
+fn damaged_results() {
+    let (_bench, folder) = result();
+    let all = AuditFilter::default();
+    let page = |_: &Path| report::to_bytes(&folder, None).map(drop);
+    damage(&folder.join("index.geojson"), 1500, &|_| look_up(&folder));
+    damage(&folder.join("manifest.json"), 1500, &|_| Manifest::read(&folder).map(drop));
+    damage(&folder.join("audit.csv"), 700, &|path| audit::read(path, &all).map(drop));
+    for name in ["index.geojson", "manifest.json", "audit.csv", "cells.csv"] {
+        damage(&folder.join(name), 150, &page);
+    }
+    let index = Index::read(&folder).unwrap();
+    let polar = index.path(&index.regions()[0].polars[0]);
+    damage(&polar, 1500, &|_| look_up(&folder));
+    fs::copy(file("examples/south-pacific/track.gpx"), folder.join("track.gpx")).unwrap();
+    damage(&folder.join("track.gpx"), 1500, &|path| corridor::read(path, 60.0, 300.0).map(drop));
+    fs::write(folder.join("sailed.gpx"), SAILED).unwrap();
+    damage(&folder.join("sailed.gpx"), 1500, &|path| gpx::read(path).map(drop));
+}
+
+/// As `passage --gpx` writes a track.
+const SAILED: &str = r#"<?xml version="1.0" encoding="utf-8"?><gpx version="1.1" creator="roughwater"><trk><name>there</name>
+<trkseg><trkpt lat="-50" lon="179.5"><time>2030-03-01T00:00:00Z</time><desc>up</desc></trkpt><trkpt lat="-50.25" lon="-179.5">
+<time>2030-03-01T03:30:10Z</time></trkpt></trkseg></trk></gpx>"#;
+
+#[test]
+fn damaged_tallies() {
+    let bench = Bench::across();
+    bench.run(&["tally", "write", "job.toml", "-o", "seas.parquet"]).worked();
+    damage(&bench.path("seas.parquet"), 3000, &|path| TallySet::read(path).map(drop));
+    let whole = fs::read(bench.path("seas.parquet")).unwrap();
+    let written = TallySet::read(&bench.path("seas.parquet")).unwrap();
+    let mut noticed = 0;
+    let places: Vec<usize> = (0..whole.len()).step_by(1 + whole.len() / 2000).collect();
+    for &at in &places {
+        let mut bytes = whole.clone();
+        bytes[at] ^= 1 << (at % 8);
+        fs::write(bench.path("flipped.parquet"), bytes).unwrap();
+        match TallySet::read(&bench.path("flipped.parquet")) {
+            Err(_) => noticed += 1,
+            Ok(mut read) => {
+                // the name of the maker may be hit
+                for part in read.regions.iter_mut().flat_map(|region| region.windows.values_mut()) {
+                    part.origin.warnings.retain(|told| !told.contains("no checksum"));
+                }
+                assert!(read == written, "byte {at}");
+            }
+        }
+    }
+    assert!(2 * noticed > places.len(), "{noticed} of {}: rows are most of the file", places.len());
+    if let Some(path) = went_wrong("tally-panic.parquet") {
+        let told = bench.run(&["tally", "show", path.to_str().unwrap()]).ended(&[1]).stderr;
+        assert!(told.contains("tally-panic.parquet") && !told.contains("panicked"), "{told}");
+    }
+}
+
+#[test]
+fn damaged_inputs() {
+    let bench = Bench::across();
+    let polar = |path: &Path| Polar::read(path).map(drop);
+    damage(&bench.path("polar.csv"), 3000, &polar);
+    damage(&bench.path("boat.toml"), 3000, &|path| Boat::read(path).map(drop));
+    damage(&bench.path("job.toml"), 3000, &|path| JobFile::read(path).map(drop));
+    damage(&bench.path("regions.geojson"), 3000, &|path| region::read(path).map(drop));
+    for name in ["polar.csv", "boat.toml", "job.toml", "regions.geojson"] {
+        damage(&bench.path(name), 300, &|path| examine(path).map(drop));
+    }
+}
