@@ -13,6 +13,7 @@ use roughwater::passage::LegKind;
 use roughwater::polar::TackChoice;
 use roughwater::result::GroupKey;
 use roughwater::sea::PartitionKind;
+use roughwater::simulate::BodyChoice;
 
 /// A kind of value that knows `ALL` and `name`, with the help of each.
 macro_rules! choice {
@@ -71,6 +72,11 @@ choice!(Method:
     RadiatedEnergy "Strip theory and the energy that the hull radiates"
     Snnm "Regression on main dimensions"
     Table "The job's own responses"
+);
+
+choice!(BodyChoice:
+    Linear "Her linear responses, each wave by itself"
+    Exact "All of her hull up to the deck, as far as it is wetted at the moment"
 );
 
 choice!(OnOff:
@@ -140,6 +146,7 @@ mod tests {
         check(&Method::ALL);
         check(&PartitionKind::ALL);
         check(&OnOff::ALL);
+        check(&BodyChoice::ALL);
         check(&Side::ALL);
         check(&Split::ALL);
         check(&TableFormat::ALL);

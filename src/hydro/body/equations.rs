@@ -183,7 +183,10 @@ impl Body {
             pitch_inertia_kg_m2: mass_kg * pitch_radius_m * pitch_radius_m,
             rho_kg_m3,
             slam: SlamSection {
-                index, shape: ImmersedSection::new(&decked.sections()[index]), threshold_m_s: slam_velocity_m_s(strip.length_m()) },
+                index,
+                shape: ImmersedSection::new(&decked.sections()[index]),
+                threshold_m_s: slam_velocity_m_s(strip.length_m()),
+            },
             stem_index: decked.sections().partition_point(|s| s.x_m < decked.stem_head_m()[0]),
             surge_mass_ratio: 1.0,
             foil: None,
@@ -197,7 +200,12 @@ impl Body {
 
     /// The same boat in still water.
     pub fn without_waves(&self) -> Self {
-        Self { pressed: self.pressed.without_waves(), diffraction: Vec::new(), flow: Vec::new(), ..self.clone() }
+        Self {
+            pressed: self.pressed.without_waves(),
+            diffraction: Vec::new(),
+            flow: Vec::new(),
+            ..self.clone()
+        }
     }
 
     /// Her mass, kg.
