@@ -92,7 +92,7 @@ impl BoatModel {
 
     /// Moment of the drive that balances flat-water resistance, N m, bow down: resistance is taken to act at the height of
     /// the centre of gravity. Zero without `[sails]`.
-    fn drive_moment_nm(&self, speed_m_s: f64, flies: bool) -> f64 {
+    pub fn drive_moment_nm(&self, speed_m_s: f64, flies: bool) -> f64 {
         let lever_m = self.boat.sails.as_ref().map_or(0.0, |sails| sails.effort_above_gravity_m);
         let held_m_s = speed_m_s.min(PLANING_FROUDE * (G * self.hydrostatics.lwl_m).sqrt());
         lever_m * self.flat_resistance_n(held_m_s, flies)

@@ -13,6 +13,7 @@ use roughwater::passage::LegKind;
 use roughwater::polar::{Decimal, Delimiter, Layout, LineEnd, Smoothing, TackChoice};
 use roughwater::result::GroupKey;
 use roughwater::sea::PartitionKind;
+use roughwater::simulate::BodyChoice;
 
 /// A kind of value that knows `ALL` and `name`, with the help of each.
 macro_rules! choice {
@@ -94,6 +95,11 @@ choice!(Method:
     Table "The job's own responses"
 );
 
+choice!(BodyChoice:
+    Linear "Her linear responses, each wave by itself"
+    Exact "All of her hull up to the deck, as far as it is wetted at the moment"
+);
+
 choice!(OnOff:
     On "Counted (default)"
     Off "Left out"
@@ -171,6 +177,7 @@ mod tests {
         check(&Method::ALL);
         check(&PartitionKind::ALL);
         check(&OnOff::ALL);
+        check(&BodyChoice::ALL);
         check(&Side::ALL);
         check(&Split::ALL);
         check(&TableFormat::ALL);

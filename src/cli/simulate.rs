@@ -5,16 +5,17 @@ use crate::cli::format::{Format, print_as, text_or_json};
 use crate::cli::named::{Named, any};
 use crate::cli::outcome::Outcome;
 use crate::cli::values::{non_negative, number, positive};
-use crate::cli::{simulate_plot, simulate_text, simulate_trace};
+use crate::cli::{bow_text, frame_strip, simulate_plot, simulate_text, simulate_trace};
 use arrayvec::ArrayVec;
 use clap::Args;
 use roughwater::base::{Error, Flags, Result};
 use roughwater::boat::{Boat, ModelChoices, OnOff, Side};
+use roughwater::files::whole_file;
 use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use roughwater::polar::Polar;
 use roughwater::run::performance_of;
 use roughwater::sea::PartitionKind;
-use roughwater::simulate::{Setting, SimulatedSea, simulate};
+use roughwater::simulate::{BodyChoice, Exact, Setting, SimulatedSea, simulate, simulate_exact};
 use std::path::PathBuf;
 
 /// Sail a boat through one sea in time, wave by wave: how her speed swings, how often her foils fall, what lies on deck
@@ -47,6 +48,12 @@ pub struct Options {
     /// One regular wave instead of a drawn sea; its mean forces are those of a swell of its energy
     #[arg(long)]
     regular: bool,
+    /// How her hull answers the waves
+    #[arg(long, value_parser = any::<BodyChoice>(), default_value = BodyChoice::default().name())]
+    body: BodyChoice,
+    /// With --body exact: draw six moments of the wave that came deepest over her stem (SVG)
+    #[arg(long, value_name = "FILE")]
+    frames: Option<PathBuf>,
     /// Time that is counted for each seed, s; two minutes before it are not
     #[arg(long, default_value_t = 1800.0, value_parser = positive, allow_negative_numbers = true)]
     duration_s: f64,
@@ -77,7 +84,9 @@ const EXAMPLES: &str = "Examples:\n  \
 roughwater simulate examples/boats/sleet-heron-15.toml --polar polars/sleet-heron-15.csv \\\n    \
 --tws-kn 20 --twa-deg 130 --hs-m 2.4 --tp-s 7.7 --plot reach.svg\n  \
 roughwater simulate examples/boats/oat-plover-10.toml --polar polars/oat-plover-10.csv \\\n    \
---tws-kn 20 --twa-deg -165 --hs-m 3 --tp-s 8.5 --seeds 20 --trace run.csv --format json\n\n\
+--tws-kn 20 --twa-deg -165 --hs-m 3 --tp-s 8.5 --seeds 20 --trace run.csv --format json\n  \
+roughwater simulate examples/boats/sleet-heron-15.toml --polar polars/sleet-heron-15.csv \\\n    \
+--tws-kn 20 --twa-deg 50 --hs-m 3 --tp-s 7 --off-wind-deg -50 --body exact --frames wave.svg\n\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Steps longer than this miss waves that a boat meets head on.
@@ -117,7 +126,27 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     let choices = ModelChoices { surge: OnOff::On, ..ModelChoices::default() };
     let performance = performance_of(boat, Polar::read(&options.polar)?, &choices)?;
     let setting = setting(options)?;
-    let (answer, trace) = simulate(&performance, &setting)?;
+    if options.frames.is_some() && options.body == BodyChoice::Linear {
+        return Err(Error::new("frames show all of her hull")
+            .found("--frames with --body linear")
+            .expected("--body exact")
+            .remedy("add --body exact, or leave out --frames"));
+    }
+    let (answer, trace, bow) = match options.body {
+        BodyChoice::Linear => {
+            let (answer, trace) = simulate(&performance, &setting)?;
+            (answer, trace, None)
+        }
+        BodyChoice::Exact => {
+            let (exact, trace, frames) = simulate_exact(&performance, &setting)?;
+            if let Some(path) = &options.frames {
+                let model = &performance.tables.model;
+                let strip = frame_strip::svg(&model.boat.name, &what(options), &model.hull, &frames);
+                whole_file::write("the frames", path, strip.as_bytes())?;
+            }
+            (exact.simulated, trace, exact.bow)
+        }
+    };
     if let Some(path) = &options.trace {
         simulate_trace::write(path, &trace)?;
     }
@@ -130,8 +159,18 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
             stall_deg,
         )?;
     }
-    print_as(options.format, || simulate_text::text(&setting, &answer), || &answer)?;
+    let bow_lines = bow.as_ref().map_or_else(String::new, bow_text::text);
+    let answer = Exact { simulated: answer, bow };
+    print_as(options.format, || bow_lines + &simulate_text::text(&setting, &answer.simulated), || &answer)?;
     Ok(Outcome::Whole)
+}
+
+/// Wind and sea in words.
+fn what(options: &Options) -> String {
+    format!(
+        "TWS {} kn, TWA {}°, waves of {} m and {} s: the wave that came deepest over her stem",
+        options.tws_kn, options.twa_deg, options.hs_m, options.tp_s
+    )
 }
 
 fn setting(options: &Options) -> Result<Setting> {

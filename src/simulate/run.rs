@@ -14,7 +14,7 @@ use crate::simulate::trace::TraceRow;
 use rayon::prelude::*;
 
 /// Time until the start is forgotten, s.
-const SETTLE_S: f64 = 120.0;
+pub(super) const SETTLE_S: f64 = 120.0;
 /// Steps after which phases are counted anew.
 const FRESH_PHASES: usize = 1024;
 
@@ -74,7 +74,7 @@ pub fn simulate(performance: &Performance, setting: &Setting) -> Result<(Simulat
     Ok((Simulated::of(&sums, derated, balance.foils.is_some(), setting.step_s), trace))
 }
 
-fn flat_kn(performance: &Performance, setting: &Setting) -> Result<f64> {
+pub(super) fn flat_kn(performance: &Performance, setting: &Setting) -> Result<f64> {
     match performance.flat.speed_kn(setting.tws_kn, setting.twa_deg) {
         Lookup::Inside(flat_kn) if flat_kn > 0.0 => Ok(flat_kn),
         Lookup::Inside(_) => Err(Error::new("the boat makes no way there in flat water")
@@ -160,6 +160,6 @@ impl Voyage<'_> {
     }
 }
 
-fn steps(time_s: f64, step_s: f64) -> usize {
+pub(super) fn steps(time_s: f64, step_s: f64) -> usize {
     (time_s / step_s).round().max(1.0) as usize
 }

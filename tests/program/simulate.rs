@@ -185,3 +185,40 @@ fn winds_and_seas_she_cannot_sail_are_told() {
         assert!(ran.stderr.contains(told), "{arguments}: {}", ran.stderr);
     }
 }
+
+/// Flat water: with all of her hull as without she holds the polar's speed, dry and still. A boat whose hull ends at the waterline is
+/// refused, and so are frames of linear responses.
+#[test]
+fn all_of_her_hull_holds_the_polar_in_flat_water() {
+    let wind = "--tws-kn 16 --twa-deg 90 --hs-m 0 --tp-s 8 --duration-s 60 --seeds 1";
+    let answer = simulated(FOILER, &format!("{wind} --body exact"));
+    let (flat, mean) = (of(&answer, "flat_kn"), of(&answer, "mean_kn"));
+    assert!((mean / flat - 1.0).abs() < 0.01, "{flat} {mean}");
+    assert_eq!((of(&answer, "shipped_kg_per_wave"), of(&answer, "slam_rate_per_h")), (0.0, 0.0));
+    assert!(of(&answer, "pitch_sd_deg") < 0.05, "{answer}");
+    let linear = simulated(FOILER, wind);
+    assert!(linear.get("pitch_sd_deg").is_none());
+    let refused = |boat: [&str; 2], more: &str, word: &str| {
+        let (file, polar) = (file(boat[0]), file(boat[1]));
+        let fixed = ["simulate", file.to_str().unwrap(), "--polar", polar.to_str().unwrap()];
+        let arguments: Vec<&str> = fixed.into_iter().chain(wind.split(' ')).chain(more.split(' ')).collect();
+        let ran = Bench::new().run(&arguments);
+        assert!(ran.code == 1 && ran.stderr.contains(word), "{}", ran.stderr);
+    };
+    refused(CRUISER, "--body exact", "bow ends at the waterline");
+    refused(FOILER, "--frames f.svg", "--body exact");
+}
+
+/// Steep seas from ahead, all of her hull: water comes over and its books close; the full bow and the fine one differ.
+#[test]
+fn bows_differ_in_a_steep_sea() {
+    let sea = "--tws-kn 20 --twa-deg 50 --hs-m 3 --tp-s 6.8 --off-wind-deg -50 --duration-s 120 --seeds 1 --body exact";
+    let full = ["examples/boats/sleet-heron-15-full-bow.toml", FOILER[1]];
+    let [fine, full] = [FOILER, full].map(|boat| simulated(boat, sea));
+    for answer in [&fine, &full] {
+        assert!(of(answer, "mean_kn") < of(answer, "flat_kn") && of(answer, "sea_takes_n") > 0.0);
+        assert!(answer["books"]["water"].as_f64().unwrap().abs() < 1e-9);
+        assert!(of(answer, "pitch_sd_deg") > 1.0 && of(answer, "waves_per_h") > 300.0);
+    }
+    assert!(fine["pitch_sd_deg"] != full["pitch_sd_deg"]);
+}

@@ -17,7 +17,8 @@ use crate::hydro::body::impact::peak_pressure_pa;
 use crate::hydro::body::lagging_lift::Lag;
 use crate::hydro::body::memory::{Memory, MemoryState, POLES};
 use crate::hydro::body::pressure::{Lying, Pressed, PressedHull, SectionNow};
-use crate::hydro::body::waves::Wave;
+use crate::hydro::body::waves::{Wave, averaged};
+use crate::hydro::rates::slam_velocity_m_s;
 use crate::hydro::strip::StripHull;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
@@ -35,10 +36,14 @@ pub struct Body {
     pressed: PressedHull,
     memory: Memory,
     diffraction: Vec<[Complex64; 2]>,
+    /// Water's speed along the course that the hull feels, over amplitude, of each wave.
+    flow: Vec<f64>,
     mass_kg: f64,
     pitch_inertia_kg_m2: f64,
     rho_kg_m3: f64,
     slam: SlamSection,
+    /// The foremost section that reaches the deck.
+    stem_index: usize,
     /// Mass that surges over her own.
     pub surge_mass_ratio: f64,
     /// The foil in use.
@@ -58,6 +63,8 @@ pub struct Body {
 struct SlamSection {
     index: usize,
     shape: ImmersedSection,
+    /// Slower than this the keel meets the water without a blow, m/s.
+    threshold_m_s: f64,
 }
 
 /// All that is known of her at a moment.
@@ -96,7 +103,7 @@ pub struct Passing {
     pub time_s: f64,
     /// Speed, m/s.
     pub speed_m_s: f64,
-    /// Speed of the water along the course at her middle, at the surface, m/s.
+    /// Speed of the water along the course, its mean over her length at half her draught, m/s.
     pub water_along_m_s: f64,
     /// Trim, rad.
     pub trim_rad: f64,
@@ -126,15 +133,17 @@ pub struct Afloat {
     pub accelerations: [f64; 3],
     /// The foil.
     pub foil: FoilNow,
-    /// The sea over the deck's edge at the foremost section, m.
+    /// The sea over the deck's edge at the head of the stem, m.
     pub stem_over_edge_m: f64,
+    /// The sea's level at the head of the stem over her waterline, m.
+    pub stem_level_m: f64,
     /// Force of impact, N, up.
     pub impact_n: f64,
     /// Water on deck, kg.
     pub deck_kg: f64,
 }
 
-/// A slam.
+/// A slam: the keel a tenth of her length abaft the stem, out of the water, meets it faster than Ochi's threshold.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Slam {
     /// When the keel met the water again, s.
@@ -160,6 +169,7 @@ impl Body {
     ) -> Self {
         let pressed = PressedHull::new(decked, waves, gravity_z_m, rho_kg_m3);
         let mass_kg = pressed.weight_n() / G;
+        let draught_m = decked.sections().iter().map(|s| -s.points[0].z_m).fold(0.0, f64::max);
         let nine_tenths = 0.9 * strip.length_m();
         let index =
             decked.sections().partition_point(|s| s.x_m < nine_tenths).min(decked.sections().len() - 1);
@@ -168,10 +178,16 @@ impl Body {
         Self {
             memory: Memory::new(strip, mean_speed_m_s, chief_rad_s(waves, mean_speed_m_s, strip.length_m())),
             diffraction,
+            flow: waves.iter().map(|wave| flow(wave, strip.length_m(), draught_m)).collect(),
             mass_kg,
             pitch_inertia_kg_m2: mass_kg * pitch_radius_m * pitch_radius_m,
             rho_kg_m3,
-            slam: SlamSection { index, shape: ImmersedSection::new(&decked.sections()[index]) },
+            slam: SlamSection {
+                index,
+                shape: ImmersedSection::new(&decked.sections()[index]),
+                threshold_m_s: slam_velocity_m_s(strip.length_m()),
+            },
+            stem_index: decked.sections().partition_point(|s| s.x_m < decked.stem_head_m()[0]),
             surge_mass_ratio: 1.0,
             foil: None,
             drain_s: None,
@@ -179,6 +195,16 @@ impl Body {
             held: false,
             impact: true,
             pressed,
+        }
+    }
+
+    /// The same boat in still water.
+    pub fn without_waves(&self) -> Self {
+        Self {
+            pressed: self.pressed.without_waves(),
+            diffraction: Vec::new(),
+            flow: Vec::new(),
+            ..self.clone()
         }
     }
 
@@ -250,7 +276,7 @@ impl Body {
         let wet = section.level_m > self.slam.shape.keel_m();
         let meets = state.emerged && wet;
         state.emerged = !wet;
-        (meets && section.entry_m_s > 0.0).then(|| Slam {
+        (meets && section.entry_m_s > self.slam.threshold_m_s).then(|| Slam {
             time_s: state.time_s,
             entry_m_s: section.entry_m_s,
             pressure_pa: peak_pressure_pa(self.rho_kg_m3, section.entry_m_s, self.slam.deadrise_rad()),
@@ -298,8 +324,7 @@ impl Body {
                 masses[1][1] += mass * x * x;
             }
         }
-        let water = self.pressed.waves().iter().zip(&scratch.waves);
-        let water_along_m_s = water.map(|(w, at)| w.omega_rad_s * w.mu_rad.cos() * at.re).sum();
+        let water_along_m_s = self.flow.iter().zip(&scratch.waves).map(|(flow, at)| flow * at.re).sum();
         let given = outside(&Passing { time_s, speed_m_s, water_along_m_s, trim_rad });
         let lag = Lag([y[STATES - 2], y[STATES - 1]]);
         let (foil, lag_rates) = self.foil.as_ref().map_or_else(Default::default, |foil| {
@@ -334,7 +359,8 @@ impl Body {
             surge_n: own,
             accelerations: [speeding, rise, turn],
             foil,
-            stem_over_edge_m: scratch.met.last().map_or(0.0, |section| section.over_edge_m),
+            stem_over_edge_m: scratch.met[self.stem_index].over_edge_m,
+            stem_level_m: scratch.met[self.stem_index].level_m,
             impact_n,
             deck_kg,
         };
@@ -359,6 +385,12 @@ impl SlamSection {
         let breadth = self.shape.below(keel.z_m + height).breadth_m / 2.0 - keel.y_m;
         height.atan2(breadth)
     }
+}
+
+/// Orbital speed along the course at half the draught, its mean over the length, over amplitude, 1/s.
+fn flow(wave: &Wave, length_m: f64, draught_m: f64) -> f64 {
+    let deep = (-wave.wave_number() * draught_m / 2.0).exp();
+    wave.omega_rad_s * wave.mu_rad.cos() * deep * averaged(wave.along(), length_m / 2.0)
 }
 
 /// The encounter frequency of the waves that matter most: mean of its size, weighed by energy, without those that are much

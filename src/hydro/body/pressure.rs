@@ -137,6 +137,17 @@ impl PressedHull {
         }
     }
 
+    /// The same hull in still water.
+    pub fn without_waves(&self) -> Self {
+        let still = |section: &PressedSection| PressedSection {
+            decayed: Vec::new(),
+            phase: Vec::new(),
+            averaged: Vec::new(),
+            ..section.clone()
+        };
+        Self { waves: Vec::new(), sections: self.sections.iter().map(still).collect(), ..self.clone() }
+    }
+
     /// What she weighs afloat at rest, N.
     pub fn weight_n(&self) -> f64 {
         let areas = self.sections.iter().map(|section| section.weight * section.shape.below(0.0).area_m2);
