@@ -11,12 +11,13 @@ pub const TOPOJSON: &str = include_str!("land.json");
 /// lagoons are left out, and wave models widen shores. Common practice, no source.
 const SHORE_NMI: f64 = 20.0;
 
-/// Coastal segments by whole degrees of latitude, from -90.
+/// Coastal segments by whole degrees: of latitude from -90, of longitude from -180.
 struct Coastline {
-    bands: Vec<Vec<Segment>>,
+    by_latitude: Vec<Vec<Segment>>,
+    by_longitude: Vec<Vec<Segment>>,
 }
 
-/// Longitude and latitude of both ends, degrees; none crosses 180.
+/// Longitude and latitude of both ends, degrees; the longitude of the second runs on beyond 180.
 #[derive(Debug, Clone, Copy)]
 struct Segment {
     from: [f64; 2],
@@ -56,17 +57,25 @@ static COASTLINE: LazyLock<Coastline> = LazyLock::new(|| Coastline::of(serde_jso
 
 impl Coastline {
     fn of(topology: Option<Topology>) -> Self {
-        let mut bands: Vec<Vec<Segment>> = vec![Vec::new(); 180];
+        let mut by_latitude: Vec<Vec<Segment>> = vec![Vec::new(); 180];
+        let mut by_longitude: Vec<Vec<Segment>> = vec![Vec::new(); 360];
         for line in topology.iter().flat_map(lines) {
             for pair in line.windows(2) {
-                let segment = Segment { from: pair[0], to: pair[1] };
-                let (south, north) = (pair[0][1].min(pair[1][1]), pair[0][1].max(pair[1][1]));
+                // polygons run across 180 without a cut
+                let to = [pair[0][0] + wrap180(pair[1][0] - pair[0][0]), pair[1][1]];
+                let segment = Segment { from: pair[0], to };
+                let (south, north) = (pair[0][1].min(to[1]), pair[0][1].max(to[1]));
                 for band in band_of(south)..=band_of(north) {
-                    bands[band].push(segment);
+                    by_latitude[band].push(segment);
+                }
+                let (west, east) =
+                    (pair[0][0].min(to[0]).floor() as i64, pair[0][0].max(to[0]).floor() as i64);
+                for degree in west..=east {
+                    by_longitude[meridian_of(degree as f64)].push(segment);
                 }
             }
         }
-        Self { bands }
+        Self { by_latitude, by_longitude }
     }
 }
 
@@ -93,15 +102,20 @@ fn band_of(lat_deg: f64) -> usize {
     (lat_deg.floor() + 90.0).clamp(0.0, 179.0) as usize
 }
 
+fn meridian_of(lon_deg: f64) -> usize {
+    (lon_deg.floor() + 180.0).rem_euclid(360.0) as usize
+}
+
 /// Whether a point lies on land by the coastline.
 pub fn is_land(lat_deg: f64, lon_deg: f64) -> bool {
-    let lon_deg = wrap180(lon_deg);
-    let band = &COASTLINE.bands[band_of(lat_deg)];
-    // a ray eastwards leaves the land once more often than it enters it
-    let crossed = band.iter().filter(|Segment { from, to }| {
-        (from[1] > lat_deg) != (to[1] > lat_deg) && {
-            let along = (lat_deg - from[1]) / (to[1] - from[1]);
-            lon_deg < from[0] + along * (to[0] - from[0])
+    let meridian = &COASTLINE.by_longitude[meridian_of(wrap180(lon_deg))];
+    // on the way to the North Pole, which lies at sea, land is left once more often than it is entered
+    let crossed = meridian.iter().filter(|Segment { from, to }| {
+        let start = wrap180(from[0] - lon_deg);
+        let end = start + to[0] - from[0];
+        (start > 0.0) != (end > 0.0) && {
+            let along = start / (start - end);
+            from[1] + along * (to[1] - from[1]) > lat_deg
         }
     });
     crossed.count() % 2 == 1
@@ -113,11 +127,13 @@ pub fn is_land_or_shore(lat_deg: f64, lon_deg: f64, reach_deg: f64) -> bool {
     let reach_deg = reach_deg + SHORE_NMI / 60.0;
     let east = lat_deg.to_radians().cos();
     let near = |segment: &Segment| {
-        let place = |end: [f64; 2]| [wrap180(end[0] - lon_deg) * east, end[1] - lat_deg];
-        distance(place(segment.from), place(segment.to)) <= reach_deg
+        let start = wrap180(segment.from[0] - lon_deg);
+        let end = start + segment.to[0] - segment.from[0];
+        let from = [start * east, segment.from[1] - lat_deg];
+        distance(from, [end * east, segment.to[1] - lat_deg]) <= reach_deg
     };
     let bands = band_of(lat_deg - reach_deg)..=band_of(lat_deg + reach_deg);
-    is_land(lat_deg, lon_deg) || bands.into_iter().any(|band| COASTLINE.bands[band].iter().any(near))
+    is_land(lat_deg, lon_deg) || bands.into_iter().any(|band| COASTLINE.by_latitude[band].iter().any(near))
 }
 
 /// The distance of the origin from a segment.
