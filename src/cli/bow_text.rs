@@ -40,7 +40,7 @@ pub(super) fn text(bow: &BowFigures) -> String {
         ),
         line("The sea takes", format!("{:.0} N along the course in the mean", bow.sea_takes_n)),
     ]);
-    lines.join("\n") + "\n\n"
+    format!("\n{}\n", lines.join("\n"))
 }
 
 fn line(label: &str, value: String) -> String {

@@ -161,7 +161,7 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     }
     let bow_lines = bow.as_ref().map_or_else(String::new, bow_text::text);
     let answer = Exact { simulated: answer, bow };
-    print_as(options.format, || bow_lines + &simulate_text::text(&setting, &answer.simulated), || &answer)?;
+    print_as(options.format, || simulate_text::text(&setting, &answer.simulated) + &bow_lines, || &answer)?;
     Ok(Outcome::Whole)
 }
 
