@@ -1,5 +1,6 @@
 //! What any input file is and holds.
 
+use crate::base::position::position;
 use crate::base::{Error, Result, flags};
 use crate::boat;
 use crate::boat::Boat;
@@ -232,7 +233,8 @@ pub(super) fn table(path: &Path) -> Result<Examination> {
     if let Some(report) = other::table_of_result(path, &text) {
         return Ok(Examination::ResultTable(report));
     }
-    if header.to_lowercase().contains("lat") && header.to_lowercase().contains("lon") {
+    let names_places = header.to_lowercase().contains("lat") && header.to_lowercase().contains("lon");
+    if names_places || position(header).is_ok() {
         return other::track(path).map(Examination::Track);
     }
     if SeaSheet::has_header(header) {

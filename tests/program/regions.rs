@@ -43,7 +43,7 @@ fn tiles_on_land_are_left_out() {
     bench.put("job.toml", job.replace("\"1d\"", "\"all\""));
     let told = bench.derate(&["--format", "json", "--strict"]).json();
     let warnings = told["warnings"].to_string();
-    assert!(warnings.contains("tiles hold no sea and were left out"), "{warnings}");
+    assert!(warnings.contains("tiles hold no sea by the coastline and were left out"), "{warnings}");
     let index = bench.json("out/index.geojson");
     for feature in index["features"].as_array().unwrap() {
         assert_eq!(feature["properties"]["polars"].as_array().unwrap().len(), 1);
