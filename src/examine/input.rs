@@ -190,12 +190,15 @@ pub fn examine(path: &Path) -> Result<Examination> {
     let extension = path.extension().and_then(|e| e.to_str()).unwrap_or_default().to_ascii_lowercase();
     match extension.as_str() {
         "toml" => settings(path),
-        "json" | "geojson" if other::is_part_of_result(path) => {
+        "json" | "geojson" | "html" if other::is_part_of_result(path) => {
             let folder = path.parent().unwrap_or(Path::new("."));
             other::result(folder).map(|report| Examination::Result(Box::new(report)))
         }
         "gpx" => other::track(path).map(Examination::Track),
-        "parquet" => other::tally(path).map(Examination::Tally),
+        "parquet" => match other::parquet_of_result(path) {
+            Some(report) => Ok(Examination::ResultTable(report)),
+            None => other::tally(path).map(Examination::Tally),
+        },
         "json" | "geojson" => {
             if let Ok(track) = other::track(path) {
                 return Ok(Examination::Track(track));
@@ -230,7 +233,7 @@ pub(super) fn table(path: &Path) -> Result<Examination> {
     if ["speed_kn", "wave_angle_deg", "period_s"].iter().all(|name| header.contains(name)) {
         return other::responses(path).map(Examination::Responses);
     }
-    if let Some(report) = other::table_of_result(path, &text) {
+    if let Some(report) = other::table_of_result(&text) {
         return Ok(Examination::ResultTable(report));
     }
     let names_places = header.to_lowercase().contains("lat") && header.to_lowercase().contains("lon");

@@ -3,9 +3,9 @@
 use crate::base::units::NAUTICAL_MILE_M;
 use crate::base::{Error, Result};
 use crate::boat::own_table_file;
-use crate::files::text_file;
+use crate::files::{parquet_table, text_file};
 use crate::region::track;
-use crate::result::names::{AUDIT, CELLS, INDEX, MANIFEST, MEMBERS};
+use crate::result::names::{INDEX, MANIFEST, REPORT};
 use crate::result::{Index, Manifest, gpx};
 use crate::tally::TallySet;
 use geo::{Distance, Geodesic, Point};
@@ -162,29 +162,38 @@ pub(super) fn result(folder: &Path) -> Result<ResultReport> {
     })
 }
 
-/// What a table of a result holds, by its header; none for another file.
-pub(super) fn table_of_result(path: &Path, text: &str) -> Option<TableReport> {
-    let columns: Vec<String> = text.lines().next()?.split(',').map(|name| name.trim().to_owned()).collect();
-    let has = |name: &str| columns.iter().any(|column| column == name);
-    let holds = if has("window_start") && has("flat_kn") {
-        if has("member") { MEMBERS } else { AUDIT }
-    } else if has("valid") && has("mean_factor") {
-        CELLS
-    } else {
-        return None;
-    };
-    let holds = match holds {
-        MEMBERS => "the audit of an ensemble's members: a row for each cell, tack and member",
-        AUDIT => "the audit of a result: a row for each polar cell and tack",
-        _ => "the cell audit of a result: a row for each forecast cell and time",
-    };
-    debug_assert!(path.file_name().is_some());
-    Some(TableReport { holds, rows: text.lines().count() - 1, columns })
+/// What a CSV table that the program wrote holds, by its header; none for another file.
+pub(super) fn table_of_result(text: &str) -> Option<TableReport> {
+    let columns = text.lines().next()?.split(',').map(|name| name.trim().to_owned()).collect();
+    told_by_columns(columns, text.lines().count() - 1)
 }
 
-/// Whether a JSON file is a part of a result that the folder tells more of.
+/// The same of a Parquet table.
+pub(super) fn parquet_of_result(path: &Path) -> Option<TableReport> {
+    let (columns, rows) = parquet_table::outline(path)?;
+    told_by_columns(columns, rows)
+}
+
+fn told_by_columns(columns: Vec<String>, rows: usize) -> Option<TableReport> {
+    let has = |name: &str| columns.iter().any(|column| column == name);
+    let kinds: [(&[&str], &str); 6] = [
+        (
+            &["window_start", "flat_kn", "member"],
+            "the audit of an ensemble's members: a row for each cell, tack and member",
+        ),
+        (&["window_start", "flat_kn"], "the audit of a result: a row for each polar cell and tack"),
+        (&["valid", "mean_factor"], "the cell audit of a result: a row for each forecast cell and time"),
+        (&["time_s", "speed_kn", "surge_force_n"], "the trace of a simulation: a row for each step"),
+        (&["start", "leg", "cost_h"], "passages: a row for each departure and leg"),
+        (&["a_flat_kn", "b_flat_kn"], "two boats compared: a row for each polar cell and tack"),
+    ];
+    let (_, holds) = kinds.into_iter().find(|(named, _)| named.iter().all(|name| has(name)))?;
+    Some(TableReport { holds, rows, columns })
+}
+
+/// Whether a file is a part of a result that the folder tells more of.
 pub(super) fn is_part_of_result(path: &Path) -> bool {
-    path.file_name().is_some_and(|name| name == MANIFEST || name == INDEX)
+    path.file_name().is_some_and(|name| [MANIFEST, INDEX, REPORT].iter().any(|part| name == *part))
         && path.parent().is_some_and(|folder| folder.join(MANIFEST).is_file() && folder.join(INDEX).is_file())
 }
 

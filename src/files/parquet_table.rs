@@ -1,14 +1,18 @@
 //! Tables in Apache Parquet: how all of them are written, and a writer for tables that have a CSV form as well.
 
+use crate::base::guarded;
 use jiff::Timestamp;
 use parquet::basic::Compression;
 use parquet::column::writer::ColumnWriter;
 use parquet::data_type::ByteArray;
 use parquet::errors::{ParquetError, Result};
 use parquet::file::properties::WriterProperties;
+use parquet::file::reader::{FileReader, SerializedFileReader};
 use parquet::file::writer::SerializedFileWriter;
 use parquet::schema::parser::parse_message_type;
+use std::fs::File;
 use std::io::Write;
+use std::path::Path;
 use std::sync::Arc;
 
 /// What the files of this program say they were made by, before the version.
@@ -105,6 +109,16 @@ impl<W: Write + Send> Writer<W> {
     }
 }
 
+/// The names of a table's columns, and the number of its rows; none for a file that is no Parquet table.
+pub fn outline(path: &Path) -> Option<(Vec<String>, usize)> {
+    let file = File::open(path).ok()?;
+    // the library takes damaged lengths at their word
+    let reader = guarded(|| SerializedFileReader::new(file).ok()).flatten()?;
+    let metadata = reader.metadata().file_metadata();
+    let columns = metadata.schema_descr().columns().iter().map(|column| column.name().to_owned()).collect();
+    Some((columns, usize::try_from(metadata.num_rows()).ok()?))
+}
+
 fn write_column<'a>(
     column: &mut ColumnWriter,
     (name, kind): Column,
@@ -138,7 +152,6 @@ fn write_column<'a>(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use parquet::file::reader::{FileReader, SerializedFileReader};
     use parquet::record::Field;
 
     const COLUMNS: &[Column] =

@@ -327,7 +327,7 @@ fn everything_read_or_written_is_inspected() {
     let bench = Bench::new();
     bench.put("responses.csv", "speed_kn,wave_angle_deg,period_s,added_resistance_n_per_m2\n5,0,4,0\n5,0,8,0\n5,180,4,300\n5,180,8,200\n8,0,4,0\n8,0,8,0\n8,180,4,400\n8,180,8,300\n");
     bench.put("track.csv", "52S 177E\n53S 179E\n");
-    bench.derate(&["--quiet"]).worked();
+    bench.derate(&["--quiet", "--audit-format", "csv,parquet", "--cell-audit", "csv,parquet"]).worked();
     bench.run(&["tally", "write", "job.toml", "--output", "seas.parquet"]).ended(&[0, 3]);
     bench
         .run(&[
@@ -356,6 +356,9 @@ fn everything_read_or_written_is_inspected() {
         ("out/manifest.json", "result", "a whole result: "),
         ("out/audit.csv", "result-table", "the audit of a result"),
         ("out/cells.csv", "result-table", "the cell audit of a result"),
+        ("out/audit.parquet", "result-table", "the audit of a result"),
+        ("out/cells.parquet", "result-table", "the cell audit of a result"),
+        ("out/report.html", "result", "a whole result: "),
     ] {
         let told = bench.run(&["inspect", name]).worked().stdout;
         assert!(told.lines().next().unwrap().contains(verdict), "{name}: {told}");
