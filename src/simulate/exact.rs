@@ -112,7 +112,7 @@ impl Voyage<'_> {
         let wind = [setting.tws_kn, setting.twa_deg];
         let mut hull = WholeHull::new(model, self.balance, &waves, self.mean_m_s, wind)?;
         let mut sailing = hull.start();
-        let inertia = self.balance.curves.inertia_kg();
+        let inertia = hull.surge_mass_kg();
         let (settle, counted) = (steps(SETTLE_S, setting.step_s), steps(setting.duration_s, setting.step_s));
         let stem_x = model.hydrostatics.lwl_m - hull.gravity_x_m();
         let (mut sums, mut bow) = (Sums::default(), BowSums::default());
@@ -141,11 +141,7 @@ impl Voyage<'_> {
                 foil_angle_rad,
                 shipped_kg,
                 drained_kg: RHO_WATER * (state.deck.drained_m3 - deck_before[1]),
-                forces_n: [
-                    happened.forces_n[0],
-                    happened.forces_n[1] - state.deck_force_n,
-                    state.deck_force_n,
-                ],
+                forces_n: [happened.forces_n[0], happened.forces_n[1], happened.forces_n[2]],
             };
             let boat = state_of(state.speed_m_s, hull.deck_kg(&sailing));
             sums.add(before, &boat, &step, self.crest_m_s, self.balance.balance_m_s, inertia, setting.step_s);
