@@ -1,4 +1,4 @@
-//! Response tables kept on disk: they depend on the boat alone, so a boat's second job starts at once.
+//! Response tables, and those of large waves, kept on disk: they depend on the boat alone, so a boat's second job starts at once.
 //!
 //! A table is named by the digest of all that went into it, so a changed boat never meets an old table. The cache may be
 //! removed at any time; a file that cannot be read is made anew, and one that cannot be written is done without.
@@ -16,19 +16,29 @@ const DIGEST_BYTES: usize = 32;
 
 /// The boat's response table up to a speed: from the cache if it is there, else made and kept.
 pub fn response_table(model: &BoatModel, max_speed_m_s: f64) -> ResponseTable {
-    let file = folder().map(|folder| folder.join(format!("{}.responses", name(model, max_speed_m_s))));
-    let kept = file.as_deref().and_then(|file| std::fs::read(file).ok());
-    let whole = kept.as_deref().and_then(checked);
-    if let Some(table) = whole.and_then(|bytes| ResponseTable::from_bytes(&model.waves, max_speed_m_s, bytes))
-    {
+    let name = format!("{}.responses", name(model, max_speed_m_s));
+    let whole = kept(&name);
+    let read = |bytes: Vec<u8>| ResponseTable::from_bytes(&model.waves, max_speed_m_s, &bytes);
+    if let Some(table) = whole.and_then(read) {
         return table;
     }
     let table = ResponseTable::build(&model.waves, max_speed_m_s);
-    if let Some(file) = file {
-        // a full or locked disk costs the next run some seconds, no more
-        let _ = keep(&file, &table.to_bytes());
-    }
+    keep_as(&name, &table.to_bytes());
     table
+}
+
+/// What is kept under a name, if it is as it was written.
+pub(super) fn kept(name: &str) -> Option<Vec<u8>> {
+    let file = std::fs::read(folder()?.join(name)).ok()?;
+    checked(&file).map(<[u8]>::to_vec)
+}
+
+/// Keeps bytes under a name where there is a cache.
+pub(super) fn keep_as(name: &str, bytes: &[u8]) {
+    if let Some(folder) = folder() {
+        // a full or locked disk costs the next run some time, no more
+        let _ = keep(&folder.join(name), bytes);
+    }
 }
 
 fn folder() -> Option<PathBuf> {
@@ -41,7 +51,7 @@ fn folder() -> Option<PathBuf> {
 }
 
 /// Digest of everything the table depends on: program version, layout, boat, sections, method, own responses, speed.
-fn name(model: &BoatModel, max_speed_m_s: f64) -> String {
+pub(super) fn name(model: &BoatModel, max_speed_m_s: f64) -> String {
     let mut digest = Sha256::new();
     digest.update(env!("CARGO_PKG_VERSION"));
     digest.update(max_speed_m_s.to_le_bytes());

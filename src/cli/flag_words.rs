@@ -43,6 +43,12 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
             "the boat file has no [windage]: nothing in the wind is counted beside the polar's own"
         }
         Flag::NoFoils => "the boat file has no [foils]: no loss of foils is counted",
+        Flag::LargeWavesLeft => {
+            "higher or longer than the seas in which all of her hull was simulated, or such as she pitch-poled in: what large waves change there is that of the nearest"
+        }
+        Flag::LargeWavesUncertain => {
+            "chance of the simulated seas leaves what large waves change open by more than itself"
+        }
         Flag::NoWay => "no speed balances: she makes no way in some of these seas",
         Flag::PeriodOutOfRange => "a wave period outside the response table: the nearest one stood in",
         Flag::TotalSeaUsed => "the total sea stood in for wind sea and swells",

@@ -3,7 +3,7 @@
 use crate::balance::{BoatTables, CellBalance};
 use crate::base::units::kn_to_m_s;
 use crate::base::{Flag, Flags, Result};
-use crate::boat::Surge;
+use crate::boat::{LargeWaves, Surge};
 use crate::derate::tack::Tack;
 use crate::polar::{Lookup, Polar, Tacks};
 use rayon::prelude::*;
@@ -44,6 +44,13 @@ pub(super) struct FlatCell<'p> {
     pub(super) tws_kn: f64,
     pub(super) flat_kn: f64,
     pub(super) balance: CellBalance<'p>,
+}
+
+impl Balances<'_> {
+    /// What large waves change, where her body is exact.
+    pub fn large_waves(&self) -> Option<&LargeWaves> {
+        self.performance.tables.large_waves.as_ref()
+    }
 }
 
 impl Performance {

@@ -32,7 +32,8 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     inputs.extend(sea_inputs);
     go_on(watch, Progress::Boat)?;
     let mut warnings = boat.notes().to_vec();
-    let performance = boat.tabulate();
+    let told = |done, all| go_on(watch, Progress::LargeWaves(done, all));
+    let performance = boat.tabulate(&told)?;
     let choice = job.match_wind;
     let balances = performance.balances()?;
     let columns = PolarColumns { tws_kn: performance.flat.tws_kn(), choice };
@@ -69,10 +70,8 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     warnings.extend(set.origin().warnings);
     warnings.extend(audited.left_out.clone());
     let summary = summary(warnings, gaps, made, audited.rows);
-    output.write(
-        MANIFEST,
-        &manifest::manifest(job, &set, inputs, balances.boat_flags, &summary, &audited).to_bytes()?,
-    )?;
+    output
+        .write(MANIFEST, &manifest::manifest(job, &set, inputs, &balances, &summary, &audited).to_bytes()?)?;
     output.write(REPORT, &report::to_bytes(&output.so_far(), None)?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")

@@ -22,6 +22,8 @@ use serde::Serialize;
 
 /// Waves that stand for a sea here: each is felt by every section.
 const WAVES: usize = 60;
+/// A trim that the equations do not come back from, rad.
+const LOST_RAD: f64 = 1.0;
 /// Frames of the strip.
 const FRAMES: usize = 6;
 
@@ -127,6 +129,9 @@ impl Voyage<'_> {
             let before = sailing.afloat.speed_m_s;
             let deck_before = [sailing.afloat.deck.shipped_m3, sailing.afloat.deck.drained_m3];
             let happened = hull.step(&mut sailing, setting.step_s);
+            if !(sailing.afloat.trim_rad.abs() < LOST_RAD) {
+                return Err(pitch_poled(sailing.afloat.time_s));
+            }
             if index < settle {
                 continue;
             }
@@ -175,6 +180,13 @@ impl Voyage<'_> {
         let frames = Frames::of(&frames, FRAMES, waves, hull.gravity_x_m());
         Ok(Sailed { sums, bow, trace, frames })
     }
+}
+
+fn pitch_poled(time_s: f64) -> Error {
+    Error::new("she pitch-poles in this sea")
+        .found(format!("a trim of over 57 degrees {time_s:.1} s after the start"))
+        .expected("a sea that she can be sailed in: the equations of motion end there")
+        .remedy("take a lower or longer sea, another angle, or --body linear")
 }
 
 fn state_of(speed_m_s: f64, water_kg: f64) -> State {

@@ -6,6 +6,7 @@ mod common;
 
 mod balance;
 mod body;
+mod body_hydrostatics;
 mod cell_audit;
 mod deck_water;
 mod journee;
