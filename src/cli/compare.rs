@@ -124,13 +124,13 @@ fn in_time(options: &Options, boats: [&Performance; 2], seas: Vec<(WindFrameSea,
         return Err(Error::new("no wind is given").remedy("give --tws-kn"));
     };
     let words = format!(
-        "{} of {} m and {} s, {:+}° off the wind",
+        "{} of {} m and {} s",
         options.kind.name().replace('-', " "),
         options.hs_m.unwrap_or_default(),
-        options.tp_s.unwrap_or_default(),
-        options.off_wind_deg
+        options.tp_s.unwrap_or_default()
     );
-    compare_in_time::run(&options.in_time, boats, sea, tws_kn, &words, options.format)?;
+    let off_wind_deg = options.off_wind_deg;
+    compare_in_time::run(&options.in_time, boats, sea, tws_kn, off_wind_deg, &words, options.format)?;
     Ok(Outcome::Whole)
 }
 

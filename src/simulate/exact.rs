@@ -192,6 +192,7 @@ impl Voyage<'_> {
                 bow_under: happened.bow_under,
                 slam_pa: happened.slam.map(|slam| slam.pressure_pa),
                 impact_n: happened.impact_n,
+                bow_impact_n: happened.bow_impact_n,
                 bow_acceleration_m_s2: happened.bow_acceleration_m_s2,
                 bow_acceleration_most_m_s2: happened.bow_acceleration_most_m_s2,
                 surge_n: happened.forces_n[1],

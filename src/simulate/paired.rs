@@ -72,7 +72,7 @@ pub const QUANTITIES: [(&str, Read); 28] = [
     ("hard_slam_rate_per_h", |exact| bow(exact, |bow| bow.hard_slam_rate_per_h)),
     ("slam_pressure_mean_kpa", |exact| exact.bow.and_then(|bow| bow.slam_pressure_mean_kpa)),
     ("slam_pressure_most_kpa", |exact| bow(exact, |bow| bow.slam_pressure_most_kpa)),
-    ("impact_tenth_kn", |exact| bow(exact, |bow| bow.impact_tenth_kn)),
+    ("bow_impact_tenth_kn", |exact| bow(exact, |bow| bow.bow_impact_tenth_kn)),
     ("impact_most_kn", |exact| bow(exact, |bow| bow.impact_most_kn)),
     ("bow_acceleration_rms_g", |exact| bow(exact, |bow| bow.bow_acceleration_rms_g)),
     ("bow_acceleration_most_g", |exact| bow(exact, |bow| bow.bow_acceleration_most_g)),

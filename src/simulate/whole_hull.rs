@@ -59,6 +59,8 @@ pub(super) struct Happened {
     pub(super) slam: Option<Slam>,
     pub(super) flying: bool,
     pub(super) impact_n: f64,
+    /// Of that what acts before the centre of gravity: a flat stern's slap is none of the bow's.
+    pub(super) bow_impact_n: f64,
     /// Apparent wind angle at the sails, rad.
     pub(super) apparent_rad: f64,
     /// Vertical acceleration at the stem, m/s².
@@ -195,6 +197,7 @@ impl<'w> WholeHull<'w> {
             happened.slam = Some(slam);
         }
         happened.impact_n = happened.impact_n.max(now.impact_n);
+        happened.bow_impact_n = happened.bow_impact_n.max(bow_impact_n(&sailing.scratch.met));
         self.flight(sailing, step_s, happened);
         let under = now.stem_over_edge_m > 0.0;
         happened.bow_under |= under && !sailing.under;
@@ -248,6 +251,12 @@ impl<'w> WholeHull<'w> {
             foil_lift_n: share * (self.body.mass_kg() + deck_kg) * G,
         }
     }
+}
+
+/// Force of impact on the sections before the centre of gravity, N, up; as the body has it.
+fn bow_impact_n(met: &[SectionNow]) -> f64 {
+    let entering = met.iter().filter(|section| section.x_m > 0.0 && section.entry_m_s > 0.0);
+    entering.map(|section| section.weight_m * section.excess_slope_kg_m2 * section.entry_m_s.powi(2)).sum()
 }
 
 /// A boat's hull up to her deck.
