@@ -4,12 +4,12 @@
 //! is no error of the difference. Whether it stands out of chance is Student's test on those.
 
 use crate::base::{Error, Result};
+use crate::boat::WholeBody;
 use crate::derate::Performance;
 use crate::maths::student;
 use crate::simulate::bow_figures::BowFigures;
 use crate::simulate::exact::{Drawings, Exact, drawings};
 use crate::simulate::run::Setting;
-use crate::simulate::whole_hull::hull_to_the_deck;
 use serde::Serialize;
 
 /// A difference stands out where chance alone would make it with less than this probability: one in twenty does so for nothing
@@ -92,7 +92,8 @@ fn bow(exact: &Exact, of: fn(&BowFigures) -> f64) -> Option<f64> {
 pub fn paired(a: &Performance, b: &Performance, setting: &Setting) -> Result<Paired> {
     let boats = [a, b];
     for boat in boats {
-        hull_to_the_deck(&boat.tables.model)?;
+        // a boat whose hull ends at the waterline is told before the other has sailed
+        WholeBody::new(&boat.tables.model, &[], 1.0, None)?;
     }
     let named = |boat: &Performance| {
         drawings(boat, setting)
