@@ -17,6 +17,7 @@ import glob
 import hashlib
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -139,8 +140,13 @@ def seas(job: Path) -> tuple[list[str], dict[str, bytes]]:
     """The options of regions and windows that a job file stands for, and the files they name."""
     keys = tomllib.loads(job.read_text(encoding="utf-8"))
     window, alignment = keys.get("window", "6h"), keys.get("window_alignment", "midnight")
-    if window == "all" or alignment != "midnight":
-        raise SystemExit(f"{job}: windows of different files must agree: give window a length, aligned to midnight")
+    length = re.fullmatch(r"(\d+) ?(m|h|d)", window)
+    minutes = int(length[1]) * {"m": 1, "h": 60, "d": 1440}[length[2]] if length else 0
+    if not minutes or 1440 % minutes or alignment != "midnight":
+        raise SystemExit(
+            f"{job}: windows of different files must agree, and {window!r} from {alignment} need not: give window a length such as"
+            ' "6h", "90m" or "1d" that divides a day, aligned to midnight'
+        )
     options, files = ["--window", window], {}
     if "regions" in keys:
         files["regions.geojson"] = (job.parent / keys["regions"]).read_bytes()
