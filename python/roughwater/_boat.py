@@ -209,6 +209,16 @@ class Simulated(_Linear, total=False):
     """The largest, g."""
     sea_takes_n: float
     """Mean force that the sea takes, N."""
+    hard_slam_rate_per_h: float
+    """Slams an hour whose peak pressure is that of a fast re-entry by Ochi's threshold, or above."""
+    slam_pressure_mean_kpa: float | None
+    """Mean peak pressure of all slams, kPa; None without any."""
+    impact_tenth_kn: float
+    """Mean of the greatest tenth of the waves' greatest impacts, kN."""
+    bow_relative_mean_m: float
+    """Mean height of the water at the head of the stem over her waterline, m."""
+    bow_relative_sd_m: float
+    """Its standard deviation, m."""
 
 
 @dataclass(frozen=True)

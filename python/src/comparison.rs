@@ -46,7 +46,7 @@ pub(crate) fn compare(
         })
     };
     let question = asked().map_err(|error| raised(py, &error))?;
-    let pairs = work::answering(py, move || question.answer().map(|comparison| comparison.pairs))?;
+    let pairs = work::answering(py, move || question.made_ready()?.pairs())?;
     Table::new(columns(&pairs))
 }
 

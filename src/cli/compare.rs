@@ -1,6 +1,7 @@
 //! `compare`: two boats or configurations in one sea, or in the seas of a job.
 
 use crate::cli::choices::one_system;
+use crate::cli::compare_in_time::{self, InTime};
 use crate::cli::compare_table;
 use crate::cli::format::{Format, with_csv};
 use crate::cli::named::{Named, any};
@@ -11,7 +12,7 @@ use clap::Args;
 use csv::Terminator;
 use roughwater::base::{Error, Result};
 use roughwater::boat::Side;
-use roughwater::run::{ComparedBoat, ComparedSeas, Comparison, ComparisonQuestion};
+use roughwater::run::{Compared, ComparedBoat, ComparedSeas, ComparisonQuestion};
 use roughwater::sea::PartitionKind;
 use std::path::PathBuf;
 
@@ -55,32 +56,58 @@ pub struct Options {
     /// What the waves are
     #[arg(long, value_parser = one_system(), default_value = PartitionKind::WindSea.name())]
     kind: PartitionKind,
-    /// True wind speed, kn; a column of the polar. Without it, all columns
+    /// True wind speed, kn; a column of the polar, or with --in-time any within it. Without it, all columns
     #[arg(long, allow_negative_numbers = true)]
     tws_kn: Option<f64>,
     /// How the answer is printed
-    #[arg(long, value_parser = with_csv("A table for reading", "One row a cell"), default_value = Format::Text.name())]
+    #[arg(long, value_parser = with_csv("A table for reading", "One row a cell, with --in-time a figure"))]
+    #[arg(default_value = Format::Text.name())]
     format: Format,
+    #[command(flatten)]
+    in_time: InTime,
 }
 
 const EXAMPLES: &str = "Examples:\n  \
 roughwater compare examples/boats/sleet-heron-15.toml examples/boats/sleet-heron-15-full-bow.toml \\\n    \
 --polar polars/sleet-heron-15.csv --tws-kn 20 --hs-m 2.5 --tp-s 7\n  \
 roughwater compare examples/boats/sleet-heron-15.toml examples/boats/sleet-heron-15.toml \\\n    \
---without-foil-b port --job examples/south-pacific/job.toml --tws-kn 20 --format csv\n\n\
+--without-foil-b port --job examples/south-pacific/job.toml --tws-kn 20 --format csv\n  \
+roughwater compare examples/boats/sleet-heron-15.toml examples/boats/sleet-heron-15-full-bow.toml \\\n    \
+--polar polars/sleet-heron-15.csv --tws-kn 20 --twa-deg 50 --hs-m 3 --tp-s 7 --off-wind-deg -50 \\\n    \
+--in-time --plot bows.svg --frames wave.svg\n\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
-    let Comparison { pairs, a, b } = question(options)?.answer()?;
+    let compared = question(options)?.made_ready()?;
+    if options.in_time.in_time {
+        return in_time(options, compared);
+    }
+    let pairs = compared.pairs()?;
     match options.format {
-        Format::Text => print(&compare_table::text(&pairs, &a, &b))?,
+        Format::Text => print(&compare_table::text(&pairs, &compared.a, &compared.b))?,
         Format::Json => print_json(&pairs)?,
         Format::Csv => {
             let records = pairs.iter().map(compare_table::record);
             print_csv(Terminator::Any(b'\n'), &compare_table::columns(), records)?;
         }
     }
+    Ok(Outcome::Whole)
+}
+
+fn in_time(options: &Options, compared: Compared) -> Result<Outcome> {
+    let (Some(tws_kn), Some((sea, _))) = (options.tws_kn, compared.seas.into_iter().next()) else {
+        return Err(Error::new("no wind is given").remedy("give --tws-kn"));
+    };
+    let words = format!(
+        "{} of {} m and {} s, {:+}° off the wind",
+        options.kind.name().replace('-', " "),
+        options.hs_m.unwrap_or_default(),
+        options.tp_s.unwrap_or_default(),
+        options.off_wind_deg
+    );
+    let boats = [&compared.a, &compared.b];
+    compare_in_time::run(&options.in_time, boats, sea, tws_kn, &words, options.format)?;
     Ok(Outcome::Whole)
 }
 

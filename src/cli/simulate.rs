@@ -86,7 +86,8 @@ roughwater simulate examples/boats/sleet-heron-15.toml --polar polars/sleet-hero
 --tws-kn 20 --twa-deg 50 --hs-m 3 --tp-s 7 --off-wind-deg -50 --body exact --frames wave.svg\n\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
 
-fn step(text: &str) -> std::result::Result<f64, String> {
+/// A step of time, s.
+pub(super) fn step(text: &str) -> std::result::Result<f64, String> {
     positive(text).and_then(|value| {
         let fits = value <= LONGEST_STEP_S;
         if fits { Ok(value) } else { Err(format!("{value} is above {LONGEST_STEP_S} s")) }

@@ -62,22 +62,23 @@ pub enum ComparedSeas {
     },
 }
 
-/// What the boats do.
-pub struct Comparison {
-    /// The cells that both polars have.
-    pub pairs: Vec<Pair>,
-    /// The first boat made ready.
+/// The boats made ready, and the seas.
+pub struct Compared {
+    /// The first boat.
     pub a: Performance,
-    /// The second boat made ready.
+    /// The second boat.
     pub b: Performance,
+    /// The seas with their weights.
+    pub seas: Vec<(WindFrameSea, f64)>,
+    tws_kn: Option<f64>,
 }
 
 impl ComparisonQuestion {
-    /// Derates both boats in the same seas.
+    /// Makes both boats ready and takes the seas together.
     ///
     /// # Errors
-    /// Files that cannot be used; numbers out of range; no polar; polars without a cell in common, or without the column.
-    pub fn answer(&self) -> Result<Comparison> {
+    /// Files that cannot be used; numbers out of range; no polar.
+    pub fn made_ready(&self) -> Result<Compared> {
         let job = match &self.seas {
             ComparedSeas::OfJob { job, .. } => Some(JobFile::read(job)?.complete()?),
             ComparedSeas::One { .. } => None,
@@ -92,17 +93,7 @@ impl ComparisonQuestion {
         let seas = self.seas(job.as_ref())?;
         let a = ready(&self.a, &polar, &choices)?;
         let b = ready(&self.b, self.b.polar.as_ref().unwrap_or(&polar), &choices)?;
-        let mut pairs = compare(&a, &b, &seas)?;
-        if let Some(tws_kn) = self.tws_kn {
-            pairs.retain(|pair| pair.tws_kn == tws_kn);
-            if pairs.is_empty() {
-                return Err(Error::new("the polars have no such column")
-                    .found(format!("TWS {tws_kn} kn"))
-                    .expected(format!("one of {:?}", a.flat.tws_kn()))
-                    .remedy("name a column of the polar"));
-            }
-        }
-        Ok(Comparison { pairs, a, b })
+        Ok(Compared { a, b, seas, tws_kn: self.tws_kn })
     }
 
     fn seas(&self, of_job: Option<&Job>) -> Result<Vec<(WindFrameSea, f64)>> {
@@ -126,6 +117,26 @@ impl ComparisonQuestion {
                 Ok(vec![(sea, 1.0)])
             }
         }
+    }
+}
+
+impl Compared {
+    /// Derates both boats in the seas: the cells that both polars have, in the column that is asked for.
+    ///
+    /// # Errors
+    /// Polars without a cell in common, or without the column.
+    pub fn pairs(&self) -> Result<Vec<Pair>> {
+        let mut pairs = compare(&self.a, &self.b, &self.seas)?;
+        if let Some(tws_kn) = self.tws_kn {
+            pairs.retain(|pair| pair.tws_kn == tws_kn);
+            if pairs.is_empty() {
+                return Err(Error::new("the polars have no such column")
+                    .found(format!("TWS {tws_kn} kn"))
+                    .expected(format!("one of {:?}", self.a.flat.tws_kn()))
+                    .remedy("name a column of the polar"));
+            }
+        }
+        Ok(pairs)
     }
 }
 

@@ -24,7 +24,7 @@ mod summary;
 mod doubts;
 
 pub use begin::{Beginning, Begun};
-pub use comparison::{ComparedBoat, ComparedSeas, Comparison, ComparisonQuestion};
+pub use comparison::{Compared, ComparedBoat, ComparedSeas, ComparisonQuestion};
 pub use derate::{run, run_held};
 pub use doubts::doubts;
 pub use explain::{AuditedSpeed, Explained, Question, explain_cell};
@@ -34,5 +34,5 @@ pub use progress::{Progress, Watch};
 pub use ready::performance_of;
 pub use response::{AskedSpeed, AskedWaves, Response, ResponseQuestion};
 pub use seas::{Opened, job_seas};
-pub use simulation::{LONGEST_STEP_S, Simulation, SimulationQuestion};
+pub use simulation::{LONGEST_STEP_S, Simulation, SimulationQuestion, check_steps, check_twa};
 pub use summary::{POINTS_OF_SAILING_DEG, PartSummary, Summary, WorstCell};

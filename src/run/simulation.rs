@@ -99,12 +99,8 @@ impl SimulationQuestion {
         positive("duration_s", self.duration_s)?;
         positive("dt_s", self.dt_s)?;
         within("dt_s", self.dt_s, 0.0..=LONGEST_STEP_S)?;
-        self.check_steps()?;
-        if !(-180.0..=180.0).contains(&self.twa_deg) {
-            return Err(Error::new("the true wind angle is out of range")
-                .found(format!("{} degrees", self.twa_deg))
-                .expected("-180 to 180, with a minus sign on port tack"));
-        }
+        check_steps(self.duration_s, self.dt_s, self.seeds)?;
+        check_twa(self.twa_deg)?;
         Ok(Setting {
             tws_kn: self.tws_kn,
             twa_deg: self.twa_deg,
@@ -114,26 +110,6 @@ impl SimulationQuestion {
             seed: self.seed,
             seeds: if self.regular { 1 } else { self.seeds },
         })
-    }
-
-    /// Whether the steps asked for can be kept.
-    fn check_steps(&self) -> Result<()> {
-        if self.seeds == 0 {
-            return Err(Error::new("no drawing of the sea is asked for")
-                .at("seeds")
-                .found(0)
-                .expected("1 or more")
-                .remedy("correct seeds"));
-        }
-        let one = self.duration_s / self.dt_s;
-        let all = one * self.seeds as f64;
-        if one <= MOST_STEPS[0] && all <= MOST_STEPS[1] {
-            return Ok(());
-        }
-        Err(Error::new("the simulation is too long")
-            .found(format!("{one:.0} steps in each of {} drawings", self.seeds))
-            .expected(format!("up to {:.0} steps a drawing and {:.0} in all", MOST_STEPS[0], MOST_STEPS[1]))
-            .remedy("take a shorter duration_s, a longer dt_s or fewer seeds"))
     }
 
     fn sea(&self) -> Result<SimulatedSea> {
@@ -152,4 +128,40 @@ impl SimulationQuestion {
             flags: Flags::empty(),
         }))
     }
+}
+
+/// Whether the steps asked for can be kept: `seeds` drawings of `duration_s` by `step_s`.
+///
+/// # Errors
+/// No drawing, or more steps than the memory holds.
+pub fn check_steps(duration_s: f64, step_s: f64, seeds: u64) -> Result<()> {
+    if seeds == 0 {
+        return Err(Error::new("no drawing of the sea is asked for")
+            .at("seeds")
+            .found(seeds)
+            .expected("1 or more")
+            .remedy("correct seeds"));
+    }
+    let one = duration_s / step_s;
+    let all = one * seeds as f64;
+    if one <= MOST_STEPS[0] && all <= MOST_STEPS[1] {
+        return Ok(());
+    }
+    Err(Error::new("the simulation is too long")
+        .found(format!("{one:.0} steps in each of {seeds} drawings"))
+        .expected(format!("up to {:.0} steps a drawing and {:.0} in all", MOST_STEPS[0], MOST_STEPS[1]))
+        .remedy("take a shorter duration_s, a longer dt_s or fewer seeds"))
+}
+
+/// Whether a true wind angle, degrees, is one.
+///
+/// # Errors
+/// Any beyond -180 to 180.
+pub fn check_twa(twa_deg: f64) -> Result<()> {
+    if (-180.0..=180.0).contains(&twa_deg) {
+        return Ok(());
+    }
+    Err(Error::new("the true wind angle is out of range")
+        .found(format!("{twa_deg} degrees"))
+        .expected("-180 to 180, with a minus sign on port tack"))
 }
