@@ -2,6 +2,7 @@
 //!
 //! The rooms, from the top down; each uses only rooms below it (`tests/house/layers.rs`).
 
+pub mod atlas;
 pub mod balance;
 pub mod base;
 pub mod boat;

@@ -1,8 +1,7 @@
 //! Tally x boat x flat polar: the corrected polar of one region and window, and an account of every cell.
 
 use crate::balance::SeaCurve;
-use crate::base::Result;
-use crate::base::{Flag, Flags};
+use crate::base::{Error, Flag, Flags, Result};
 use crate::derate::cell_sum::CellSum;
 use crate::derate::column_use::{column_uses, wind};
 use crate::derate::performance::{Balances, FlatCell, HeadingCells, Performance};
@@ -60,6 +59,38 @@ pub fn derate_point(
     let balances = Balances { performance, headings: Vec::new(), boat_flags: Flags::empty() };
     let mut cells = heading_cells(&balances, &heading, &seas, &columns, rides.as_ref(), Flags::empty());
     Ok(cells.remove(0))
+}
+
+/// All cells in one sea, or in one sea for each column of the polar, drawn from `draw` and sailed for `sailed_s` a cell.
+///
+/// # Errors
+/// Seas that are neither one nor one a column.
+pub fn derate_columns(
+    balances: &Balances,
+    seas: &[WindFrameSea],
+    draw: u64,
+    sailed_s: f64,
+) -> Result<Vec<PolarCell>> {
+    let count = balances.performance.flat.tws_kn().len();
+    if seas.len() != 1 && seas.len() != count {
+        return Err(Error::fault("seas and columns do not match").found(seas.len()).expected(count));
+    }
+    let bin = |sea: &WindFrameSea| SeaBin { sea: sea.clone(), weight: 1.0, count: 1, tws_bin: 0, draw };
+    let bins: Vec<SeaBin> = seas.iter().map(bin).collect();
+    let own = |column: usize| {
+        let shares = (0..bins.len()).map(|sea| if bins.len() == 1 || sea == column { 1.0 } else { 0.0 });
+        (ColumnSeas { shares: shares.collect(), fallback: false }, 0.0)
+    };
+    let columns: Vec<(ColumnSeas, f64)> = (0..count).map(own).collect();
+    let rides = balances
+        .performance
+        .surge
+        .is_counted()
+        .then(|| Rides::plan_for(&bins, columns.iter().map(|(seen, _)| seen), sailed_s));
+    let of_heading =
+        |heading| heading_cells(balances, heading, &bins, &columns, rides.as_ref(), Flags::empty());
+    let cells: Vec<Vec<PolarCell>> = balances.headings.par_iter().map(of_heading).collect();
+    Ok(cells.into_iter().flatten().collect())
 }
 
 fn plan(performance: &Performance, seas: &[SeaBin], columns: &[(ColumnSeas, f64)]) -> Option<Rides> {

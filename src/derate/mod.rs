@@ -14,11 +14,11 @@ mod tack;
 pub mod wind_match;
 
 pub use cell_sum::BAND_LN;
-pub use cells::{derate, derate_point, derate_seas, seen};
+pub use cells::{derate, derate_columns, derate_point, derate_seas, seen};
 pub use compare::Pair;
 pub use performance::{Balances, Performance};
 pub(crate) use polar_cell::stage_factors;
 pub use polar_cell::{PolarCell, dominant};
-pub use rides::surge_in;
+pub use rides::{CELL_S, surge_in};
 pub use tack::Tack;
 pub use wind_match::{ColumnSeas, SeaChoice, SeaWind};
