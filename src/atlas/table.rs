@@ -156,14 +156,14 @@ impl SystemTable {
         let period =
             (self.axes.tp_s.partition_point(|node| *node <= tp_s)).clamp(1, self.axes.tp_s.len() - 1) - 1;
         let [from, to] = [period, period + 1].map(|node| log(self.axes.tp_s[node]));
-        let later = (log(tp_s) - from) / (to - from);
+        let later = ((log(tp_s) - from) / (to - from)).clamp(0.0, 1.0);
         let turned = wrap360(system.off_wind_deg);
         let mirrored = !self.both_sides && turned > 180.0;
         let deg = if mirrored { 360.0 - turned } else { turned };
         let steps = deg / self.axes.step_deg;
         let angle = (steps as usize).min(if self.both_sides { self.angles - 1 } else { self.angles - 2 });
         let next = (angle + 1) % self.angles;
-        let further = steps - angle as f64;
+        let further = (steps - angle as f64).clamp(0.0, 1.0);
         let mut curves = ArrayVec::new();
         for (period, of_period) in [(period, 1.0 - later), (period + 1, later)] {
             for (angle, of_angle) in [(angle, 1.0 - further), (next, further)] {
