@@ -6,8 +6,6 @@
 //! course over the speed, and for water on deck and foils as good as their forces are proportional to height squared; how good
 //! is measured. A system that makes her faster, by surfing, multiplies what the others leave by its own gain.
 
-use interp::{InterpMode, interp};
-
 /// Halvings in the search for a speed: far below what is printed.
 const HALVINGS: usize = 24;
 
@@ -32,7 +30,12 @@ pub struct Part<'c> {
 impl Curve<'_> {
     /// The factor at a height squared, straight between its points and held at their ends.
     pub fn at(&self, hs2_m2: f64) -> f64 {
-        interp(self.hs2_m2, self.factor, hs2_m2, &InterpMode::FirstLast)
+        let last = self.hs2_m2.len() - 1;
+        let to = self.hs2_m2.partition_point(|node| *node < hs2_m2).clamp(1, last);
+        let (from_m2, to_m2) = (self.hs2_m2[to - 1], self.hs2_m2[to]);
+        let part = ((hs2_m2 - from_m2) / (to_m2 - from_m2)).clamp(0.0, 1.0);
+        // a weighted mean, exact at the nodes: a line by slope and intercept leaves some 1e-15 of a speed where she stops
+        (1.0 - part) * self.factor[to - 1] + part * self.factor[to]
     }
 
     /// The lowest factor up to a height squared, at most 1: what the system takes and does not give back as it grows.
