@@ -385,7 +385,7 @@ pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, causes: Causes) ->
     let carried = &sea.carried[causes.carriage.number()];
     let windage_n = if causes.windage { thrust.windage_n } else { 0.0 };
     let added_n = carried.borne * causes.added.of(sea.added_n);
-    let deck_water_n = if causes.carriage.is_wet() { sea.deck_water_n } else { 0.0 };
+    let deck_water_n = sea.deck_water_on_n(causes.carriage);
     thrust.net_n() + thrust.pitching * sea.pitch_rate
         - carried.held_back_n()
         - added_n

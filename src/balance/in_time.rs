@@ -5,7 +5,7 @@ use crate::balance::carriage::Carriage;
 use crate::balance::cell::{Added, Causes, CellBalance, Outcome};
 use crate::balance::rungs::{RUNG_M_S, STEP_M_S};
 use crate::balance::sea_curve::SeaCurve;
-use crate::balance::surge::{ADDED_SURGE_MASS, driven_n, taken_n};
+use crate::balance::surge::{driven_n, taken_n};
 use crate::boat::Foils;
 use crate::hydro::surge::{SpeedCurve, SurgeCurves};
 
@@ -40,16 +40,14 @@ impl CellBalance<'_> {
         // what a mean force leaves over at the balance's speed it leaves over in time
         let causes = Causes { added: Added::Used(1.0), carriage: way.carriage, windage: true };
         let left_n = self.forces(way.drive, sea, causes, way.speed).surplus_n();
-        let taken: Vec<f64> = (0..rungs)
-            .map(|rung| taken_n(sea.rung(rung), drive.pitching[rung], dry) - deck_water_n(sea, rung, dry))
-            .collect();
-        let mass_kg = (1.0 + ADDED_SURGE_MASS) * self.tables.model.displacement_kg;
+        let taken: Vec<f64> =
+            (0..rungs).map(|rung| taken_n(sea.rung(rung), drive.pitching[rung], dry, 0.0)).collect();
         let still = self.tables.still_drag_n(dry);
         let drive_n = driven_n(drive, &taken, still, way.speed);
         let still = &still[..drive_n.len()];
-        let curves = SurgeCurves::new(STEP_M_S, mass_kg, &drive_n, still).less(left_n);
+        let curves = SurgeCurves::new(STEP_M_S, self.surge_mass_kg(), &drive_n, still).less(left_n);
         let fallen = Carriage::Hull { foil_in_water: true };
-        let curves = match way.flying.filter(|foils| way.speed > foils.share.takeoff_m_s) {
+        let curves = match way.airborne() {
             Some(foils) => curves.with_falls(
                 foils.share.takeoff_m_s,
                 foils.recovery_s,
@@ -75,8 +73,4 @@ impl CellBalance<'_> {
         let values: Vec<f64> = (0..rungs).map(|rung| value(RUNG_M_S * rung as f64)).collect();
         SpeedCurve::new(RUNG_M_S, &values)
     }
-}
-
-fn deck_water_n(sea: &SeaCurve, rung: usize, carriage: Carriage) -> f64 {
-    if carriage.is_wet() { sea.rung(rung).deck_water_n } else { 0.0 }
 }

@@ -50,6 +50,13 @@ pub(super) struct SeaRung {
     pub carried: [Carried; Carriage::ALL.len()],
 }
 
+impl SeaRung {
+    /// Mean force of the water that comes aboard as she is so carried, N.
+    pub(super) fn deck_water_on_n(&self, carriage: Carriage) -> f64 {
+        if carriage.is_wet() { self.deck_water_n } else { 0.0 }
+    }
+}
+
 impl<'t> SeaCurve<'t> {
     /// A curve to be filled by [`SeaCurve::set`].
     pub fn new(tables: &'t BoatTables) -> Self {

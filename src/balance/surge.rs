@@ -108,19 +108,29 @@ impl CellBalance<'_> {
     fn surge_curves(&self, sea: &SeaCurve, way: &Way) -> SurgeCurves {
         let rungs = self.rungs_followed(way.speed);
         let drive = way.drive.swinging();
-        let taken: Vec<f64> =
-            (0..rungs).map(|rung| taken_n(sea.rung(rung), drive.pitching[rung], way.carriage)).collect();
+        let taken: Vec<f64> = (0..rungs)
+            .map(|rung| {
+                let rung_sea = sea.rung(rung);
+                let deck_water_n = rung_sea.deck_water_on_n(way.carriage);
+                taken_n(rung_sea, drive.pitching[rung], way.carriage, deck_water_n)
+            })
+            .collect();
         let drag_n = self.drag_n(sea, way.carriage, rungs);
         let drive_n = driven_n(drive, &taken, &drag_n, way.speed);
-        let mass_kg = (1.0 + ADDED_SURGE_MASS) * self.tables.model.displacement_kg;
-        let curves = SurgeCurves::new(STEP_M_S, mass_kg, &drive_n, &drag_n).balanced_at(way.speed);
-        let Some(foils) = way.flying.filter(|foils| way.speed > foils.share.takeoff_m_s) else {
+        let curves =
+            SurgeCurves::new(STEP_M_S, self.surge_mass_kg(), &drive_n, &drag_n).balanced_at(way.speed);
+        let Some(foils) = way.airborne() else {
             return curves;
         };
         let fallen_n = self.drag_n(sea, Carriage::Hull { foil_in_water: true }, rungs);
         curves
             .with_falls(foils.share.takeoff_m_s, foils.recovery_s, &fallen_n)
             .with_rate(RUNG_M_S, &self.event_rates_hz(foils, sea, rungs))
+    }
+
+    /// Her mass with the water that surges with her, kg.
+    pub(super) fn surge_mass_kg(&self) -> f64 {
+        (1.0 + ADDED_SURGE_MASS) * self.tables.model.displacement_kg
     }
 
     /// Rungs up to the speed that she is followed to as waves carry her.
@@ -164,6 +174,13 @@ pub(super) struct Way<'c> {
     pub(super) flying: Option<&'c Foils>,
 }
 
+impl<'c> Way<'c> {
+    /// Her foils, where she is fast enough to have taken off and so may fall.
+    pub(super) fn airborne(&self) -> Option<&'c Foils> {
+        self.flying.filter(|foils| self.speed > foils.share.takeoff_m_s)
+    }
+}
+
 /// What drives her in fine steps of the speed, N, where the sea takes so much at the rungs.
 ///
 /// Below the least speed that she holds, where a wave that stops her would leave her without way, she bears away until she
@@ -181,9 +198,8 @@ pub(super) fn driven_n(drive: &SwingingDrive, taken_n: &[f64], drag_n: &[f64], s
     driven
 }
 
-/// What the sea takes of her thrust at a rung by her own speed, N.
-pub(super) fn taken_n(sea: &SeaRung, pitching: f64, carriage: Carriage) -> f64 {
+/// What the sea takes of her thrust at a rung by her own speed, N, with so much of it by water on deck.
+pub(super) fn taken_n(sea: &SeaRung, pitching: f64, carriage: Carriage, deck_water_n: f64) -> f64 {
     let borne = sea.carried[carriage.number()].borne;
-    let deck_water_n = if carriage.is_wet() { sea.deck_water_n } else { 0.0 };
     borne * sea.added_n[0] + deck_water_n - pitching * sea.pitch_rate
 }

@@ -65,9 +65,7 @@ pub struct Foils {
 impl Foils {
     /// Whether a foil at an angle of attack has stalled, or air may reach it.
     pub fn is_past_limits(&self, angle_rad: f64) -> bool {
-        let highest =
-            self.ventilation_rad.map_or(self.stall.positive_rad, |air| air.min(self.stall.positive_rad));
-        angle_rad > highest || angle_rad < -self.stall.negative_rad
+        angle_rad > self.stall.positive_rad || angle_rad < -self.stall.negative_rad
     }
 }
 

@@ -53,7 +53,7 @@ fn forecast(report: &FileReport, all: bool) -> String {
         let _ = writeln!(text, "{} valid times, {first} to {last}", report.times.len());
     }
     for grid in &report.grids {
-        if grid.layout == GridLayout::Stations {
+        if grid.layout != GridLayout::Rectilinear {
             let _ = writeln!(text, "{grid}");
             continue;
         }

@@ -1,4 +1,4 @@
-//! Rectilinear grids of latitude and longitude (regular, Mercator, or any spacing), and stations on no grid.
+//! Grids of latitude and longitude: rectilinear (regular, Mercator, or any spacing), curvilinear, meshes; and stations on no grid.
 
 use std::fmt;
 
@@ -6,6 +6,10 @@ use serde::Serialize;
 
 use crate::base::bearing::wrap180;
 use crate::base::{Error, Result};
+use crate::forecast::curved::Curved;
+use crate::forecast::mesh;
+use crate::forecast::mesh::{At, Faces};
+use crate::forecast::outline::{Outline, Place, reaches_deg};
 
 /// A turn, less what 1e-6 degree rounding of a file's first and last point can take from it.
 const NEARLY_A_TURN_DEG: f64 = 360.0 - 1e-4;
@@ -18,9 +22,25 @@ pub enum GridLayout {
     Rectilinear,
     /// Places on their own, as one row; what area a station stands for is up to the region it lies in.
     Stations,
+    /// Rows and columns along curves; each point stands for what lies between it and its neighbours.
+    Curvilinear,
+    /// Nodes or faces of an unstructured mesh, as one row; a node stands for its share of the faces around it.
+    Mesh,
 }
 
-/// A grid whose rows share a latitude and whose columns share a longitude, or a list of stations.
+impl fmt::Display for GridLayout {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Rectilinear => "a grid of latitude and longitude",
+            Self::Stations => "stations",
+            Self::Curvilinear => "a curvilinear grid",
+            Self::Mesh => "an unstructured mesh",
+        })
+    }
+}
+
+/// A grid whose rows share a latitude and whose columns share a longitude; or places one by one: stations, the points of
+/// a curvilinear grid, the nodes or faces of a mesh.
 ///
 /// Both axes ascend: row 0 is the southernmost, column 0 the westernmost, whatever the file's order was. Values are
 /// stored row by row: index = row * columns + column. Longitudes start within [-180, 180) and run eastward without a
@@ -30,6 +50,13 @@ pub struct Grid {
     lat_deg: Vec<f64>,
     lon_deg: Vec<f64>,
     layout: GridLayout,
+    rows: usize,
+    columns: usize,
+    /// Points of a curvilinear grid or a mesh that have no place; empty where all have one.
+    nowhere: Vec<bool>,
+    /// The cells where they are no boxes.
+    outlines: Vec<Outline>,
+    reaches_deg: Vec<f32>,
 }
 
 /// The box around one grid point, degrees; west < east, both on the grid's own unbroken axis.
@@ -82,8 +109,81 @@ impl Grid {
                 .expected("at most 360 degrees"));
         }
         let shift = wrap180(west) - west;
-        let lon_deg = lon_deg.into_iter().map(|lon| lon + shift).collect();
-        Ok(Self { lat_deg, lon_deg, layout: GridLayout::Rectilinear })
+        let lon_deg: Vec<f64> = lon_deg.into_iter().map(|lon| lon + shift).collect();
+        Ok(Self::of(GridLayout::Rectilinear, (lat_deg.len(), lon_deg.len()), lat_deg, lon_deg))
+    }
+
+    fn of(layout: GridLayout, (rows, columns): (usize, usize), lat_deg: Vec<f64>, lon_deg: Vec<f64>) -> Self {
+        let (nowhere, outlines, reaches_deg) = (Vec::new(), Vec::new(), Vec::new());
+        Self { lat_deg, lon_deg, layout, rows, columns, nowhere, outlines, reaches_deg }
+    }
+
+    /// A curvilinear grid from the latitude and longitude of its points, row by row, degrees; a point of which either is
+    /// not finite has no place and no cell.
+    ///
+    /// # Errors
+    /// Fewer than two rows or columns, lists of another length, a latitude beyond a pole, hardly any cell.
+    pub fn curvilinear(rows: usize, columns: usize, lat_deg: &[f64], lon_deg: &[f64]) -> Result<Self> {
+        let points = rows.saturating_mul(columns);
+        if rows < 2 || columns < 2 || lat_deg.len() != points || lon_deg.len() != points {
+            return Err(Error::new(
+                "a curvilinear grid needs a latitude and a longitude for each of its points",
+            )
+            .found(format!(
+                "{rows} x {columns}, {} latitudes, {} longitudes",
+                lat_deg.len(),
+                lon_deg.len()
+            )));
+        }
+        let curved = Curved::new(rows, columns, places(lat_deg, lon_deg)?);
+        let outlines = curved.outlines();
+        Self::outlined(GridLayout::Curvilinear, (rows, columns), curved.places(), outlines)
+    }
+
+    /// A mesh whose values stand at its nodes, or at its faces; each face by its nodes in order around it.
+    ///
+    /// # Errors
+    /// Lists of different lengths, a node without a place or beyond a pole, a face of nodes that there are not, no face.
+    pub(super) fn mesh(lat_deg: &[f64], lon_deg: &[f64], faces: &Faces, at: At) -> Result<Self> {
+        if lat_deg.len() != lon_deg.len() {
+            return Err(Error::new("a mesh's nodes need a latitude and a longitude each").found(format!(
+                "{} latitudes and {} longitudes",
+                lat_deg.len(),
+                lon_deg.len()
+            )));
+        }
+        let nodes: Option<Vec<Place>> = places(lat_deg, lon_deg)?.into_iter().collect();
+        let nodes = nodes.ok_or_else(|| Error::new("a node of the mesh has no place"))?;
+        if let Some(node) = faces.iter().flatten().find(|node| **node >= nodes.len()) {
+            return Err(Error::new("a face of the mesh has a node that there is not")
+                .found(format!("node {} of {}", node + 1, nodes.len()))
+                .remedy("the list of faces or its start_index is wrong"));
+        }
+        let outlines = mesh::outlines(&nodes, faces, at);
+        let places: Vec<Option<Place>> = match at {
+            At::Nodes => nodes.into_iter().map(Some).collect(),
+            At::Faces => mesh::centres(&nodes, faces),
+        };
+        Self::outlined(GridLayout::Mesh, (1, places.len()), &places, outlines)
+    }
+
+    fn outlined(
+        layout: GridLayout,
+        shape: (usize, usize),
+        places: &[Option<Place>],
+        outlines: Vec<Outline>,
+    ) -> Result<Self> {
+        if outlines.is_empty() {
+            return Err(Error::new(format!("{layout} has no cell")).found(format!("{} points", places.len())));
+        }
+        let at: Vec<Place> = places.iter().map(|place| place.unwrap_or_default()).collect();
+        let [lon_deg, lat_deg] = [0, 1].map(|k| at.iter().map(|place| place[k]).collect());
+        Ok(Self {
+            nowhere: places.iter().map(Option::is_none).collect(),
+            reaches_deg: reaches_deg(&at, &outlines),
+            outlines,
+            ..Self::of(layout, shape, lat_deg, lon_deg)
+        })
     }
 
     /// Stations, each at a latitude and a longitude in degrees.
@@ -104,8 +204,8 @@ impl Grid {
                 .found(format!("latitude {}, longitude {}", lat_deg[station], lon_deg[station]))
                 .expected("latitude -90 to 90, degrees"));
         }
-        let lon_deg = lon_deg.into_iter().map(wrap180).collect();
-        Ok(Self { lat_deg, lon_deg, layout: GridLayout::Stations })
+        let lon_deg: Vec<f64> = lon_deg.into_iter().map(wrap180).collect();
+        Ok(Self::of(GridLayout::Stations, (1, lat_deg.len()), lat_deg, lon_deg))
     }
 
     /// Whether the points lie on axes or on their own.
@@ -113,27 +213,24 @@ impl Grid {
         self.layout
     }
 
-    /// Latitudes of the rows, south to north; of stations, of each.
+    /// Latitudes of the rows, south to north; where places stand one by one, of each.
     pub fn lat_deg(&self) -> &[f64] {
         &self.lat_deg
     }
 
-    /// Longitudes of the columns, west to east, unbroken; of stations, of each.
+    /// Longitudes of the columns, west to east, unbroken; where places stand one by one, of each.
     pub fn lon_deg(&self) -> &[f64] {
         &self.lon_deg
     }
 
     /// The number of rows.
     pub fn rows(&self) -> usize {
-        match self.layout {
-            GridLayout::Rectilinear => self.lat_deg.len(),
-            GridLayout::Stations => 1,
-        }
+        self.rows
     }
 
     /// The number of columns.
     pub fn columns(&self) -> usize {
-        self.lon_deg.len()
+        self.columns
     }
 
     /// The number of grid points.
@@ -141,20 +238,39 @@ impl Grid {
         self.rows() * self.columns()
     }
 
-    /// Latitude and longitude (within [-180, 180)) of a point, if the index is within the grid.
+    /// Latitude and longitude (within [-180, 180)) of a point, if the index is within the grid and the point has a place.
     pub fn centre(&self, index: usize) -> Option<(f64, f64)> {
-        let row = match self.layout {
-            GridLayout::Rectilinear => index / self.columns(),
-            GridLayout::Stations => index,
+        let (row, column) = match self.layout {
+            GridLayout::Rectilinear => (index / self.columns, index % self.columns),
+            _ => (index, index),
         };
-        Some((*self.lat_deg.get(row)?, wrap180(self.lon_deg[index % self.columns()])))
+        let nowhere = self.nowhere.get(index).copied().unwrap_or(false);
+        let (lat, lon) = (*self.lat_deg.get(row)?, *self.lon_deg.get(column)?);
+        (!nowhere).then(|| (lat, wrap180(lon)))
+    }
+
+    /// The cells of a curvilinear grid or a mesh, in parts; a point without a place, one that repeats another and one by
+    /// a pole have none.
+    pub fn outlines(&self) -> &[Outline] {
+        &self.outlines
+    }
+
+    /// How far a point's cell reaches, degrees of arc.
+    pub fn reach_deg(&self, index: usize) -> f64 {
+        let Some(cell) = self.cell(index) else {
+            return self.reaches_deg.get(index).copied().map_or(0.0, f64::from);
+        };
+        let lat_deg = self.centre(index).map_or(0.0, |(lat, _)| lat);
+        let east = (cell.east_deg - cell.west_deg) * lat_deg.to_radians().cos();
+        east.hypot(cell.north_deg - cell.south_deg) / 2.0
     }
 
     /// The cell of a point: half-way to its neighbours; at the rim as far outward as inward, but never beyond a
-    /// pole. A first and last column that are one and the same meridian get half a cell each. A station has none.
+    /// pole. A first and last column that are one and the same meridian get half a cell each. A station has none, and
+    /// cells that are no boxes are [`Grid::outlines`].
     pub fn cell(&self, index: usize) -> Option<CellBounds> {
         let (row, column) = (index / self.columns(), index % self.columns());
-        if row >= self.rows() || self.layout == GridLayout::Stations {
+        if row >= self.rows() || self.layout != GridLayout::Rectilinear {
             return None;
         }
         let (south, north) = around(&self.lat_deg, row);
@@ -172,7 +288,7 @@ impl Grid {
 
     /// Whether the columns go all the way round, so that the last one's eastern neighbour is the first.
     pub fn is_global_in_longitude(&self) -> bool {
-        if self.layout == GridLayout::Stations {
+        if self.layout != GridLayout::Rectilinear {
             return false;
         }
         let (first, last) = ends(&self.lon_deg);
@@ -181,10 +297,10 @@ impl Grid {
         gap < 1.5 * step
     }
 
-    /// The rows around a latitude; none beyond the outer ones (by more than 1e-4 degree, files' rounding), nor among
-    /// stations.
+    /// The rows around a latitude; none beyond the outer ones (by more than 1e-4 degree, files' rounding), nor where
+    /// there are no axes.
     pub fn between_rows(&self, lat_deg: f64) -> Option<Between> {
-        if self.layout == GridLayout::Stations {
+        if self.layout != GridLayout::Rectilinear {
             return None;
         }
         between(&self.lat_deg, lat_deg)
@@ -192,7 +308,7 @@ impl Grid {
 
     /// The columns around a longitude, across the seam where the grid goes round.
     pub fn between_columns(&self, lon_deg: f64) -> Option<Between> {
-        if self.layout == GridLayout::Stations {
+        if self.layout != GridLayout::Rectilinear {
             return None;
         }
         let (first, last) = ends(&self.lon_deg);
@@ -209,8 +325,9 @@ impl Grid {
     /// The grid's size and extent.
     pub fn summary(&self) -> GridSummary {
         let outer = |axis: &[f64]| {
-            let least = axis.iter().copied().fold(f64::INFINITY, f64::min);
-            (least, axis.iter().copied().fold(f64::NEG_INFINITY, f64::max))
+            let somewhere = |(k, _): &(usize, &f64)| !self.nowhere.get(*k).copied().unwrap_or(false);
+            let values = || axis.iter().enumerate().filter(somewhere).map(|(_, value)| *value);
+            (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max))
         };
         let ((south_deg, north_deg), (west_deg, east_deg)) = (outer(&self.lat_deg), outer(&self.lon_deg));
         let (rows, columns, layout) = (self.rows(), self.columns(), self.layout);
@@ -223,9 +340,9 @@ impl Grid {
 pub struct GridSummary {
     /// What the points are to each other.
     pub layout: GridLayout,
-    /// Rows of one latitude.
+    /// Rows: of one latitude where the grid is rectilinear.
     pub rows: usize,
-    /// Columns of one longitude.
+    /// Columns: of one longitude where the grid is rectilinear.
     pub columns: usize,
     /// Southernmost row.
     pub south_deg: f64,
@@ -240,11 +357,16 @@ pub struct GridSummary {
 impl fmt::Display for GridSummary {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { layout, rows, columns, south_deg, north_deg, west_deg, east_deg } = self;
-        if *layout == GridLayout::Stations {
+        let what = match layout {
+            GridLayout::Rectilinear => None,
+            GridLayout::Stations => Some(format!("{columns} stations")),
+            GridLayout::Curvilinear => Some(format!("curvilinear grid of {columns} x {rows} points")),
+            GridLayout::Mesh => Some(format!("unstructured mesh of {columns} points")),
+        };
+        if let Some(what) = what {
             return write!(
                 f,
-                "{columns} stations, longitude {west_deg:.3} to {east_deg:.3}, \
-                 latitude {south_deg:.3} to {north_deg:.3}"
+                "{what}, longitude {west_deg:.3} to {east_deg:.3}, latitude {south_deg:.3} to {north_deg:.3}"
             );
         }
         let dlat = (north_deg - south_deg) / (rows - 1) as f64;
@@ -255,6 +377,20 @@ impl fmt::Display for GridSummary {
              latitude {south_deg:.3} to {north_deg:.3} by {dlat:.3}"
         )
     }
+}
+
+/// A place for each point, within [-180, 180), that has finite numbers.
+fn places(lat_deg: &[f64], lon_deg: &[f64]) -> Result<Vec<Option<Place>>> {
+    let place = |(lat, lon): (&f64, &f64)| {
+        if lat.abs() > 90.0 && lat.is_finite() && lon.is_finite() {
+            return Err(Error::new("a point of the grid is not on the earth")
+                .found(format!("latitude {lat}, longitude {lon}"))
+                .expected("latitude -90 to 90, degrees")
+                .remedy("declare the value that stands for missing places (_FillValue)"));
+        }
+        Ok((lat.is_finite() && lon.is_finite()).then(|| [wrap180(*lon), *lat]))
+    };
+    lat_deg.iter().zip(lon_deg).map(place).collect()
 }
 
 fn check_axis(name: &str, axis: &[f64]) -> Result<()> {

@@ -6,6 +6,7 @@
 //! has a module of its own (`grib1`, `grib2`, `netcdf`).
 
 pub mod checks;
+mod curved;
 pub mod field;
 mod gather;
 mod grib1;
@@ -17,10 +18,12 @@ pub mod grid;
 pub mod index;
 pub mod inspect;
 mod member_choice;
+mod mesh;
 pub mod message;
 pub mod names;
 mod netcdf;
 mod notes;
+pub mod outline;
 pub mod point_wind;
 pub mod quantity;
 pub mod ranges;

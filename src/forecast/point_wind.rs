@@ -10,7 +10,7 @@ use jiff::{SignedDuration, Timestamp};
 use crate::base::DirectionFrom;
 use crate::base::{Error, Result};
 use crate::forecast::field::Field;
-use crate::forecast::grid::Grid;
+use crate::forecast::grid::{Grid, GridLayout};
 use crate::forecast::ranges::OutOfRange;
 use crate::forecast::steps::Forecast;
 use crate::forecast::wind::{MOST_APART, WindFields, WindSource};
@@ -137,6 +137,14 @@ impl StripSource {
 impl LatitudeRows {
     /// Decodes a time and keeps the rows, with one more on either side.
     fn of(self, wind: &WindSource) -> Result<WindStrip> {
+        if wind.grid.layout() != GridLayout::Rectilinear {
+            return Err(Error::new(format!("the wind is on {}", wind.grid.layout()))
+                .file(&wind.messages[0].1.path)
+                .expected(GridLayout::Rectilinear.to_string())
+                .remedy(
+                    "give a wind on a grid of latitude and longitude: along a track it is interpolated",
+                ));
+        }
         let (fields, outside) = wind.read(&wind.grid)?;
         outside.iter().try_for_each(OutOfRange::check_share)?;
         let (lat, width) = (wind.grid.lat_deg(), wind.grid.columns());

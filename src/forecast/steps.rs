@@ -148,6 +148,7 @@ fn step((valid, member): StepKey, slot: &Slot, winds: &Winds) -> Result<Step> {
     let depth = messages.remove(&Quantity::Depth);
     let own = WindSource::among(|quantity| messages.get(&quantity), valid);
     let wind = own.or_else(|| winds.nearest(valid, member));
+    wind.as_ref().map_or(Ok(()), |wind| wind.check_on(&grid))?;
     let spectra = slot.spectra.clone();
     Ok(Step { valid, member, grid, messages, wind, spectra, depth, missing: Vec::new() })
 }

@@ -13,9 +13,9 @@ use std::sync::Arc;
 use jiff::{SignedDuration, Timestamp};
 
 use crate::base::DirectionFrom;
-use crate::base::Result;
+use crate::base::{Error, Result};
 use crate::forecast::field::{Field, Fields};
-use crate::forecast::grid::{Between, Grid};
+use crate::forecast::grid::{Between, Grid, GridLayout};
 use crate::forecast::message::Message;
 use crate::forecast::quantity::Quantity;
 use crate::forecast::ranges;
@@ -59,6 +59,23 @@ impl WindSource {
                 messages: [(a, first.clone()), (b, second.clone())],
             })
         })
+    }
+
+    /// Checks that the wind can be had on a grid.
+    ///
+    /// # Errors
+    /// Wind of another grid that has no axes to interpolate along.
+    pub(super) fn check_on(&self, grid: &Grid) -> Result<()> {
+        if *self.grid == *grid || self.grid.layout() == GridLayout::Rectilinear {
+            return Ok(());
+        }
+        let wind = &self.messages[0].1;
+        Err(Error::new(format!("the wind is on {}, and is wanted elsewhere", self.grid.layout()))
+            .file(&wind.path)
+            .at(wind.place())
+            .found(self.grid.summary())
+            .expected(format!("wind on the waves' own grid, or on {}", GridLayout::Rectilinear))
+            .remedy("give a wind on a grid of latitude and longitude: it is interpolated"))
     }
 
     /// Decodes the wind and brings it to a grid, with what of it is out of range.
@@ -109,8 +126,8 @@ impl WindFields {
 
     fn on(&self, own: &Grid, target: &Grid) -> Self {
         let (mut eastward, mut northward) = (Vec::new(), Vec::new());
-        for (lat, lon) in (0..target.points()).filter_map(|index| target.centre(index)) {
-            let around = own.between_rows(lat).zip(own.between_columns(lon));
+        for place in (0..target.points()).map(|index| target.centre(index)) {
+            let around = place.and_then(|(lat, lon)| own.between_rows(lat).zip(own.between_columns(lon)));
             let wind = around.and_then(|(row, column)| self.bilinear(own, row, column));
             eastward.push(wind.map(|(u, _)| u as f32));
             northward.push(wind.map(|(_, v)| v as f32));

@@ -1,7 +1,7 @@
 //! The hull up to the edge of her deck: sections that go on above the waterline, and bows that reach beyond it.
 
 use crate::base::{Error, Result};
-use crate::hull::point::{MIN_STATIONS, Point};
+use crate::hull::point::{MIN_STATIONS, Point, check_points, station_at};
 use crate::maths::quadrature::station_weights;
 
 /// One transverse section from keel or stem to the deck's edge.
@@ -165,23 +165,13 @@ impl DeckedSection {
     }
 
     fn check(&self) -> Result<()> {
-        let at = format!("station x_m = {}", self.x_m);
-        let wrong = |problem: &str| Err(Error::new(problem).at(&at));
-        if !self.x_m.is_finite() || self.points.iter().any(|p| !p.z_m.is_finite() || !p.y_m.is_finite()) {
-            return wrong("an offset is not a finite number");
-        }
-        if self.points.iter().any(|p| p.y_m < 0.0) {
-            return wrong("a half-breadth is negative");
-        }
-        if self.points.windows(2).any(|p| p[1].z_m < p[0].z_m) {
-            return wrong("points do not run from keel to deck");
-        }
+        check_points(self.x_m, &self.points, "deck")?;
         match self.points.last() {
-            None => wrong("a station has no points"),
+            None => Err(Error::new("a station has no points").at(station_at(self.x_m))),
             Some(edge) if edge.z_m > 0.0 || (edge.z_m == 0.0 && edge.y_m == 0.0) => Ok(()),
             Some(edge) => {
                 Err(Error::new("a station ends at or below the waterline where others reach the deck")
-                    .at(&at)
+                    .at(station_at(self.x_m))
                     .found(format!("its last point at z_m = {}", edge.z_m))
                     .expected("a last point at the deck's edge, or all stations up to the waterline alone")
                     .remedy("give every station its points up to the deck"))

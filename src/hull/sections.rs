@@ -5,7 +5,7 @@
 
 use crate::base::{Error, Result};
 use crate::hull::decked::Decked;
-use crate::hull::point::{MIN_STATIONS, Point};
+use crate::hull::point::{MIN_STATIONS, Point, check_points, station_at};
 
 /// One transverse section.
 #[derive(Debug, Clone, PartialEq)]
@@ -113,20 +113,10 @@ impl Station {
     }
 
     fn check(&self) -> Result<()> {
-        let at = format!("station x_m = {}", self.x_m);
-        let wrong = |problem: &str| Err(Error::new(problem).at(&at));
-        if !self.x_m.is_finite() || self.points.iter().any(|p| !p.z_m.is_finite() || !p.y_m.is_finite()) {
-            return wrong("an offset is not a finite number");
-        }
-        if self.points.iter().any(|p| p.y_m < 0.0) {
-            return wrong("a half-breadth is negative");
-        }
-        if self.points.windows(2).any(|p| p[1].z_m < p[0].z_m) {
-            return wrong("points do not run from keel to waterline");
-        }
+        check_points(self.x_m, &self.points, "waterline")?;
         match self.points.last() {
             Some(last) if last.z_m == 0.0 => Ok(()),
-            _ => wrong("the section does not end at the waterline"),
+            _ => Err(Error::new("the section does not end at the waterline").at(station_at(self.x_m))),
         }
     }
 }

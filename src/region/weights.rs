@@ -11,7 +11,7 @@ use geo::{BoundingRect, Coord, LineString, Polygon};
 use std::ops::Range;
 
 /// A part this close to its box's area is full.
-const FULL: f64 = 1e-12;
+pub(super) const FULL: f64 = 1e-12;
 
 /// The area of every cell that lies within a region, m2, as (index of latitude, index of longitude, area).
 ///
@@ -43,7 +43,7 @@ pub fn cell_areas_m2(region: &Region, lat_bounds: &[f64], lon_bounds: &[f64]) ->
 }
 
 /// The multiples of 360 degrees that bring a polygon onto the grid.
-fn turns(polygon: &Polygon, lon_bounds: &[f64]) -> impl Iterator<Item = f64> {
+pub(super) fn turns(polygon: &Polygon, lon_bounds: &[f64]) -> impl Iterator<Item = f64> {
     let (first, last) = (lon_bounds[0], lon_bounds[lon_bounds.len() - 1]);
     let (west, east) = (first.min(last), first.max(last));
     let range = polygon.bounding_rect().map(|rect| {
@@ -55,7 +55,7 @@ fn turns(polygon: &Polygon, lon_bounds: &[f64]) -> impl Iterator<Item = f64> {
 }
 
 /// The rings shifted, without their closing vertex: the outer counter-clockwise, holes clockwise.
-fn rings(polygon: &Polygon, shift: f64) -> Vec<Vec<Coord>> {
+pub(super) fn rings(polygon: &Polygon, shift: f64) -> Vec<Vec<Coord>> {
     let ring = |line: &LineString, sign: f64| {
         let open = &line.0[..line.0.len().saturating_sub(1)];
         let mut ring: Vec<Coord> = open.iter().map(|c| Coord { x: c.x + shift, y: c.y }).collect();
@@ -79,9 +79,10 @@ struct PolygonPart {
     lon: Range<usize>,
 }
 
-struct Bounds {
-    lat: [f64; 2],
-    lon: [f64; 2],
+/// Between two latitudes and two longitudes, each rising.
+pub(super) struct Bounds {
+    pub(super) lat: [f64; 2],
+    pub(super) lon: [f64; 2],
 }
 
 impl CellGrid<'_> {
@@ -132,7 +133,7 @@ impl PolygonPart {
     }
 }
 
-fn clip_to(rings: Vec<Vec<Coord>>, bounds: &Bounds) -> Vec<Vec<Coord>> {
+pub(super) fn clip_to(rings: Vec<Vec<Coord>>, bounds: &Bounds) -> Vec<Vec<Coord>> {
     let ([south, north], [west, east]) = (bounds.lat, bounds.lon);
     let clipped = rings.into_iter().map(|ring| {
         let ring = clip(ring, |c| c.x - west, |from, to, t| Coord { x: west, y: along(from.y, to.y, t) });
@@ -148,7 +149,7 @@ fn along(from: f64, to: f64, t: f64) -> f64 {
 }
 
 /// The part of a ring where `inside` is not negative; `cross` gives the point at a share of an edge.
-fn clip(
+pub(super) fn clip(
     ring: Vec<Coord>,
     inside: impl Fn(&Coord) -> f64,
     cross: impl Fn(Coord, Coord, f64) -> Coord,

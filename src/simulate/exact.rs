@@ -2,7 +2,7 @@
 
 use crate::balance::{Added, BalanceInTime, SeaCurve};
 use crate::base::units::{RHO_WATER, kn_to_m_s};
-use crate::base::{Error, Flag, Flags, Result};
+use crate::base::{Error, Flags, Result};
 use crate::derate::{Performance, derate_point};
 use crate::hydro::body::Wave;
 use crate::hydro::surge::{Push, RandomWaves};
@@ -11,7 +11,7 @@ use crate::simulate::boat::{State, Step};
 use crate::simulate::bow_figures::{BowFigures, BowMoment, BowSums};
 use crate::simulate::frames::{Frame, Frames};
 use crate::simulate::linear_motions::Moment;
-use crate::simulate::outcome::{Derated, Simulated, Sums};
+use crate::simulate::outcome::{Simulated, Sums};
 use crate::simulate::run::{SETTLE_S, Setting, flat_kn, steps};
 use crate::simulate::sea::SimulatedSea;
 use crate::simulate::trace::TraceRow;
@@ -76,14 +76,7 @@ pub fn simulate_exact(
         .map(|first| (std::mem::take(&mut first.trace), std::mem::take(&mut first.frames)))
         .unwrap_or_default();
     let (sums, bows): (Vec<Sums>, Vec<BowSums>) = seeds.into_iter().map(|seed| (seed.sums, seed.bow)).unzip();
-    let derated = Derated {
-        flat_kn,
-        corrected_kn: derated.corrected_kn,
-        sd_kn: derated.swing.map(|swing| swing.speed_sd_kn),
-        se_kn: derated.swing.map(|swing| swing.standard_error * derated.corrected_kn),
-        flags: derated.flags.iter().map(Flag::name).collect(),
-    };
-    let simulated = Simulated::of(&sums, derated, balance.foils.is_some(), setting.step_s);
+    let simulated = Simulated::of(&sums, &derated, balance.foils.is_some(), setting.step_s);
     let bow = BowSums::figures(&bows, simulated.simulated_s / 3600.0);
     Ok((Exact { simulated, bow: Some(bow) }, trace, frames))
 }

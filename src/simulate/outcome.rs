@@ -1,6 +1,8 @@
 //! What a simulation comes to: means, swing and events over all its seeds.
 
+use crate::base::Flag;
 use crate::base::units::m_s_to_kn;
+use crate::derate::PolarCell;
 use crate::simulate::boat::{State, Step};
 use serde::Serialize;
 
@@ -175,17 +177,9 @@ impl Sums {
     }
 }
 
-/// What derating gives for the same sea.
-pub(super) struct Derated {
-    pub flat_kn: f64,
-    pub corrected_kn: f64,
-    pub sd_kn: Option<f64>,
-    pub se_kn: Option<f64>,
-    pub flags: Vec<&'static str>,
-}
-
 impl Simulated {
-    pub(super) fn of(seeds: &[Sums], derated: Derated, flies: bool, step_s: f64) -> Self {
+    /// `derated` is what derating gives for the same sea.
+    pub(super) fn of(seeds: &[Sums], derated: &PolarCell, flies: bool, step_s: f64) -> Self {
         let steps: usize = seeds.iter().map(|sums| sums.steps).sum();
         let simulated_s = steps as f64 * step_s;
         let count = |of: fn(&Sums) -> usize| seeds.iter().map(of).sum::<usize>() as f64;
@@ -212,8 +206,8 @@ impl Simulated {
             p5_kn,
             p95_kn,
             derate_kn: derated.corrected_kn,
-            derate_sd_kn: derated.sd_kn,
-            derate_se_kn: derated.se_kn,
+            derate_sd_kn: derated.swing.map(|swing| swing.speed_sd_kn),
+            derate_se_kn: derated.swing.map(|swing| swing.standard_error * derated.corrected_kn),
             riding_share: count(|sums| sums.riding) / steps as f64,
             stall_rate_per_h: per_h(|sums| sums.stalls),
             broach_rate_per_h: per_h(|sums| sums.broaches),
@@ -229,7 +223,7 @@ impl Simulated {
                 energy: over(sum(|sums| sums.work_j) - kinetic, sum(|sums| sums.turnover_j)),
                 water: over(water, sum(|sums| sums.shipped_kg)),
             },
-            flags: derated.flags,
+            flags: derated.flags.iter().map(Flag::name).collect(),
         }
     }
 }

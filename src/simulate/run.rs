@@ -8,7 +8,7 @@ use crate::hydro::surge::CourseWaves;
 use crate::polar::Lookup;
 use crate::simulate::boat::{Craft, State};
 use crate::simulate::linear_motions::LinearMotions;
-use crate::simulate::outcome::{Derated, Simulated, Sums};
+use crate::simulate::outcome::{Simulated, Sums};
 use crate::simulate::sea::SimulatedSea;
 use crate::simulate::trace::TraceRow;
 use rayon::prelude::*;
@@ -63,15 +63,8 @@ pub fn simulate(performance: &Performance, setting: &Setting) -> Result<(Simulat
         .map(|index| voyage.sail(setting.seed.wrapping_add(index), index == 0))
         .collect();
     let (sums, mut traces): (Vec<Sums>, Vec<Vec<TraceRow>>) = seeds.into_iter().unzip();
-    let derated = Derated {
-        flat_kn,
-        corrected_kn: derated.corrected_kn,
-        sd_kn: derated.swing.map(|swing| swing.speed_sd_kn),
-        se_kn: derated.swing.map(|swing| swing.standard_error * derated.corrected_kn),
-        flags: derated.flags.iter().map(crate::base::Flag::name).collect(),
-    };
     let trace = traces.first_mut().map(std::mem::take).unwrap_or_default();
-    Ok((Simulated::of(&sums, derated, balance.foils.is_some(), setting.step_s), trace))
+    Ok((Simulated::of(&sums, &derated, balance.foils.is_some(), setting.step_s), trace))
 }
 
 pub(super) fn flat_kn(performance: &Performance, setting: &Setting) -> Result<f64> {

@@ -8,7 +8,7 @@ use crate::forecast::ranges::AllOutOfRange;
 use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
 use crate::forecast::{Grid, GridLayout};
 use crate::hydro::wind_frame::WindFrameSea;
-use crate::region::{Region, cell_areas_m2, coastline};
+use crate::region::{Region, cell_areas_m2, coastline, outlined_areas_m2};
 use crate::tally::{Bins, Coverage, Origin, RegionTallies, TalliedStep, Tally, TallySet, WindowTally};
 use jiff::Timestamp;
 use rayon::prelude::*;
@@ -195,14 +195,17 @@ pub(crate) struct RegionCells {
 
 impl RegionCells {
     pub(crate) fn new(region: &Region, grid: &Grid) -> Self {
-        if grid.layout() == GridLayout::Stations {
-            return Self::of_stations(region, grid);
-        }
-        let (lat_bounds, lon_bounds) = bounds(grid);
-        let cells: Vec<(usize, f64)> = cell_areas_m2(region, &lat_bounds, &lon_bounds)
-            .into_iter()
-            .map(|(row, column, area)| (row * grid.columns() + column, area))
-            .collect();
+        let cells: Vec<(usize, f64)> = match grid.layout() {
+            GridLayout::Stations => return Self::of_stations(region, grid),
+            GridLayout::Rectilinear => {
+                let (lat_bounds, lon_bounds) = bounds(grid);
+                let index = |(row, column, area)| (row * grid.columns() + column, area);
+                cell_areas_m2(region, &lat_bounds, &lon_bounds).into_iter().map(index).collect()
+            }
+            GridLayout::Curvilinear | GridLayout::Mesh => {
+                outlined_areas_m2(region, grid.outlines().iter().map(|part| (part.point, &part.corners)))
+            }
+        };
         let within: f64 = cells.iter().map(|(_, area)| area).sum();
         let outside = region.area_m2() - within;
         // differences of equal areas leave rounding, which is no gap
@@ -276,11 +279,7 @@ fn unknown(cells: usize) -> Vec<OnceLock<bool>> {
 /// Whether a cell without a sea is land: by the coastline, with its shore and half the cell.
 fn is_land(grid: &Grid, index: usize) -> bool {
     let Some((lat_deg, lon_deg)) = grid.centre(index) else { return true };
-    let half_deg = grid.cell(index).map_or(0.0, |cell| {
-        let east = (cell.east_deg - cell.west_deg) * lat_deg.to_radians().cos();
-        east.hypot(cell.north_deg - cell.south_deg) / 2.0
-    });
-    coastline::is_land_or_shore(lat_deg, lon_deg, half_deg)
+    coastline::is_land_or_shore(lat_deg, lon_deg, grid.reach_deg(index))
 }
 
 /// What a sea cell lacks, in words.

@@ -9,6 +9,7 @@ mod checks;
 mod combine;
 mod damage;
 mod errors;
+mod meshes;
 mod netcdf;
 mod ranges;
 mod reasons;

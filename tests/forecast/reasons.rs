@@ -58,36 +58,31 @@ fn rotated_and_projected_axes_are_never_degrees() {
     assert!(Forecast::open(&[path]).unwrap().read_step(0).is_ok());
 }
 
-/// Two-dimensional latitude and longitude; both along one dimension of nodes; UGRID's attribute.
+/// Latitude and longitude along one dimension of nodes without triangles; UGRID's attribute without its topology; values
+/// at edges.
 #[test]
-fn curvilinear_grids_and_meshes_are_named_as_what_they_are() {
-    let place = |sea: Classic, name: &str, unit: &str, dims: &[&str], values: [f64; 4]| {
-        sea.variable(name, dims, &[("units", unit.into())], values)
+fn meshes_without_cells_are_named_as_what_they_are() {
+    let place = |sea: Classic, name: &str, unit: &str, values: [f64; 4]| {
+        sea.variable(name, &["node"], &[("units", unit.into())], values)
     };
-    let bare = || Classic::default().dim("y", 2).dim("x", 2).dim("node", 4).time_now();
-    let field = |sea: Classic, name: &str, standard: &str, unit: &str, dims: &[&str]| {
+    let field = |sea: Classic, name: &str, standard: &str, unit: &str| {
         let attributes = [("standard_name", standard.into()), ("units", unit.into())];
-        sea.variable(name, dims, &attributes, vec![2.0f32; 4])
+        sea.variable(name, &["time", "node"], &attributes, vec![2.0f32; 4])
     };
-    let waves = |sea: Classic, dims: &[&str]| {
-        let sea = field(sea, "hs", "sea_surface_wave_significant_height", "m", dims);
-        let sea = field(sea, "ws", "wind_speed", "m s-1", dims);
-        field(sea, "wd", "wind_from_direction", "degree", dims)
-    };
-    let (lats, lons) = ([50.0, 50.1, 51.0, 51.1], [-10.0, -9.0, -10.1, -9.1]);
-    let curved = place(bare(), "nav_lat", "degrees_north", &["y", "x"], lats);
-    let curved = waves(place(curved, "nav_lon", "degrees_east", &["y", "x"], lons), &["time", "y", "x"]);
-    assert_says(&refused(&curved), &["curvilinear grid", "nav_lat and nav_lon over y and x", "variable "]);
-    let mesh = place(bare(), "latitude", "degrees_north", &["node"], lats);
-    let mesh = waves(place(mesh, "longitude", "degrees_east", &["node"], lons), &["time", "node"]);
+    let mesh = Classic::default().dim("node", 4).time_now();
+    let mesh = place(mesh, "latitude", "degrees_north", [50.0, 50.1, 51.0, 51.1]);
+    let mesh = place(mesh, "longitude", "degrees_east", [-10.0, -9.0, -10.1, -9.1]);
+    let mesh = field(mesh, "hs", "sea_surface_wave_significant_height", "m");
+    let mesh = field(field(mesh, "ws", "wind_speed", "m s-1"), "wd", "wind_from_direction", "degree");
     assert_says(
         &refused(&mesh),
-        &["unstructured mesh or a list of points", "latitude and longitude over node"],
+        &["a mesh without its triangles", "latitude and longitude over node", "mesh_topology"],
     );
-    assert_says(
-        &refused(&mesh.with("ws", "mesh", "Mesh2").with("wd", "mesh", "Mesh2")),
-        &["unstructured mesh (UGRID)", "variable w"],
-    );
+    let named = |attribute: &str, value: &str| {
+        refused(&mesh.clone().with("ws", attribute, value).with("wd", attribute, value))
+    };
+    assert_says(&named("mesh", "Mesh2"), &["unstructured mesh (UGRID) without its topology", "variable w"]);
+    assert_says(&named("location", "edge"), &["edges of a mesh"]);
 }
 
 #[test]

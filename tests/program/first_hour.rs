@@ -326,7 +326,9 @@ fn equal_rows_of_both_tacks_are_folded() {
 fn everything_read_or_written_is_inspected() {
     let bench = Bench::new();
     bench.put("responses.csv", "speed_kn,wave_angle_deg,period_s,added_resistance_n_per_m2\n5,0,4,0\n5,0,8,0\n5,180,4,300\n5,180,8,200\n8,0,4,0\n8,0,8,0\n8,180,4,400\n8,180,8,300\n");
-    bench.put("track.csv", "52S 177E\n53S 179E\n");
+    // a polar that every wind of the demo lies in
+    bench.put("polar.csv", text("polars/oat-plover-10.csv"));
+    bench.put("track.csv", "51.5S 178.5E\n50.5S 179.5E\n");
     bench.derate(&["--quiet", "--audit-format", "csv,parquet", "--cell-audit", "csv,parquet"]).worked();
     bench.run(&["tally", "write", "job.toml", "--output", "seas.parquet"]).ended(&[0, 3]);
     bench
@@ -334,7 +336,7 @@ fn everything_read_or_written_is_inspected() {
             "passage",
             "job.toml",
             "--track",
-            "52S 177E; 53S 179E",
+            "51.5S 178.5E; 50.5S 179.5E",
             "--start",
             "15 Jan 2024 03:00",
             "--gpx",

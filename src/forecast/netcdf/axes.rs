@@ -10,6 +10,8 @@ use crate::forecast::grid::Grid;
 use crate::forecast::netcdf::file::{Dim, File, Pick, Variable};
 use crate::forecast::netcdf::layout::FieldLayout;
 use crate::forecast::netcdf::level::WindLevel;
+use crate::forecast::netcdf::meshes;
+use crate::forecast::netcdf::meshes::Meshes;
 use crate::forecast::netcdf::no_grid;
 use crate::forecast::netcdf::role::{Role, is_member_name, members, role};
 use crate::forecast::netcdf::stations;
@@ -48,6 +50,8 @@ pub(super) struct Axes {
     scalar_rank: Option<(String, u8)>,
     /// By the names of the latitude's and the longitude's dimension.
     grids: BTreeMap<(String, String), Result<(Arc<Grid>, FieldLayout)>>,
+    /// Grids without axes.
+    meshes: Meshes,
     stations: Option<Stations>,
     /// Grid mappings by the variable that describes them.
     mappings: BTreeMap<String, String>,
@@ -70,6 +74,7 @@ impl Axes {
             ranks: BTreeMap::new(),
             scalar_rank: None,
             grids: BTreeMap::new(),
+            meshes: Meshes::default(),
             stations: None,
             mappings: variables.iter().filter_map(mapping).collect(),
             variables: variables.to_vec(),
@@ -83,6 +88,7 @@ impl Axes {
         axes.roles.extend(along_time.collect::<Vec<_>>());
         axes.dimensions_without_variables(variables);
         axes.read_grids(file, variables);
+        axes.find_meshes(file, variables);
         axes.find_stations(file, variables);
         Ok(axes)
     }
@@ -145,6 +151,16 @@ impl Axes {
         }
     }
 
+    fn find_meshes(&mut self, file: &File, variables: &[Variable]) {
+        self.meshes = meshes::find(file, variables, |dim| self.roles.get(dim).copied());
+        self.coordinates.extend(self.meshes.coordinates.iter().cloned());
+        let curved = self.meshes.curved.keys();
+        let curved = curved.flat_map(|(row, column)| [(row, Role::Row), (column, Role::Column)]);
+        let points = self.meshes.points.keys().map(|dim| (dim, Role::Node));
+        let roles = curved.chain(points).map(|(dim, role)| (dim.clone(), role));
+        self.roles.extend(roles.collect::<Vec<_>>());
+    }
+
     fn read_grids(&mut self, file: &File, variables: &[Variable]) {
         let named = |name: &str| variables.iter().find(|v| v.name == name);
         for variable in variables {
@@ -185,11 +201,7 @@ impl Axes {
     /// The dimensions of which a slice is read whole, in the order of the file.
     pub fn whole_dimensions(&self, variable: &Variable) -> Vec<Role> {
         let roles = variable.dims.iter().filter_map(|dim| self.roles.get(&dim.name).copied());
-        roles
-            .filter(|r| {
-                matches!(r, Role::Lat | Role::Lon | Role::Station | Role::Frequency | Role::Direction)
-            })
-            .collect()
+        roles.filter(|r| is_of_place(*r) || matches!(r, Role::Frequency | Role::Direction)).collect()
     }
 
     /// A place for what has no time of its own.
@@ -206,7 +218,23 @@ impl Axes {
         self.entry(variable).map(|(grid, _)| grid)
     }
 
+    /// Whether a variable lies on a grid or mesh without axes.
+    pub fn is_curved(&self, variable: &Variable) -> bool {
+        self.curved_of(variable).is_some()
+    }
+
+    fn curved_of(&self, variable: &Variable) -> Option<&Result<Arc<Grid>>> {
+        if let Some(node) = self.dim(variable, Role::Node) {
+            return self.meshes.points.get(&node.name);
+        }
+        let (row, column) = (self.dim(variable, Role::Row)?, self.dim(variable, Role::Column)?);
+        self.meshes.curved.get(&(row.name.clone(), column.name.clone()))
+    }
+
     fn entry(&self, variable: &Variable) -> Result<(Arc<Grid>, FieldLayout)> {
+        if let Some(grid) = self.curved_of(variable) {
+            return grid.clone().map(plainly_laid);
+        }
         if let Some(mapping) = variable.text("grid_mapping").and_then(|text| self.projection(text)) {
             return Err(Error::new("the variable is on a projected or rotated grid")
                 .found(format!("grid_mapping_name {mapping}"))
@@ -216,15 +244,7 @@ impl Axes {
         let dims = self.dim(variable, Role::Lat).zip(self.dim(variable, Role::Lon));
         let Some((lat, lon)) = dims else {
             if let Some(stations) = self.stations_of(variable) {
-                let grid = stations.grid.clone()?;
-                let layout = FieldLayout {
-                    rows: grid.rows(),
-                    columns: grid.columns(),
-                    lat_first: true,
-                    southward: false,
-                    westward: false,
-                };
-                return Ok((grid, layout));
+                return stations.grid.clone().map(plainly_laid);
             }
             return Err(no_grid::error(&self.variables, variable));
         };
@@ -255,7 +275,9 @@ impl Axes {
     pub fn layout(&self, variable: &Variable) -> Result<FieldLayout> {
         let (_, layout) = self.entry(variable)?;
         let position = |role| variable.dims.iter().position(|d| self.roles.get(&d.name) == Some(&role));
-        Ok(FieldLayout { lat_first: position(Role::Lat) < position(Role::Lon), ..layout })
+        let turned =
+            position(Role::Lat) > position(Role::Lon) || position(Role::Row) > position(Role::Column);
+        Ok(FieldLayout { lat_first: !turned, ..layout })
     }
 
     /// Every time and member of a variable, at one of its levels.
@@ -275,9 +297,8 @@ impl Axes {
                     continue;
                 }
                 match role {
-                    Some(Role::Lat | Role::Lon | Role::Station | Role::Frequency | Role::Direction) => {
-                        longer.push(draft.with(Pick::All));
-                    }
+                    Some(role) if is_of_place(role) => longer.push(draft.with(Pick::All)),
+                    Some(Role::Frequency | Role::Direction) => longer.push(draft.with(Pick::All)),
                     Some(Role::Time | Role::Period) => {
                         longer.extend((0..dim.size).map(|index| draft.clone().along(dim, index)));
                     }
@@ -297,7 +318,7 @@ impl Axes {
                         }));
                     }
                     None if dim.size == 1 => longer.push(draft.with(Pick::One(0))),
-                    None => {
+                    Some(_) | None => {
                         return Err(Error::new("a variable has a dimension that is not known")
                             .found(format!("{} of {}", dim.name, dim.size))
                             .expected("time, latitude, longitude, forecast period or ensemble member")
@@ -354,6 +375,16 @@ impl Draft {
         self.places.insert(dim.name.clone(), index);
         self.with(Pick::One(index))
     }
+}
+
+/// Places in the order of the file.
+fn plainly_laid(grid: Arc<Grid>) -> (Arc<Grid>, FieldLayout) {
+    let (rows, columns) = (grid.rows(), grid.columns());
+    (grid, FieldLayout { rows, columns, lat_first: true, southward: false, westward: false })
+}
+
+fn is_of_place(role: Role) -> bool {
+    matches!(role, Role::Lat | Role::Lon | Role::Station | Role::Row | Role::Column | Role::Node)
 }
 
 /// Whether a variable's `coordinates` lists a scalar.

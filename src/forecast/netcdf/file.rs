@@ -113,6 +113,12 @@ impl File {
         attributes.iter().find(|a| a.name == name)?.value.as_string()
     }
 
+    /// A numeric attribute of a variable.
+    pub fn number(&self, variable: &Variable, name: &str) -> Option<f64> {
+        let variable = guarded(|| self.nc.variable(&variable.name)).ok()?;
+        variable.attribute(name)?.value.as_f64()
+    }
+
     /// A whole one-dimensional or scalar variable.
     ///
     /// # Errors

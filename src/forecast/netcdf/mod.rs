@@ -3,7 +3,8 @@
 //! # Rules
 //! - **Names**: see [`crate::forecast::names::cf`]. A variable without a known name is listed and not used.
 //! - **Dimensions** ([`axes`]): time, latitude and longitude, and optionally a forecast period and an ensemble member.
-//!   Another dimension is allowed if its size is one. Spectra may be of [`stations`] instead of a grid.
+//!   Another dimension is allowed if its size is one. Spectra may be of [`stations`] instead of a grid; fields and spectra
+//!   may stand on a curvilinear grid or a mesh ([`meshes`]).
 //! - **Times** ([`times`], [`cf_time`]): valid and reference times and periods in any combination, each a scalar or along
 //!   dimensions.
 //! - **Wind** is that of 10 m ([`level`]).
@@ -18,6 +19,7 @@ mod compression;
 mod file;
 mod layout;
 mod level;
+mod meshes;
 mod no_grid;
 mod role;
 mod source;

@@ -20,7 +20,10 @@ pub(super) fn error(variables: &[Variable], variable: &Variable) -> Error {
     let positions = position(Role::Lat).zip(position(Role::Lon));
     let axis = variables.iter().filter(along).find_map(|v| Some((v, odd_axis(v.standard_name.as_deref()?)?)));
     let (what, why) = match (positions, axis) {
-        _ if variable.text("mesh").is_some() => ("an unstructured mesh (UGRID)", String::new()),
+        _ if variable.text("location") == Some("edge") => ("the edges of a mesh (UGRID)", String::new()),
+        _ if variable.text("mesh").is_some() => {
+            ("an unstructured mesh (UGRID) without its topology", String::new())
+        }
         (_, Some((v, what))) => {
             (what, format!(", {} along {}", v.standard_name.as_deref().unwrap_or(""), v.name))
         }
@@ -29,7 +32,7 @@ pub(super) fn error(variables: &[Variable], variable: &Variable) -> Error {
             ("a curvilinear grid", format!(", {} and {} over {}", lat.name, lon.name, names.join(" and ")))
         }
         (Some((lat, lon)), _) if lat.dims == lon.dims => (
-            "an unstructured mesh or a list of points",
+            "a list of points, or a mesh without its triangles",
             format!(", {} and {} over {}", lat.name, lon.name, lat.dims[0].name),
         ),
         _ => {
@@ -43,7 +46,8 @@ pub(super) fn error(variables: &[Variable], variable: &Variable) -> Error {
     };
     Error::new(format!("the variable is on {what}, not on a grid of latitude and longitude"))
         .found(format!("{found}{why}"))
-        .expected("one-dimensional latitude and longitude in degrees among its dimensions")
+        .expected("one-dimensional latitude and longitude in degrees among its dimensions, a curvilinear grid, or nodes or \
+                   faces of a mesh with its triangles (`tri`, or UGRID's mesh_topology)")
         .remedy(REMEDY)
 }
 

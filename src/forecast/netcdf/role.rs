@@ -16,6 +16,12 @@ pub(super) enum Role {
     Frequency,
     Direction,
     Station,
+    /// Rows of a curvilinear grid.
+    Row,
+    /// Its columns.
+    Column,
+    /// Nodes or faces of a mesh.
+    Node,
     /// The ranks of swells.
     Rank,
 }

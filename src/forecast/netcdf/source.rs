@@ -93,6 +93,7 @@ impl VariableSource {
             }
             other => other,
         };
+        let reading = reading.map(|reading| on_curves(axes, variable, reading));
         let wanted = |reading: &Reading| reading.quantity.is_some();
         let reading = match cell_methods::other_than_mean(variable.text("cell_methods")) {
             Some(why) if reading.as_ref().is_some_and(wanted) => Some(unused(Some(why.into()))),
@@ -190,6 +191,19 @@ impl VariableSource {
             values,
         }
     }
+}
+
+/// Components of the wind on curves count where their standard name says that they run east and north: others may run
+/// along the curves.
+fn on_curves(axes: &Axes, variable: &Variable, reading: Reading) -> Reading {
+    let is_component = matches!(reading.quantity, Some(Quantity::WindEastward | Quantity::WindNorthward));
+    let says_so = matches!(variable.standard_name.as_deref(), Some("eastward_wind" | "northward_wind"));
+    if is_component && !says_so && axes.is_curved(variable) {
+        let why = "a component of the wind on a curved grid or a mesh that may run along the grid: not used without the \
+                   standard name eastward_wind or northward_wind";
+        return unused(Some(why.into()));
+    }
+    reading
 }
 
 /// The reading of a field that cfgrib gives a swell's rank to.

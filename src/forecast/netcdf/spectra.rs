@@ -135,8 +135,8 @@ pub(super) fn read(
     let size = |role: Role| match role {
         Role::Frequency => frequencies,
         Role::Direction => directions,
-        Role::Lat => layout.rows,
-        // longitude or station
+        Role::Lat | Role::Row => layout.rows,
+        // longitude, column, node or station
         _ => layout.columns,
     };
     // the distance in the file between neighbours along each dimension
@@ -153,8 +153,8 @@ pub(super) fn read(
     let (df, dd, dlat, dlon) = (
         along(Role::Frequency),
         along(Role::Direction),
-        along(Role::Lat),
-        along(Role::Lon) + along(Role::Station),
+        along(Role::Lat) + along(Role::Row),
+        along(Role::Lon) + along(Role::Column) + along(Role::Node) + along(Role::Station),
     );
     let mut density = Vec::with_capacity(values.len());
     for row in 0..layout.rows {

@@ -55,7 +55,8 @@ fn every_control_changes_what_it_should() {
 fn every_look_has_its_colours() {
     let Some(demo) = demo() else { return };
     for look in ["dark", "night", "system-dark"] {
-        for what in ["paper", "map"] {
+        // of the map alone a shade in the middle of the scale may be the same in both
+        for what in ["paper", "colours"] {
             assert_ne!(demo.step("light")[what], demo.step(look)[what], "{look}: {what}");
         }
     }
