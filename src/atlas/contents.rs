@@ -3,16 +3,20 @@
 use crate::atlas::blend::{Curve, Part, together};
 use crate::atlas::error_table::ErrorRow;
 use crate::atlas::quantity::{
-    AVAILABILITY, BAND, BOW_ACCELERATION_G, COUNT, DECK_WATER_KG, FACTOR, NO_DECK, RIDING_SHARE, SECOND,
-    SLAM_RATE_PER_H, SPEED_SD_KN, STAGE, STANDARD_ERROR, WETNESS_RATE_PER_H, flags,
+    AVAILABILITY, BAND, BOW_ACCELERATION_G, DECK_WATER_KG, FLAGS, MEAN, NO_DECK, RIDING_SHARE, SECOND,
+    SLAM_RATE_PER_H, SPEED_SD_KN, STAGE, STANDARD_ERROR, SURGE, WETNESS_RATE_PER_H, flags,
 };
-use crate::atlas::table::{Beyond, Place, SystemTable};
+use crate::atlas::table::{Beyond, Corners, SystemPlace, SystemTable};
 use crate::balance::STAGES;
 use crate::base::{Error, Flag, Flags, Result};
 use crate::derate::Tack;
 use crate::hydro::wind_frame::WaveSystem;
 use crate::polar::{Lookup, Polar};
-use crate::sea::PartitionKind;
+use crate::sea::{MAX_PARTITIONS, PartitionKind};
+use arrayvec::ArrayVec;
+
+/// Stages before surge.
+const MEAN_STAGES: usize = STAGES - 1;
 
 /// What a boat's polar becomes in any sea.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,7 +33,7 @@ pub struct Atlas {
     pub flat: Polar,
     /// Tacks and angles of the cells, in their order.
     pub headings: Vec<(Tack, f64)>,
-    /// Whether a sea and its mirror image had to be computed both, as she differs by tack.
+    /// Whether both tacks had to be computed, as she differs by tack.
     pub both_sides: bool,
     /// Wind seas and swells.
     pub tables: [SystemTable; 2],
@@ -68,9 +72,13 @@ pub struct AtlasCell {
     pub flags: Flags,
 }
 
-/// A sea among the nodes.
+/// A sea among the nodes, whatever the heading.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PlacedSea(Vec<(usize, Place)>);
+pub struct PlacedSea(Vec<(usize, SystemPlace)>);
+
+/// A sea among the nodes on one heading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MetSea(Vec<(usize, Corners)>);
 
 /// Speeds in one wind and sea.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -88,13 +96,24 @@ pub struct AtlasSpeed {
 }
 
 impl Atlas {
-    /// Cells of the polar: a number for each heading and wind, headings first.
+    /// Cells that are kept: a number for each heading that was computed and wind, headings first.
     pub fn cells(&self) -> usize {
-        self.headings.len() * self.flat.tws_kn().len()
+        self.computed() * self.flat.tws_kn().len()
     }
 
-    /// The place of a cell.
+    /// Numbers that it holds.
+    pub fn numbers(&self) -> usize {
+        self.tables.iter().map(|table| table.numbers().len()).sum()
+    }
+
+    /// Headings that were computed: those of one tack where a mirrored sea does on the other what the sea does on this one.
+    pub fn computed(&self) -> usize {
+        computed(&self.headings, self.both_sides)
+    }
+
+    /// The number of the kept cell that serves a heading and wind.
     pub fn cell_number(&self, heading: usize, column: usize) -> usize {
+        let heading = if self.both_sides { heading } else { heading % self.computed() };
         heading * self.flat.tws_kn().len() + column
     }
 
@@ -107,27 +126,18 @@ impl Atlas {
         }
     }
 
-    /// The heading of the same angle on the other tack; its own where there is none.
-    fn other_tack(&self, heading: usize) -> usize {
-        let (tack, twa_deg) = self.headings[heading];
-        let other =
-            |(number, (t, twa)): (usize, &(Tack, f64))| (*t != tack && *twa == twa_deg).then_some(number);
-        self.headings.iter().enumerate().find_map(other).unwrap_or(heading)
+    fn table(&self, kind: PartitionKind) -> usize {
+        usize::from(kind == PartitionKind::Swell)
     }
 
     /// Places a sea among the nodes, and says in what it lies outside them.
     pub fn place(&self, systems: &[WaveSystem]) -> (PlacedSea, Option<Beyond>) {
-        let mut beyond = None;
-        let mut placed = Vec::with_capacity(systems.len());
-        for system in systems.iter().filter(|system| system.hs2_m2 > 0.0) {
-            let table = usize::from(system.kind == PartitionKind::Swell);
-            let place = self.tables[table].place(system);
-            beyond = match (beyond, place.beyond) {
-                (Some(Beyond::Height), _) | (_, Some(Beyond::Height)) => Some(Beyond::Height),
-                (before, own) => own.or(before),
-            };
-            placed.push((table, place));
-        }
+        let placed = systems.iter().filter(|system| system.hs2_m2 > 0.0).map(|system| {
+            let table = self.table(system.kind);
+            (table, self.tables[table].place(system))
+        });
+        let placed: Vec<(usize, SystemPlace)> = placed.collect();
+        let beyond = placed.iter().find_map(|(_, place)| place.beyond);
         (PlacedSea(placed), beyond)
     }
 
@@ -137,88 +147,100 @@ impl Atlas {
     /// A system outside the axes.
     pub fn within(&self, systems: &[WaveSystem]) -> Result<PlacedSea> {
         for system in systems {
-            let axes = &self.tables[usize::from(system.kind == PartitionKind::Swell)].axes;
+            let axes = &self.tables[self.table(system.kind)].axes;
             let (_, beyond) = self.place(std::slice::from_ref(system));
-            let (what, found, axis) = match beyond {
+            let (what, found, expected) = match beyond {
                 None => continue,
-                Some(Beyond::Height) => ("height", format!("{:.2} m", system.hs2_m2.sqrt()), &axes.hs_m),
-                Some(Beyond::Period) => ("peak period", format!("{:.2} s", system.tp_s), &axes.tp_s),
+                Some(Beyond::Height) => (
+                    "height",
+                    format!("{:.2} m at {:.1} s", system.hs2_m2.sqrt(), system.tp_s),
+                    format!("up to {:.2} m at this period", axes.greatest_at_m(system.tp_s)),
+                ),
+                Some(Beyond::Period) => (
+                    "peak period",
+                    format!("{:.2} s", system.tp_s),
+                    format!("{:.1} to {:.1} s", axes.tp_s[0], axes.tp_s[axes.tp_s.len() - 1]),
+                ),
             };
-            let from = if beyond == Some(Beyond::Height) { 0.0 } else { axis[0] };
             return Err(Error::new(format!("the {what} of a {} lies outside the atlas", system.kind.name()))
                 .found(found)
-                .expected(format!("{from} to {}", axis[axis.len() - 1]))
+                .expected(expected)
                 .remedy("`compare` and `derate` take any sea"));
         }
         Ok(self.place(systems).0)
     }
 
-    /// What a cell of the polar becomes in a sea.
-    pub fn cell(&self, sea: &PlacedSea, heading: usize, column: usize) -> AtlasCell {
-        let cells = [heading, self.other_tack(heading)].map(|heading| self.cell_number(heading, column));
-        let mut curves = vec![Vec::new(); sea.0.len()];
-        let mut of = |quantity: usize| {
-            for ((table, place), curve) in sea.0.iter().zip(&mut curves) {
-                self.tables[*table].curve_at(place, cells, quantity, curve);
-            }
-            let parts: Vec<Part> = sea
-                .0
-                .iter()
-                .zip(&curves)
-                .map(|((table, place), factor)| Part {
-                    curve: Curve { hs2_m2: self.tables[*table].heights_squared(), factor },
-                    hs2_m2: place.hs2_m2,
-                })
-                .collect();
-            let alone: Vec<f64> = parts.iter().map(|part| part.curve.at(part.hs2_m2)).collect();
-            (together(&parts), alone)
+    /// A placed sea as it is met on a heading.
+    pub fn met(&self, sea: &PlacedSea, heading: usize) -> MetSea {
+        let (tack, twa_deg) = self.headings[heading];
+        let met = |(table, place): &(usize, SystemPlace)| {
+            (*table, self.tables[*table].corners(place, tack.signed(twa_deg)))
         };
-        let factor = of(FACTOR).0;
-        let [second, slow, fast] = [SECOND, BAND[0], BAND[1]].map(|quantity| of(quantity).0);
-        let stages = std::array::from_fn(|stage| of(STAGE + stage).1.iter().product());
-        let sum = |values: Vec<f64>| values.iter().sum::<f64>();
-        let root = |values: Vec<f64>| values.iter().map(|value| value * value).sum::<f64>().sqrt();
-        let most = |values: Vec<f64>| values.into_iter().fold(0.0, f64::max);
-        let wet = of(WETNESS_RATE_PER_H).1;
-        let has_deck = self.tables[0].numbers().get(WETNESS_RATE_PER_H).is_some_and(|rate| *rate != NO_DECK);
-        let around = sea.0.iter().flat_map(|(table, place)| self.tables[*table].around(place, cells));
+        MetSea(sea.0.iter().map(met).collect())
+    }
+
+    /// What a cell of the polar becomes in a sea.
+    pub fn cell(&self, sea: &MetSea, heading: usize, column: usize) -> AtlasCell {
+        let cell = self.cell_number(heading, column);
+        let alone = |quantity: usize| {
+            sea.0.iter().map(move |(table, corners)| self.tables[*table].at(corners, cell, quantity))
+        };
+        let sum = |quantity: usize| alone(quantity).sum::<f64>();
+        let root = |quantity: usize| alone(quantity).map(|value| value * value).sum::<f64>().sqrt();
+        let product = |quantity: usize| alone(quantity).product::<f64>();
+        let [mean, surge] = [MEAN, SURGE].map(|quantity| self.together(sea, cell, quantity));
+        let mean_stages = std::array::from_fn::<f64, MEAN_STAGES, _>(|stage| product(STAGE + stage));
+        let mut stages = [surge; STAGES];
+        stages[..MEAN_STAGES].copy_from_slice(&scaled(mean_stages, mean));
+        let has_deck =
+            self.tables[0].of_quantity(WETNESS_RATE_PER_H).first().is_some_and(|rate| *rate != NO_DECK);
+        let around =
+            sea.0.iter().flat_map(|(table, corners)| self.tables[*table].around(corners, cell, FLAGS));
         let reserved = around.map(flags).fold(Flags::empty(), |a, b| a | b);
+        let factor = mean * surge;
         AtlasCell {
             factor,
-            stages: scaled(stages, factor),
-            second,
-            band: [slow, fast],
-            speed_sd_kn: root(of(SPEED_SD_KN).1),
-            riding_share: most(of(RIDING_SHARE).1),
-            standard_error: root(of(STANDARD_ERROR).1),
-            deck_water_kg: sum(of(DECK_WATER_KG).1),
-            availability: of(AVAILABILITY).1.iter().product(),
-            slam_rate_per_h: sum(of(SLAM_RATE_PER_H).1),
-            wetness_rate_per_h: has_deck.then(|| sum(wet)),
-            bow_acceleration_rms_g: root(of(BOW_ACCELERATION_G).1),
+            stages,
+            second: surge * self.together(sea, cell, SECOND),
+            band: BAND.map(|quantity| surge * self.together(sea, cell, quantity)),
+            speed_sd_kn: root(SPEED_SD_KN),
+            riding_share: alone(RIDING_SHARE).fold(0.0, f64::max),
+            standard_error: root(STANDARD_ERROR),
+            deck_water_kg: sum(DECK_WATER_KG),
+            availability: product(AVAILABILITY),
+            slam_rate_per_h: sum(SLAM_RATE_PER_H),
+            wetness_rate_per_h: has_deck.then(|| sum(WETNESS_RATE_PER_H)),
+            bow_acceleration_rms_g: root(BOW_ACCELERATION_G),
             flags: if factor > 0.0 { reserved - Flag::NoWay } else { reserved | Flag::NoWay },
         }
     }
 
     /// Only the factor of [`Atlas::cell`].
-    pub fn factor(&self, sea: &PlacedSea, heading: usize, column: usize) -> f64 {
-        let cells = [heading, self.other_tack(heading)].map(|heading| self.cell_number(heading, column));
-        let curve = |(table, place): &(usize, Place)| {
-            let mut curve = Vec::with_capacity(COUNT);
-            self.tables[*table].curve_at(place, cells, FACTOR, &mut curve);
-            curve
-        };
-        let curves: Vec<Vec<f64>> = sea.0.iter().map(curve).collect();
-        let part = |((table, place), factor)| {
-            let (table, place): (&usize, &Place) = (table, place);
-            let factor: &Vec<f64> = factor;
-            Part {
-                curve: Curve { hs2_m2: self.tables[*table].heights_squared(), factor },
-                hs2_m2: place.hs2_m2,
-            }
-        };
-        let parts: Vec<Part> =
-            sea.0.iter().map(|(table, place)| (table, place)).zip(&curves).map(part).collect();
+    pub fn factor(&self, sea: &MetSea, heading: usize, column: usize) -> f64 {
+        let cell = self.cell_number(heading, column);
+        self.together(sea, cell, MEAN) * self.together(sea, cell, SURGE)
+    }
+
+    /// What all systems make of a factor.
+    fn together(&self, sea: &MetSea, cell: usize, quantity: usize) -> f64 {
+        if let [(table, corners)] = &sea.0[..] {
+            return self.tables[*table].at(corners, cell, quantity);
+        }
+        let mut curves: ArrayVec<Vec<f64>, MAX_PARTITIONS> = ArrayVec::new();
+        for (table, corners) in sea.0.iter().take(MAX_PARTITIONS) {
+            let mut curve = Vec::new();
+            self.tables[*table].curve_at(corners, cell, quantity, &mut curve);
+            curves.push(curve);
+        }
+        let parts: ArrayVec<Part, MAX_PARTITIONS> = sea
+            .0
+            .iter()
+            .zip(&curves)
+            .map(|((table, corners), factor)| Part {
+                curve: Curve { squares: self.tables[*table].squares(), factor },
+                square: corners.square,
+            })
+            .collect();
         together(&parts)
     }
 
@@ -248,6 +270,7 @@ impl Atlas {
         let mut band_kn = [0.0; 2];
         let mut log_stages = [0.0; STAGES];
         for (heading, of_heading) in self.headings_at(twa_deg) {
+            let sea = self.met(&sea, heading);
             for (column, of_column) in between(self.flat.tws_kn(), tws_kn) {
                 let weight = of_heading * of_column;
                 let cell = self.cell(&sea, heading, column);
@@ -294,11 +317,17 @@ impl Atlas {
         let mut speeds = Vec::with_capacity(self.cells());
         for heading in 0..self.headings.len() {
             for (column, sea) in placed.iter().enumerate() {
-                speeds.push(self.factor(sea, heading, column) * self.flat_kn(heading, column));
+                let factor = self.factor(&self.met(sea, heading), heading, column);
+                speeds.push(factor * self.flat_kn(heading, column));
             }
         }
         Ok(speeds)
     }
+}
+
+/// How many of an atlas's headings, those of starboard tack first, are computed.
+pub(super) fn computed(headings: &[(Tack, f64)], both_sides: bool) -> usize {
+    if both_sides { headings.len() } else { headings.len() / 2 }
 }
 
 /// Nodes of a rising axis around a value within it, with weights.
@@ -312,8 +341,8 @@ fn between(axis: &[f64], value: f64) -> Vec<(usize, f64)> {
 }
 
 /// Stages that multiply to a factor: each takes in the proportion in which it takes alone.
-fn scaled(stages: [f64; STAGES], factor: f64) -> [f64; STAGES] {
-    let worst = (0..STAGES).min_by(|a, b| stages[*a].total_cmp(&stages[*b])).unwrap_or(0);
+fn scaled<const N: usize>(stages: [f64; N], factor: f64) -> [f64; N] {
+    let worst = (0..N).min_by(|a, b| stages[*a].total_cmp(&stages[*b])).unwrap_or(0);
     let mut scaled = stages;
     if factor <= 0.0 {
         scaled[worst] = 0.0;

@@ -1,14 +1,11 @@
 //! The folder of an atlas: a polar a sea, an index of them, one long table, and the file that `lookup` reads.
 
-use crate::atlas::axes::FETCHES_NM;
 use crate::atlas::build::Made;
-use crate::atlas::contents::Atlas;
+use crate::atlas::contents::{Atlas, MetSea};
 use crate::atlas::error_table::ErrorRow;
 use crate::atlas::file;
-use crate::atlas::quantity::{
-    BAND, DECK_WATER_KG, FACTOR, RIDING_SHARE, SPEED_SD_KN, STAGE, STANDARD_ERROR, flags,
-};
-use crate::atlas::table::{Node, SystemTable};
+use crate::atlas::page;
+use crate::atlas::seas::{Raised, TabledSea, seas};
 use crate::balance::STAGE_NAMES;
 use crate::base::flags::names;
 use crate::base::{Error, Result};
@@ -18,7 +15,6 @@ use crate::hydro::wind_frame::WaveSystem;
 use crate::polar::{CsvOptions, Polar, TackChoice, csv_write};
 use crate::result::table::TableWriter;
 use crate::result::table::column::fixed;
-use crate::sea::PartitionKind;
 use serde::Serialize;
 use std::path::Path;
 
@@ -26,15 +22,16 @@ use std::path::Path;
 const ATLAS: &str = "atlas.bin";
 const INDEX_CSV: &str = "index.csv";
 const INDEX_JSON: &str = "index.json";
+const PAGE: &str = "atlas.html";
 const TABLE_CSV: &str = "atlas.csv";
 const TABLE_PARQUET: &str = "atlas.parquet";
 const POLARS: &str = "polars";
 
 /// What a folder that an atlas may replace holds.
-pub const NAMES: [&str; 6] = [ATLAS, INDEX_CSV, INDEX_JSON, TABLE_CSV, TABLE_PARQUET, POLARS];
+pub const NAMES: [&str; 7] = [ATLAS, INDEX_CSV, INDEX_JSON, PAGE, TABLE_CSV, TABLE_PARQUET, POLARS];
 
 /// Columns of the index.
-const INDEX_COLUMNS: [&str; 6] = ["kind", "hs_m", "tp_s", "off_wind_deg", "fetch_nm", "file"];
+const INDEX_COLUMNS: [&str; 7] = ["sea", "hs_m", "tp_s", "off_wind_deg", "fetch_nm", "duration_h", "file"];
 
 /// What was written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,12 +47,14 @@ pub struct Written {
 /// A sea of the index.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 struct IndexedSea {
-    kind: &'static str,
-    /// None for a sea of the growth curve, which has another in each column of the polar.
+    /// Its name, in the table too.
+    sea: String,
+    /// None for a sea that the wind raises, which is another in each column of the polar.
     hs_m: Option<f64>,
     tp_s: Option<f64>,
     off_wind_deg: f64,
     fetch_nm: Option<f64>,
+    duration_h: Option<f64>,
     file: String,
 }
 
@@ -66,8 +65,9 @@ struct IndexJson<'a> {
     fineness: &'a str,
     sailed_s: f64,
     tacks: TackChoice,
-    errors: &'a [ErrorRow],
-    seas: &'a [IndexedSea],
+    /// Of all grids that were tried.
+    errors: Vec<&'a ErrorRow>,
+    seas: Vec<IndexedSea>,
 }
 
 /// Reads the atlas of a folder.
@@ -101,23 +101,28 @@ pub fn write(
         bytes += contents.len() as u64;
         std::fs::write(new.join(name), contents).map_err(failed)
     };
-    let seas = write_polars(made, options, &mut put)?;
+    let seas = seas(atlas);
+    for sea in &seas {
+        let polar = signed_polar(atlas, &atlas.speeds_kn(|tws_kn| sea.systems(tws_kn))?)?;
+        put(&file_of(sea), &csv_write::to_bytes(&polar, options)?)?;
+    }
     let index = IndexJson {
         boat: &atlas.boat,
         digest: &atlas.digest,
         fineness: &atlas.fineness,
         sailed_s: atlas.sailed_s,
         tacks: TackChoice::Signed,
-        errors: &made.tried,
-        seas: &seas,
+        errors: made.tried.iter().flat_map(|tried| &tried.rows).collect(),
+        seas: seas.iter().map(indexed).collect(),
     };
     let json = serde_json::to_vec_pretty(&index);
     put(INDEX_JSON, &json.map_err(|error| Error::new(format!("cannot write the index: {error}")))?)?;
-    put(INDEX_CSV, &index_csv(&seas)?)?;
+    put(INDEX_CSV, &index_csv(&index.seas)?)?;
+    put(PAGE, page::to_html(atlas)?.as_bytes())?;
     let mut rows = 0;
     if let Some(format) = table {
         let name = if format == TableFormat::Csv { TABLE_CSV } else { TABLE_PARQUET };
-        let (written, contents) = long_table(atlas, format)?;
+        let (written, contents) = long_table(atlas, &seas, format)?;
         rows = written;
         put(name, &contents)?;
     }
@@ -153,62 +158,24 @@ fn check_replaceable(folder: &Path) -> Result<()> {
     Ok(())
 }
 
-/// Polars of all seas, on both sides of the wind, and of the growth curve.
-fn write_polars(
-    made: &Made,
-    options: &CsvOptions,
-    put: &mut impl FnMut(&str, &[u8]) -> Result<()>,
-) -> Result<Vec<IndexedSea>> {
-    let atlas = &made.atlas;
-    let mut seas = Vec::new();
-    for (fetch_nm, speeds) in FETCHES_NM.into_iter().zip(&made.fetches_kn) {
-        let file = format!("{POLARS}/fetch-{fetch_nm}nm.csv");
-        put(&file, &csv_write::to_bytes(&signed_polar(atlas, speeds)?, options)?)?;
-        seas.push(IndexedSea {
-            kind: PartitionKind::WindSea.name(),
-            hs_m: None,
-            tp_s: None,
-            off_wind_deg: 0.0,
-            fetch_nm: Some(fetch_nm),
-            file,
-        });
-    }
-    for table in &atlas.tables {
-        for node in table.nodes() {
-            let system = table.system(node);
-            let opposite = !atlas.both_sides && system.off_wind_deg > 0.0 && system.off_wind_deg < 180.0;
-            let sides = [system.off_wind_deg, -system.off_wind_deg];
-            for off_wind_deg in sides.into_iter().take(if opposite { 2 } else { 1 }) {
-                let system = WaveSystem { off_wind_deg, ..system };
-                let file = format!("{POLARS}/{}.csv", sea_name(&system));
-                let speeds = atlas.speeds_kn(|_| vec![system])?;
-                put(&file, &csv_write::to_bytes(&signed_polar(atlas, &speeds)?, options)?)?;
-                seas.push(IndexedSea {
-                    kind: system.kind.name(),
-                    hs_m: Some(system.hs2_m2.sqrt()),
-                    tp_s: Some(system.tp_s),
-                    off_wind_deg,
-                    fetch_nm: None,
-                    file,
-                });
-            }
-        }
-    }
-    Ok(seas)
+fn file_of(sea: &TabledSea) -> String {
+    format!("{POLARS}/{}.csv", sea.name())
 }
 
-/// `swell-2m-8.5s-60r`: from so many degrees to the right of the wind's direction, as one looks into it, or to the left.
-fn sea_name(system: &WaveSystem) -> String {
-    let deg = system.off_wind_deg;
-    let side = if deg == 0.0 || deg.abs() == 180.0 {
-        ""
-    } else if deg > 0.0 {
-        "r"
-    } else {
-        "l"
+fn indexed(sea: &TabledSea) -> IndexedSea {
+    let swell = match sea {
+        TabledSea::Swell(system) => Some(system),
+        TabledSea::Raised(_) => None,
     };
-    let hs_m = (system.hs2_m2.sqrt() * 100.0).round() / 100.0;
-    format!("{}-{hs_m}m-{}s-{}{side}", system.kind.name(), system.tp_s, deg.abs())
+    IndexedSea {
+        sea: sea.name(),
+        hs_m: swell.map(|system| system.hs2_m2.sqrt()),
+        tp_s: swell.map(|system| system.tp_s),
+        off_wind_deg: swell.map_or(0.0, |system| system.off_wind_deg),
+        fetch_nm: if let TabledSea::Raised(Raised::FetchNm(nm)) = sea { Some(*nm) } else { None },
+        duration_h: if let TabledSea::Raised(Raised::DurationH(hours)) = sea { Some(*hours) } else { None },
+        file: file_of(sea),
+    }
 }
 
 /// A polar of both tacks, starboard tack positive, from one speed a heading and wind.
@@ -233,11 +200,12 @@ fn index_csv(seas: &[IndexedSea]) -> Result<Vec<u8>> {
     let number = |value: Option<f64>| value.map(|value| format!("{value}")).unwrap_or_default();
     for sea in seas {
         let fields = [
-            sea.kind.to_owned(),
+            sea.sea.clone(),
             number(sea.hs_m),
             number(sea.tp_s),
             format!("{}", sea.off_wind_deg + 0.0),
             number(sea.fetch_nm),
+            number(sea.duration_h),
             sea.file.clone(),
         ];
         writer.write_record(fields).map_err(failed)?;
@@ -247,7 +215,7 @@ fn index_csv(seas: &[IndexedSea]) -> Result<Vec<u8>> {
 
 /// Columns of the long table before and after the stages.
 const BEFORE: [Column; 9] = [
-    ("kind", Kind::Text),
+    ("sea", Kind::Text),
     ("hs_m", Kind::Real),
     ("tp_s", Kind::Real),
     ("off_wind_deg", Kind::Real),
@@ -268,63 +236,62 @@ const AFTER: [Column; 8] = [
     ("flags", Kind::Text),
 ];
 
-/// A row for each cell in each sea that was computed: on one side of the wind alone where the other is the mirror image.
-fn long_table(atlas: &Atlas, format: TableFormat) -> Result<(u64, Vec<u8>)> {
+/// A row for each cell with a flat speed in each sea of the index.
+fn long_table(atlas: &Atlas, seas: &[TabledSea], format: TableFormat) -> Result<(u64, Vec<u8>)> {
     let stages: Vec<String> = STAGE_NAMES.iter().map(|name| format!("stage_{name}")).collect();
     // columns live as long as the program: names of stages are made once a run
     let stages: Vec<Column> =
         stages.into_iter().map(|name| (&*Box::leak(name.into_boxed_str()), Kind::Real)).collect();
     let columns: Vec<Column> = BEFORE.into_iter().chain(stages).chain(AFTER).collect();
     let mut writer = TableWriter::new(format, Vec::new(), &columns)?;
-    for table in &atlas.tables {
-        for node in table.nodes() {
-            write_node(atlas, table, node, &mut writer)?;
+    for sea in seas {
+        for (column, tws_kn) in atlas.flat.tws_kn().iter().enumerate() {
+            let systems = sea.systems(*tws_kn);
+            let placed = atlas.within(&systems)?;
+            for heading in 0..atlas.headings.len() {
+                let met = atlas.met(&placed, heading);
+                if atlas.flat_kn(heading, column) > 0.0 {
+                    writer.write(record(atlas, (&sea.name(), &systems), &met, heading, column))?;
+                }
+            }
         }
     }
     let rows = writer.rows();
     Ok((rows, writer.finish()?))
 }
 
-fn write_node(
+fn record(
     atlas: &Atlas,
-    table: &SystemTable,
-    node: Node,
-    writer: &mut TableWriter<Vec<u8>>,
-) -> Result<()> {
-    let system = table.system(node);
-    for (heading, (tack, twa_deg)) in atlas.headings.iter().enumerate() {
-        for (column, tws_kn) in atlas.flat.tws_kn().iter().enumerate() {
-            let flat_kn = atlas.flat_kn(heading, column);
-            if flat_kn <= 0.0 {
-                continue;
-            }
-            let kept = table.get(node, atlas.cell_number(heading, column));
-            let real = |quantity: usize, decimals: usize| fixed(f64::from(kept[quantity]), decimals);
-            let mut record = vec![
-                system.kind.name().to_owned(),
-                fixed(system.hs2_m2.sqrt(), 2),
-                format!("{}", system.tp_s),
-                format!("{}", system.off_wind_deg),
-                tack.name().to_owned(),
-                format!("{tws_kn}"),
-                format!("{twa_deg}"),
-                fixed(flat_kn, 2),
-                real(FACTOR, 4),
-            ];
-            record.extend((0..STAGE_NAMES.len()).map(|stage| real(STAGE + stage, 4)));
-            let stopped = if kept[FACTOR] > 0.0 { 0.0 } else { 1.0 };
-            record.extend([
-                real(SPEED_SD_KN, 2),
-                real(RIDING_SHARE, 3),
-                fixed(stopped, 2),
-                real(BAND[0], 4),
-                real(BAND[1], 4),
-                real(STANDARD_ERROR, 4),
-                real(DECK_WATER_KG, 0),
-                names(flags(kept)),
-            ]);
-            writer.write(record)?;
-        }
-    }
-    Ok(())
+    (name, systems): (&str, &[WaveSystem]),
+    met: &MetSea,
+    heading: usize,
+    column: usize,
+) -> Vec<String> {
+    let cell = atlas.cell(met, heading, column);
+    let (tack, twa_deg) = atlas.headings[heading];
+    let of_sea =
+        |of: fn(&WaveSystem) -> f64, decimals: usize| fixed(systems.first().map_or(0.0, of), decimals);
+    let mut record = vec![
+        name.to_owned(),
+        of_sea(|system| system.hs2_m2.sqrt(), 2),
+        of_sea(|system| system.tp_s, 2),
+        of_sea(|system| system.off_wind_deg, 0),
+        tack.name().to_owned(),
+        format!("{}", atlas.flat.tws_kn()[column]),
+        format!("{twa_deg}"),
+        fixed(atlas.flat_kn(heading, column), 2),
+        fixed(cell.factor, 4),
+    ];
+    record.extend(cell.stages.map(|stage| fixed(stage, 4)));
+    record.extend([
+        fixed(cell.speed_sd_kn, 2),
+        fixed(cell.riding_share, 3),
+        fixed(if cell.factor > 0.0 { 0.0 } else { 1.0 }, 2),
+        fixed(cell.band[0], 4),
+        fixed(cell.band[1], 4),
+        fixed(cell.standard_error, 4),
+        fixed(cell.deck_water_kg, 0),
+        names(cell.flags),
+    ]);
+    record
 }

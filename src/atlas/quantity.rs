@@ -7,13 +7,15 @@ use crate::derate::PolarCell;
 /// Numbers kept of a cell.
 pub const COUNT: usize = 20;
 
-/// Corrected over flat speed; 1 where flat speed is zero.
-pub const FACTOR: usize = 0;
-/// The first of the stages.
+/// Speed that mean forces leave over flat speed, before surge; 1 where flat speed is zero.
+pub const MEAN: usize = 0;
+/// The first of the stages; the last of them is surge.
 pub const STAGE: usize = 1;
-/// Factor with the second method of added resistance.
+/// What surge makes of the speed that mean forces leave.
+pub const SURGE: usize = STAGE + STAGES - 1;
+/// As [`MEAN`] with the second method of added resistance.
 pub const SECOND: usize = STAGE + STAGES;
-/// Factors at the slow and the fast end of the model band.
+/// As [`MEAN`] at the slow and the fast end of the model band.
 pub const BAND: [usize; 2] = [SECOND + 1, SECOND + 2];
 /// Swing of the speed, kn.
 pub const SPEED_SD_KN: usize = 10;
@@ -32,7 +34,7 @@ pub const WETNESS_RATE_PER_H: usize = 16;
 /// Acceleration at the bow, g rms.
 pub const BOW_ACCELERATION_G: usize = 17;
 /// Reservations, sixteen in each of two numbers, which single precision holds exactly.
-const FLAGS: [usize; 2] = [18, 19];
+pub const FLAGS: [usize; 2] = [18, 19];
 
 /// Wet decks an hour of a boat that has none.
 pub const NO_DECK: f32 = -1.0;
@@ -56,15 +58,18 @@ pub const CALM: Kept = {
 pub fn keep(cell: &PolarCell) -> Kept {
     let mut kept = CALM;
     let mut set = |place: usize, value: f64| kept[place] = value as f32;
-    if let (Some(factor), Some(stages)) = (cell.factor(), cell.stages) {
-        set(FACTOR, factor);
+    if let Some(stages) = cell.stages {
+        let surge = stages[STAGES - 1];
+        // surge came into all of them in the same proportion
+        let before = |factor: f64| if surge > 0.0 { factor / surge } else { 0.0 };
+        set(MEAN, stages[..STAGES - 1].iter().product());
         for (stage, value) in stages.into_iter().enumerate() {
             set(STAGE + stage, value);
         }
+        set(SECOND, before(cell.factor_second_method.unwrap_or(1.0)));
+        let band = cell.factor_band.unwrap_or([1.0; 2]);
+        BAND.into_iter().zip(band).for_each(|(place, value)| set(place, before(value)));
     }
-    set(SECOND, cell.factor_second_method.unwrap_or(1.0));
-    let band = cell.factor_band.unwrap_or([1.0; 2]);
-    BAND.into_iter().zip(band).for_each(|(place, value)| set(place, value));
     if let Some(swing) = cell.swing {
         set(SPEED_SD_KN, swing.speed_sd_kn);
         set(RIDING_SHARE, swing.riding_share);
@@ -81,10 +86,9 @@ pub fn keep(cell: &PolarCell) -> Kept {
     kept
 }
 
-/// The reservations kept.
-pub fn flags(kept: &[f32]) -> Flags {
-    let bits = (kept[FLAGS[0]] as u32) | ((kept[FLAGS[1]] as u32) << 16);
-    Flags::from_u32_truncated(bits)
+/// The reservations that two numbers keep.
+pub fn flags([low, high]: [f32; 2]) -> Flags {
+    Flags::from_u32_truncated((low as u32) | ((high as u32) << 16))
 }
 
 #[cfg(test)]
@@ -96,10 +100,7 @@ mod tests {
     fn all_flags_are_kept() {
         for set in [Flags::empty(), Flags::all(), Flag::NoWay | Flag::NoFoils] {
             let bits = set.as_u32_truncated();
-            let mut kept = CALM;
-            kept[FLAGS[0]] = (bits & 0xffff) as f32;
-            kept[FLAGS[1]] = (bits >> 16) as f32;
-            assert_eq!(flags(&kept), set);
+            assert_eq!(flags([(bits & 0xffff) as f32, (bits >> 16) as f32]), set);
         }
     }
 }

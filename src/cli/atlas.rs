@@ -9,7 +9,7 @@ use crate::cli::print::{PLANNING_AID, but_written, plain_table};
 use crate::cli::values::positive;
 use clap::Args;
 use indicatif::ProgressBar;
-use roughwater::atlas::{ErrorRow, Fineness, Made, Making, SAILED_S, Written, make, write};
+use roughwater::atlas::{Fineness, Made, Making, SAILED_S, Written, make, write};
 use roughwater::base::{Error, Result};
 use roughwater::boat::{Boat, ModelChoices, OnOff, Side};
 use roughwater::files::{OneOrMore, TableFormat};
@@ -31,16 +31,17 @@ pub struct Options {
     /// Folder to write; an earlier atlas there is replaced when the new one is whole
     #[arg(long, short)]
     output: PathBuf,
-    /// Make it finer until its root mean square error over random seas is within this, kn
-    #[arg(long, value_name = "KN", default_value_t = 0.2, value_parser = positive, allow_negative_numbers = true)]
+    /// Make it finer until its own root mean square error over random seas is within this, kn
+    #[arg(long, value_name = "KN", default_value_t = 0.1, value_parser = positive, allow_negative_numbers = true)]
     error_kn: f64,
     /// The finest grid that may be tried
     #[arg(long, value_parser = any::<Fineness>(), default_value = Fineness::Fine.name())]
     finest: Fineness,
-    /// How long each cell is sailed through each sea for its surge, s: longer lessens the part of chance
+    /// How long each cell is sailed through each swell for its surge, s, three times as long through each wind sea: longer lessens
+    /// the part of chance
     #[arg(long, value_name = "S", default_value_t = SAILED_S, value_parser = positive, allow_negative_numbers = true)]
     sailed_s: f64,
-    /// Format of the long table; without it none is written
+    /// Format of the long table, a row for each cell of each polar; without it none is written
     #[arg(long, value_parser = any::<TableFormat>())]
     table: Option<TableFormat>,
     /// Method of added resistance
@@ -117,13 +118,15 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
 }
 
 fn is_good(made: &Made, error_kn: f64) -> bool {
-    made.atlas.errors.last().is_some_and(|row| row.rms_kn <= error_kn)
+    made.atlas.errors.last().is_some_and(|row| row.own_rms_kn <= error_kn)
 }
 
 fn text(made: &Made, written: Written, options: &Options) -> String {
     let mut table = plain_table([
         "grid",
         "seas",
+        "MB",
+        "made in s",
         "tried in",
         "",
         "mean kn",
@@ -131,21 +134,27 @@ fn text(made: &Made, written: Written, options: &Options) -> String {
         "95 % within kn",
         "largest kn",
         "chance kn",
+        "own rms kn",
     ]);
-    for row in &made.tried {
-        let ErrorRow { fineness, nodes, seas, count, .. } = row;
-        let kn = |value: f64| format!("{value:.2}");
-        table.add_row([
-            fineness.clone(),
-            nodes.to_string(),
-            seas.clone(),
-            count.to_string(),
-            format!("{:+.2}", row.mean_kn),
-            kn(row.rms_kn),
-            kn(row.within_95_kn),
-            kn(row.largest_kn),
-            kn(row.chance_kn),
-        ]);
+    for tried in &made.tried {
+        for (number, row) in tried.rows.iter().enumerate() {
+            let kn = |value: f64| format!("{value:.3}");
+            let once = |text: String| if number == 0 { text } else { String::new() };
+            table.add_row([
+                once(row.fineness.clone()),
+                once(row.nodes.to_string()),
+                once(format!("{:.1}", 4e-6 * tried.numbers as f64)),
+                once(format!("{:.1}", tried.took_s)),
+                row.seas.clone(),
+                row.count.to_string(),
+                format!("{:+.3}", row.mean_kn),
+                kn(row.rms_kn),
+                kn(row.within_95_kn),
+                kn(row.largest_kn),
+                kn(row.chance_kn),
+                kn(row.own_rms_kn),
+            ]);
+        }
     }
     let told = if is_good(made, options.error_kn) {
         format!("within the {} kn asked for", options.error_kn)
@@ -157,8 +166,9 @@ fn text(made: &Made, written: Written, options: &Options) -> String {
     };
     format!(
         "{}: {} polars, {} rows in the table, {:.1} MB\n\n{table}\n\n\
-         Atlas less direct, over all cells of the polar and random seas that are none of the grid's; chance is what two direct \
-         ones differ by.\nThe error is {told}.\n{PLANNING_AID}\n",
+         Atlas less direct, over all cells of the polar in random seas that are none of the grid's: two direct computations with \
+         other drawings of each, of which chance is what a single one is off by; own is what is left of the error without it.\n\
+         The error of its own is {told}.\n{PLANNING_AID}\n",
         options.output.display(),
         written.polars,
         written.rows,
@@ -174,6 +184,6 @@ fn as_json(made: &Made, written: Written) -> Value {
         "polars": written.polars,
         "table_rows": written.rows,
         "bytes": written.bytes,
-        "errors": made.tried,
+        "errors": made.tried.iter().flat_map(|tried| &tried.rows).collect::<Vec<_>>(),
     })
 }

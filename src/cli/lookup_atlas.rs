@@ -4,12 +4,12 @@ use crate::cli::format::{Format, print_as};
 use crate::cli::print::PLANNING_AID;
 use crate::cli::values::{number, positive};
 use clap::Args;
-use roughwater::atlas::{Atlas, AtlasSpeed, read, signed_polar};
+use roughwater::atlas::{AtlasSpeed, ErrorRow, Raised, read, signed_polar};
 use roughwater::balance::STAGE_NAMES;
-use roughwater::base::units::{NAUTICAL_MILE_M, kn_to_m_s};
+use roughwater::base::units::kn_to_m_s;
 use roughwater::base::{Error, Result};
 use roughwater::files::whole_file;
-use roughwater::hydro::wave_growth::Growth;
+use roughwater::hydro::wave_growth::Growing;
 use roughwater::hydro::wind_frame::WaveSystem;
 use roughwater::polar::{CsvOptions, csv_write};
 use roughwater::sea::{MAX_PARTITIONS, PartitionKind};
@@ -56,7 +56,7 @@ fn system(text: &str) -> std::result::Result<[f64; 3], String> {
 
 /// Answers.
 pub(super) fn answer(folder: &Path, sea: &AtlasSea, wind: Option<(f64, f64)>, format: Format) -> Result<()> {
-    let needs_angle = sea.swell.len() + sea.wind_sea.len() + usize::from(sea.grows()) == 0;
+    let needs_angle = sea.swell.len() + sea.wind_sea.len() + usize::from(sea.raised().is_some()) == 0;
     if needs_angle || (wind.is_none() && sea.polar_csv.is_none()) {
         let (what, remedy) = if needs_angle {
             ("no sea is given", "give --swell, --wind-sea, --fetch-nm or --duration-h")
@@ -76,27 +76,61 @@ pub(super) fn answer(folder: &Path, sea: &AtlasSea, wind: Option<(f64, f64)>, fo
     }
     let speed =
         wind.map(|(tws_kn, twa_deg)| atlas.speed(&sea.systems(tws_kn), tws_kn, twa_deg)).transpose()?;
-    let error_kn = error_kn(&atlas);
+    let error = atlas.errors.last();
+    let note = wind.and_then(|(tws_kn, _)| sea.growth_note(tws_kn));
     print_as(
         format,
         || {
             let file =
                 sea.polar_csv.as_ref().map(|file| format!("{}: the polar of this sea\n", file.display()));
-            let speed = speed.zip(wind).map(|(speed, wind)| text(&speed, wind, error_kn));
-            format!("{}{}{PLANNING_AID}\n", file.unwrap_or_default(), speed.unwrap_or_default())
+            let of_sea =
+                |(tws_kn, _): (f64, f64)| sea.systems(tws_kn).iter().map(in_words).collect::<String>();
+            let speed = speed.zip(wind).map(|(speed, wind)| text(&speed, wind, error) + &of_sea(wind));
+            let note = note.map(|note| format!("note: {note}\n"));
+            [file, speed, note].into_iter().flatten().collect::<String>() + PLANNING_AID + "\n"
         },
-        || object(speed.as_ref(), wind, error_kn),
+        || {
+            let mut answer = object(speed.as_ref(), wind, error);
+            if let Some((tws_kn, _)) = wind {
+                answer["sea"] = sea.systems(tws_kn).iter().map(in_numbers).collect();
+                answer["note"] = json!(note);
+            }
+            answer
+        },
     )
 }
 
-/// The root mean square error that was measured when the atlas was made, kn.
-fn error_kn(atlas: &Atlas) -> Option<f64> {
-    atlas.errors.last().map(|row| row.rms_kn)
+fn in_words(system: &WaveSystem) -> String {
+    let WaveSystem { kind, hs2_m2, tp_s, off_wind_deg } = system;
+    let side = if *off_wind_deg < 0.0 { "left" } else { "right" };
+    let from = if *off_wind_deg == 0.0 {
+        "from where the wind comes".to_owned()
+    } else {
+        format!("from {:.0} degrees to the {side} of the wind", off_wind_deg.abs())
+    };
+    format!("  {}: Hs {:.2} m, Tp {tp_s:.1} s, {from}\n", kind.name(), hs2_m2.sqrt())
+}
+
+fn in_numbers(system: &WaveSystem) -> Value {
+    let WaveSystem { kind, hs2_m2, tp_s, off_wind_deg } = system;
+    json!({ "kind": kind.name(), "hs_m": hs2_m2.sqrt(), "tp_s": tp_s, "off_wind_deg": off_wind_deg })
 }
 
 impl AtlasSea {
-    fn grows(&self) -> bool {
-        self.fetch_nm.is_some() || self.duration_h.is_some()
+    /// The sea that the wind raises, where one is asked for.
+    fn raised(&self) -> Option<Raised> {
+        self.fetch_nm.map(Raised::FetchNm).or(self.duration_h.map(Raised::DurationH))
+    }
+
+    /// What a reader should know of the sea that a wind raises.
+    fn growth_note(&self, tws_kn: f64) -> Option<&'static str> {
+        match self.raised()?.growth().growing(kn_to_m_s(tws_kn)) {
+            Growing::Measured => None,
+            Growing::Short => Some("the fetch is shorter than those that the growth curve was measured over"),
+            Growing::Long => Some(
+                "the fetch is longer than those that the growth curve was measured over: near the fully developed sea",
+            ),
+        }
     }
 
     /// The systems in a wind.
@@ -109,24 +143,20 @@ impl AtlasSea {
                 off_wind_deg: *off_wind_deg,
             }
         };
-        let fetch = self.fetch_nm.map(|nm| Growth::Fetch(nm * NAUTICAL_MILE_M));
-        let growth = fetch.or(self.duration_h.map(|hours| Growth::Duration(3600.0 * hours)));
-        let grown = growth.filter(|_| tws_kn > 0.0).map(|growth| {
-            let sea = growth.sea(kn_to_m_s(tws_kn));
-            of(PartitionKind::WindSea)(&[sea.hs_m, sea.tp_s, 0.0])
-        });
+        let grown = self.raised().and_then(|raised| raised.system(tws_kn));
         let wind_seas = self.wind_sea.iter().map(of(PartitionKind::WindSea));
         let swells = self.swell.iter().map(of(PartitionKind::Swell));
         wind_seas.chain(grown).chain(swells).collect()
     }
 }
 
-fn text(speed: &AtlasSpeed, (tws_kn, twa_deg): (f64, f64), error_kn: Option<f64>) -> String {
+fn text(speed: &AtlasSpeed, (tws_kn, twa_deg): (f64, f64), error: Option<&ErrorRow>) -> String {
     let AtlasSpeed { flat_kn, corrected_kn, stages, speed_sd_kn, band } = speed;
-    let error = error_kn.map(|kn| format!(" (+- {kn:.2} kn of interpolation)")).unwrap_or_default();
+    let error = error.map(|row| format!(" (95 % within {:.2} kn of the direct way)", row.within_95_kn));
     let mut text = format!(
-        "TWS {tws_kn} kn, TWA {twa_deg}: flat {flat_kn:.2} kn, corrected {corrected_kn:.2} kn{error}, factor {:.3}, band {:.3} to \
+        "TWS {tws_kn} kn, TWA {twa_deg}: flat {flat_kn:.2} kn, corrected {corrected_kn:.2} kn{}, factor {:.3}, band {:.3} to \
          {:.3}, swings by {speed_sd_kn:.1} kn\n",
+        error.unwrap_or_default(),
         if *flat_kn > 0.0 { corrected_kn / flat_kn } else { 1.0 },
         band[0],
         band[1],
@@ -137,20 +167,17 @@ fn text(speed: &AtlasSpeed, (tws_kn, twa_deg): (f64, f64), error_kn: Option<f64>
     text
 }
 
-fn object(speed: Option<&AtlasSpeed>, wind: Option<(f64, f64)>, error_kn: Option<f64>) -> Value {
-    let Some((speed, (tws_kn, twa_deg))) = speed.zip(wind) else {
-        return json!({ "error_rms_kn": error_kn });
-    };
-    let mut answer = json!({
-        "tws_kn": tws_kn,
-        "twa_deg": twa_deg,
-        "flat_kn": speed.flat_kn,
-        "corrected_kn": speed.corrected_kn,
-        "factor_band_slow": speed.band[0],
-        "factor_band_fast": speed.band[1],
-        "speed_sd_kn": speed.speed_sd_kn,
-        "error_rms_kn": error_kn,
-    });
+fn object(speed: Option<&AtlasSpeed>, wind: Option<(f64, f64)>, error: Option<&ErrorRow>) -> Value {
+    let [rms, within] = [error.map(|row| row.rms_kn), error.map(|row| row.within_95_kn)];
+    let mut answer = json!({ "error_rms_kn": rms, "error_95_kn": within });
+    let Some((speed, (tws_kn, twa_deg))) = speed.zip(wind) else { return answer };
+    answer["tws_kn"] = json!(tws_kn);
+    answer["twa_deg"] = json!(twa_deg);
+    answer["flat_kn"] = json!(speed.flat_kn);
+    answer["corrected_kn"] = json!(speed.corrected_kn);
+    answer["factor_band_slow"] = json!(speed.band[0]);
+    answer["factor_band_fast"] = json!(speed.band[1]);
+    answer["speed_sd_kn"] = json!(speed.speed_sd_kn);
     for (name, stage) in STAGE_NAMES.iter().zip(speed.stages) {
         answer[format!("stage_{name}")] = json!(stage);
     }

@@ -13,10 +13,10 @@ pub mod smoothing;
 mod tack;
 pub mod wind_match;
 
-pub use cell_sum::BAND_LN;
-pub use cells::{derate, derate_columns, derate_point, derate_seas, seen};
+pub use cell_sum::{BAND_LN, SolvedSea};
+pub use cells::{derate, derate_columns, derate_on_heading, derate_point, derate_seas, seen};
 pub use compare::Pair;
-pub use performance::{Balances, Performance};
+pub use performance::{Balances, KnownCells, KnownSeas, Performance};
 pub(crate) use polar_cell::stage_factors;
 pub use polar_cell::{PolarCell, dominant};
 pub use rides::{CELL_S, surge_in};

@@ -8,8 +8,8 @@
 //! the open library ScientiMate, which cites these papers.
 //!
 //! # Range
-//! Steady wind off a straight coast onto deep water. JONSWAP's fetches reach to X* of about 1e4; real seas scatter by some 20 %
-//! in height about any such curve (from memory).
+//! Steady wind off a straight coast onto deep water, X* from 1e2 to 1e4, beyond which it goes over to the fully developed sea:
+//! [`Growth::growing`] says where a sea lies. Real seas scatter by some 20 % in height about any such curve (from memory).
 
 use crate::base::units::G;
 
@@ -19,8 +19,50 @@ const ENERGY: f64 = 1.6e-7;
 const PEAK: (f64, f64) = (3.5, -0.33);
 /// m0 and peak frequency of the fully developed sea, dimensionless.
 const DEVELOPED: (f64, f64) = (3.64e-3, 0.133);
+/// Dimensionless fetches of the measurements at sea that the curve is drawn through (JONSWAP's, from memory).
+const RANGE: (f64, f64) = (1e2, 1e4);
 /// Hours for a fetch in km in wind in m/s: factor, power of the fetch, power of the wind.
 const DURATION: (f64, f64, f64) = (1.167, 0.7, 0.4);
+
+/// The constants of the curve over a fetch, for those who compute it elsewhere.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct Constants {
+    /// Gravity, m/s².
+    pub gravity_m_s2: f64,
+    /// g² m0 / U⁴ over X*.
+    pub energy: f64,
+    /// f_p U / g over X*: factor and power.
+    pub peak: (f64, f64),
+    /// Both of the fully developed sea.
+    pub developed: (f64, f64),
+    /// Hours for a fetch in km in a wind in m/s: factor, power of the fetch, power of the wind.
+    pub duration: (f64, f64, f64),
+    /// X* from and to which the curve was measured.
+    pub range: (f64, f64),
+}
+
+/// The constants.
+pub fn constants() -> Constants {
+    Constants {
+        gravity_m_s2: G,
+        energy: ENERGY,
+        peak: PEAK,
+        developed: DEVELOPED,
+        duration: DURATION,
+        range: RANGE,
+    }
+}
+
+/// Where a sea lies in what the curve was measured over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Growing {
+    /// Within.
+    Measured,
+    /// On a fetch shorter than those measured.
+    Short,
+    /// On a fetch longer than those measured: on its way to the fully developed sea, at which it is held.
+    Long,
+}
 
 /// How long the wind has had to raise the sea.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,6 +91,18 @@ impl Growth {
                 let (factor, of_fetch, of_wind) = DURATION;
                 1000.0 * (seconds / 3600.0 * tws_m_s.powf(of_wind) / factor).powf(1.0 / of_fetch)
             }
+        }
+    }
+
+    /// Where the sea of a wind above 0 lies in what the curve was measured over.
+    pub fn growing(self, tws_m_s: f64) -> Growing {
+        let fetch = G * self.fetch_m(tws_m_s) / (tws_m_s * tws_m_s);
+        if fetch < RANGE.0 {
+            Growing::Short
+        } else if fetch > RANGE.1 {
+            Growing::Long
+        } else {
+            Growing::Measured
         }
     }
 
@@ -99,5 +153,14 @@ mod tests {
     #[test]
     fn a_time_stands_for_a_fetch() {
         assert_relative_eq!(Growth::Duration(11.67 * 3600.0).fetch_m(10.0), 100e3, max_relative = 1e-3);
+    }
+
+    /// By hand: 10 m/s over 100 km is X* = 9807; 20 m/s over 2 km, 49; 10 m/s over 200 km, 19613.
+    #[test]
+    fn where_the_curve_was_measured() {
+        let growing = |km: f64, u: f64| Growth::Fetch(1000.0 * km).growing(u);
+        assert_eq!(growing(100.0, 10.0), Growing::Measured);
+        assert_eq!(growing(2.0, 20.0), Growing::Short);
+        assert_eq!(growing(200.0, 10.0), Growing::Long);
     }
 }
