@@ -1,6 +1,7 @@
 //! `compare`: two boats or configurations in one sea, or in the seas of a job.
 
 use crate::cli::choices::one_system;
+use crate::cli::compare_in_time::{self, InTime};
 use crate::cli::compare_table;
 use crate::cli::format::{Format, with_csv};
 use crate::cli::named::{Named, any};
@@ -61,19 +62,25 @@ pub struct Options {
     /// What the waves are
     #[arg(long, value_parser = one_system(), default_value = PartitionKind::WindSea.name())]
     kind: PartitionKind,
-    /// True wind speed, kn; a column of the polar. Without it, all columns
+    /// True wind speed, kn; a column of the polar, or with --in-time any within it. Without it, all columns
     #[arg(long, allow_negative_numbers = true)]
     tws_kn: Option<f64>,
     /// How the answer is printed
-    #[arg(long, value_parser = with_csv("A table for reading", "One row a cell"), default_value = Format::Text.name())]
+    #[arg(long, value_parser = with_csv("A table for reading", "One row a cell, with --in-time a figure"))]
+    #[arg(default_value = Format::Text.name())]
     format: Format,
+    #[command(flatten)]
+    in_time: InTime,
 }
 
 const EXAMPLES: &str = "Examples:\n  \
 roughwater compare examples/boats/sleet-heron-15.toml examples/boats/sleet-heron-15-full-bow.toml \\\n    \
 --polar polars/sleet-heron-15.csv --tws-kn 20 --hs-m 2.5 --tp-s 7\n  \
 roughwater compare examples/boats/sleet-heron-15.toml examples/boats/sleet-heron-15.toml \\\n    \
---without-foil-b port --job examples/south-pacific/job.toml --tws-kn 20 --format csv\n\n\
+--without-foil-b port --job examples/south-pacific/job.toml --tws-kn 20 --format csv\n  \
+roughwater compare examples/boats/sleet-heron-15.toml examples/boats/sleet-heron-15-full-bow.toml \\\n    \
+--polar polars/sleet-heron-15.csv --tws-kn 20 --twa-deg 50 --hs-m 3 --tp-s 7 --off-wind-deg -50 \\\n    \
+--in-time --plot bows.svg --frames wave.svg\n\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Runs the command.
@@ -87,7 +94,11 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     let first = boat(&options.a, &options.without_foil_a, &polar, &choices)?;
     let second =
         boat(&options.b, &options.without_foil_b, options.polar_b.as_ref().unwrap_or(&polar), &choices)?;
-    let mut pairs = compare(&first, &second, &seas(options, job.as_ref())?)?;
+    let seas = seas(options, job.as_ref())?;
+    if options.in_time.in_time {
+        return in_time(options, [&first, &second], seas);
+    }
+    let mut pairs = compare(&first, &second, &seas)?;
     if let Some(tws_kn) = options.tws_kn {
         pairs.retain(|pair| pair.tws_kn == tws_kn);
         if pairs.is_empty() {
@@ -105,6 +116,21 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
             print_csv(Terminator::Any(b'\n'), &compare_table::columns(), records)?;
         }
     }
+    Ok(Outcome::Whole)
+}
+
+fn in_time(options: &Options, boats: [&Performance; 2], seas: Vec<(WindFrameSea, f64)>) -> Result<Outcome> {
+    let (Some(tws_kn), Some((sea, _))) = (options.tws_kn, seas.into_iter().next()) else {
+        return Err(Error::new("no wind is given").remedy("give --tws-kn"));
+    };
+    let words = format!(
+        "{} of {} m and {} s, {:+}° off the wind",
+        options.kind.name().replace('-', " "),
+        options.hs_m.unwrap_or_default(),
+        options.tp_s.unwrap_or_default(),
+        options.off_wind_deg
+    );
+    compare_in_time::run(&options.in_time, boats, sea, tws_kn, &words, options.format)?;
     Ok(Outcome::Whole)
 }
 

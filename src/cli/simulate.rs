@@ -96,19 +96,20 @@ const LONGEST_STEP_S: f64 = 0.5;
 const MOST_STEPS: [f64; 2] = [2e6, 5e7];
 
 /// Whether the steps asked for can be kept.
-fn check_steps(options: &Options) -> Result<()> {
-    let one = options.duration_s / options.dt_s;
-    let all = one * options.seeds as f64;
+pub(super) fn check_steps(duration_s: f64, step_s: f64, seeds: u64) -> Result<()> {
+    let one = duration_s / step_s;
+    let all = one * seeds as f64;
     if one <= MOST_STEPS[0] && all <= MOST_STEPS[1] {
         return Ok(());
     }
     Err(Error::new("the simulation is too long")
-        .found(format!("{one:.0} steps in each of {} drawings", options.seeds))
+        .found(format!("{one:.0} steps in each of {seeds} drawings"))
         .expected(format!("up to {:.0} steps a drawing and {:.0} in all", MOST_STEPS[0], MOST_STEPS[1]))
         .remedy("take a shorter --duration-s, a longer --dt-s or fewer --seeds"))
 }
 
-fn step(text: &str) -> std::result::Result<f64, String> {
+/// A step of time, s.
+pub(super) fn step(text: &str) -> std::result::Result<f64, String> {
     positive(text).and_then(|value| {
         let fits = value <= LONGEST_STEP_S;
         if fits { Ok(value) } else { Err(format!("{value} is above {LONGEST_STEP_S} s")) }
@@ -117,7 +118,7 @@ fn step(text: &str) -> std::result::Result<f64, String> {
 
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
-    check_steps(options)?;
+    check_steps(options.duration_s, options.dt_s, options.seeds)?;
     let mut boat = Boat::read(&options.boat)?;
     for side in &options.without_foil {
         boat = boat.without_foil(*side).map_err(|error| error.file(&options.boat))?;
@@ -174,11 +175,7 @@ fn what(options: &Options) -> String {
 }
 
 fn setting(options: &Options) -> Result<Setting> {
-    if !(-180.0..=180.0).contains(&options.twa_deg) {
-        return Err(Error::new("the true wind angle is out of range")
-            .found(format!("{} degrees", options.twa_deg))
-            .expected("-180 to 180, with a minus sign on port tack"));
-    }
+    check_twa(options.twa_deg)?;
     Ok(Setting {
         tws_kn: options.tws_kn,
         twa_deg: options.twa_deg,
@@ -188,6 +185,16 @@ fn setting(options: &Options) -> Result<Setting> {
         seed: options.seed,
         seeds: if options.regular { 1 } else { options.seeds },
     })
+}
+
+/// Whether a true wind angle is one.
+pub(super) fn check_twa(twa_deg: f64) -> Result<()> {
+    if (-180.0..=180.0).contains(&twa_deg) {
+        return Ok(());
+    }
+    Err(Error::new("the true wind angle is out of range")
+        .found(format!("{twa_deg} degrees"))
+        .expected("-180 to 180, with a minus sign on port tack"))
 }
 
 fn sea(options: &Options) -> SimulatedSea {

@@ -10,6 +10,7 @@ mod performance;
 mod polar_cell;
 mod rides;
 pub mod smoothing;
+mod stand_in;
 mod tack;
 pub mod wind_match;
 

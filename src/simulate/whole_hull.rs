@@ -6,6 +6,7 @@ use crate::balance::BalanceInTime;
 use crate::base::units::{G, RHO_WATER, kn_to_m_s};
 use crate::base::{Error, Result};
 use crate::boat::BoatModel;
+use crate::hull::Decked;
 use crate::hydro::body::{
     Afloat, Body, BodyFoil, BodyState, Outside, Passing, Scratch, SectionNow, Slam, Wave,
 };
@@ -62,6 +63,8 @@ pub(super) struct Happened {
     pub(super) apparent_rad: f64,
     /// Vertical acceleration at the stem, m/s².
     pub(super) bow_acceleration_m_s2: f64,
+    /// The greatest by size within the step.
+    pub(super) bow_acceleration_most_m_s2: f64,
     /// Thrust less resistance, and the sea's forces, N.
     pub(super) forces_n: [f64; 2],
 }
@@ -78,12 +81,7 @@ impl<'w> WholeHull<'w> {
         mean_m_s: f64,
         [tws_kn, twa_deg]: [f64; 2],
     ) -> Result<Self> {
-        let Some(decked) = model.hull.decked() else {
-            return Err(Error::new("the boat's bow ends at the waterline")
-                .at(format!("boat `{}`", model.boat.name))
-                .expected("her hull up to the deck")
-                .remedy("add [topsides] to the boat file or offsets up to the deck, or simulate with --body linear"));
-        };
+        let decked = hull_to_the_deck(model)?;
         let spec = &model.boat.hull;
         let mut body = Body::new(
             decked,
@@ -206,6 +204,8 @@ impl<'w> WholeHull<'w> {
         happened.apparent_rad = self.wind_m_s[1].atan2(along);
         let stem_x = self.model.hydrostatics.lwl_m - self.body.gravity_x_m();
         happened.bow_acceleration_m_s2 = now.accelerations[1] - stem_x * now.accelerations[2];
+        happened.bow_acceleration_most_m_s2 =
+            happened.bow_acceleration_most_m_s2.max(happened.bow_acceleration_m_s2.abs());
         let speed = state.speed_m_s;
         let surplus = self.balance.curves.surplus(speed, 0.0, !flying).0;
         happened.forces_n = [surplus, now.surge_n];
@@ -248,6 +248,21 @@ impl<'w> WholeHull<'w> {
             foil_lift_n: share * (self.body.mass_kg() + deck_kg) * G,
         }
     }
+}
+
+/// A boat's hull up to her deck.
+///
+/// # Errors
+/// A boat whose hull is known up to the waterline alone.
+pub(super) fn hull_to_the_deck(model: &BoatModel) -> Result<&Decked> {
+    model.hull.decked().ok_or_else(|| {
+        Error::new("the boat's bow ends at the waterline")
+            .at(format!("boat `{}`", model.boat.name))
+            .expected("her hull up to the deck")
+            .remedy(
+                "add [topsides] to the boat file or offsets up to the deck, or simulate with --body linear",
+            )
+    })
 }
 
 /// A value kept at whole knots, at a speed; the last beyond.

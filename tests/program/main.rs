@@ -8,6 +8,7 @@ mod atlas;
 mod audit;
 mod boat_notes;
 mod cell_audit;
+mod compare_in_time;
 mod completions;
 mod damage;
 mod errors;
