@@ -1,12 +1,13 @@
 //! One polar cell while the seas are added up, with both ends of the model band.
 
-use crate::balance::{Added, Outcome, STAGES, SeaCurve, Swing};
+use crate::balance::{Added, STAGES, SeaCurve, Swing};
 use crate::base::units::{kn_to_m_s, m_s_to_kn};
 use crate::base::{Flag, Flags};
 use crate::boat::Advisory;
 use crate::derate::fair_mean::FairMean;
 use crate::derate::performance::{FlatCell, Performance};
 use crate::derate::polar_cell::{CellSwing, PolarCell, stage_factors};
+use crate::derate::solved_sea::SolvedSea;
 use crate::derate::tack::Tack;
 use crate::hydro::surge::{CourseWaves, RideTime};
 
@@ -17,21 +18,6 @@ pub const BAND_LN: f64 = 0.5;
 
 /// Standard error of surge's factor from which it is flagged.
 const UNCERTAIN: f64 = 0.01;
-
-/// What one sea makes of a polar cell.
-#[derive(Debug, Clone, Copy)]
-pub struct SolvedSea {
-    /// Speeds by stage, surge among them, and reservations.
-    pub outcome: Outcome,
-    /// What surge does; none where it is not counted or she makes no way.
-    pub swing: Option<Swing>,
-    /// The speed with the second method of added resistance, m/s.
-    pub second_m_s: f64,
-    /// Speeds at the slow and the fast end of the model band, m/s.
-    pub band_m_s: [f64; 2],
-    /// Slams, wet decks and acceleration at the bow.
-    pub advisory: Advisory,
-}
 
 /// One polar cell while the seas are added up.
 pub(super) struct CellSum<'c> {

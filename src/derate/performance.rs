@@ -4,7 +4,7 @@ use crate::balance::{BoatTables, CellBalance};
 use crate::base::units::kn_to_m_s;
 use crate::base::{Flag, Flags, Result};
 use crate::boat::Surge;
-use crate::derate::cell_sum::SolvedSea;
+use crate::derate::solved_sea::SolvedSea;
 use crate::derate::tack::Tack;
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::polar::{Lookup, Polar, Tacks};
