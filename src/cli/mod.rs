@@ -1,6 +1,7 @@
 //! The command line: one file a command for its options and what it does; beside it, files of the command's name for the
 //! words, tables and JSON it prints. The library returns numbers; what a person reads is made here.
 
+mod atlas;
 mod audit;
 mod audit_cells;
 mod audit_groups;
@@ -27,6 +28,7 @@ mod inspect_text;
 mod interrupt;
 mod job_argument;
 mod lookup;
+mod lookup_atlas;
 mod man;
 mod named;
 mod new;

@@ -1,5 +1,6 @@
 //! The page around the data: our files and the libraries they use, all inside one file.
 
+use crate::files::html_page::{escaped, fill, within_script};
 use crate::region::coastline;
 
 const TEMPLATE: &str = include_str!("page/page.html");
@@ -35,43 +36,13 @@ pub(super) fn with_data(data: &str) -> String {
     );
     let parts = [
         ("style", include_str!("page/style.css").to_owned()),
-        ("caution", html(crate::CAUTION)),
-        ("licences", html(&licences)),
+        ("caution", escaped(crate::CAUTION)),
+        ("licences", escaped(&licences)),
         ("land", within_script(coastline::TOPOJSON)),
         ("data", within_script(data)),
         ("scripts", scripts),
     ];
     fill(TEMPLATE, &parts)
-}
-
-/// Puts each part in its place; what stands in a part is never taken for a place.
-fn fill(template: &str, parts: &[(&str, String)]) -> String {
-    let mut pieces = template.split("{{");
-    let mut page = pieces.next().unwrap_or_default().to_owned();
-    for piece in pieces {
-        let (name, rest) = piece.split_once("}}").unwrap_or((piece, ""));
-        page.extend(parts.iter().filter(|(part, _)| *part == name).map(|(_, text)| text.as_str()));
-        page += rest;
-    }
-    page
-}
-
-/// JSON that no HTML parser sees an end or a comment in.
-fn within_script(json: &str) -> String {
-    let mut safe = String::with_capacity(json.len());
-    for c in json.chars() {
-        match c {
-            '<' => safe += "\\u003c",
-            '\u{2028}' => safe += "\\u2028",
-            '\u{2029}' => safe += "\\u2029",
-            c => safe.push(c),
-        }
-    }
-    safe
-}
-
-fn html(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
 #[cfg(test)]

@@ -60,6 +60,7 @@ fn options(job: &Job, set: &TallySet, audited: &Audited) -> ManifestOptions {
         polar_csv: job.polar_csv.clone(),
         model: job.model.clone(),
         tally_bins: set.bins,
+        atlas: None,
     }
 }
 

@@ -49,6 +49,12 @@ pub struct Counts {
 }
 
 impl Manifest {
+    /// The same with the digest of the atlas that answered for seas, where one did.
+    pub fn with_atlas(mut self, digest: Option<String>) -> Self {
+        self.options.atlas = digest;
+        self
+    }
+
     /// The inputs that served as one thing.
     pub fn inputs_as(&self, role: InputRole) -> impl Iterator<Item = &Input> {
         self.inputs.iter().filter(move |input| input.role == role)

@@ -131,6 +131,7 @@ mod tests {
             polar_csv: CsvOptions::default(),
             model: ModelChoices::default(),
             tally_bins: Bins::default(),
+            atlas: None,
         }
     }
 

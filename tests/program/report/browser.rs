@@ -11,6 +11,13 @@ pub struct Tools {
     playwright: PathBuf,
 }
 
+impl Tools {
+    /// What every driver is given first.
+    pub fn arguments(&self) -> [&Path; 2] {
+        [&self.chromium, &self.playwright]
+    }
+}
+
 /// Chromium and its driver; none where the machine lacks them and they are not required.
 pub fn tools() -> Option<Tools> {
     let chromium = ["chromium", "chromium-browser", "google-chrome"].iter().find_map(|name| on_path(name));

@@ -1,5 +1,5 @@
 //! The report in a real browser; `tests/browser/report.mjs` drives it.
 
-mod browser;
+pub mod browser;
 mod by_hand;
 mod demo;
