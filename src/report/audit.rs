@@ -82,7 +82,7 @@ pub(super) fn read(path: &Path) -> Result<Audit> {
         for (((_, places_of), (_, known)), (_, place)) in
             columns.words.iter_mut().zip(&mut audit.words).zip(&places.words)
         {
-            places_of.push(word(known, &row.fields[*place]));
+            places_of.push(place_of(known, &row.fields[*place]));
         }
         for ((_, numbers), (_, place)) in columns.numbers.iter_mut().zip(&places.numbers) {
             numbers.push(reader.table().optional_number(&row.fields, *place)?.map(Short));
@@ -134,7 +134,7 @@ fn empty<T>(names: &[(String, usize)]) -> Vec<(String, Vec<T>)> {
 }
 
 /// The place of a word in a list, added where it is new.
-fn word(known: &mut Vec<String>, word: &str) -> usize {
+pub(super) fn place_of(known: &mut Vec<String>, word: &str) -> usize {
     known.iter().position(|other| other == word).unwrap_or_else(|| {
         known.push(word.to_owned());
         known.len() - 1

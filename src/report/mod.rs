@@ -1,6 +1,7 @@
 //! The report: one page that shows a result offline. The result folder's files go in, the bytes of the page come out.
 
 mod audit;
+mod bundle;
 mod cells;
 mod data;
 mod numbers;

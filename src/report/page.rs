@@ -1,22 +1,51 @@
 //! The page around the data: our files and the libraries they use, all inside one file.
 
 use crate::region::coastline;
+use crate::report::bundle;
 
 const TEMPLATE: &str = include_str!("page/page.html");
 
-/// Libraries first, then ours in the order in which they use each other.
-const SCRIPTS: [&str; 11] = [
-    include_str!("vendor/d3.min.js"),
-    include_str!("vendor/topojson-client.min.js"),
-    include_str!("page/data.js"),
-    include_str!("page/looks.js"),
-    include_str!("page/sailed.js"),
-    include_str!("page/map.js"),
-    include_str!("page/keys.js"),
-    include_str!("page/polar.js"),
-    include_str!("page/sea.js"),
-    include_str!("page/tables.js"),
-    include_str!("page/main.js"),
+/// Libraries of others, as they are.
+const LIBRARIES: [&str; 2] =
+    [include_str!("vendor/d3.min.js"), include_str!("vendor/topojson-client.min.js")];
+
+/// A module of the page: its name and text.
+pub(super) type Module = (&'static str, &'static str);
+
+macro_rules! module {
+    ($name:literal) => {
+        ($name, include_str!(concat!("page/", $name, ".js")))
+    };
+}
+
+/// Our modules in the order in which they use each other.
+pub(super) const MODULES: [Module; 26] = [
+    module!("scales"),
+    module!("data"),
+    module!("words"),
+    module!("means"),
+    module!("state"),
+    module!("looks"),
+    module!("tables"),
+    module!("headline"),
+    module!("polar_table"),
+    module!("copying"),
+    module!("curves"),
+    module!("cell"),
+    module!("chart_base"),
+    module!("map_cells"),
+    module!("keys"),
+    module!("arrows"),
+    module!("sailed"),
+    module!("map"),
+    module!("advisories"),
+    module!("notes"),
+    module!("stages"),
+    module!("sea"),
+    module!("worst"),
+    module!("provenance"),
+    module!("controls"),
+    module!("main"),
 ];
 
 const LICENCES: [&str; 3] = [
@@ -27,7 +56,8 @@ const LICENCES: [&str; 3] = [
 
 /// The page with its data, which is JSON.
 pub(super) fn with_data(data: &str) -> String {
-    let scripts: String = SCRIPTS.iter().map(|script| format!("<script>{script}</script>\n")).collect();
+    let scripts = LIBRARIES.iter().copied().map(str::to_owned).chain([bundle::bundled(&MODULES)]);
+    let scripts: String = scripts.map(|script| format!("<script>{script}</script>\n")).collect();
     let licences = format!(
         "Charts by d3 7.9.2:\n\n{}\n\nCoastlines unpacked by topojson-client 3.1.0:\n\n{}\n\nCoastline from Natural \
          Earth (public domain), by world-atlas 2.0.2:\n\n{}",
@@ -83,7 +113,7 @@ mod tests {
         let page = with_data(r#"{"name":"</script><b>\"& {{data}}"}"#);
         assert!(page.contains(r#"{"name":"\u003c/script>\u003cb>\"& {{data}}"}"#));
         let (opened, closed) = (page.matches("<script").count(), page.matches("</script").count());
-        assert_eq!((opened, closed), (SCRIPTS.len() + 2, SCRIPTS.len() + 2));
+        assert_eq!((opened, closed), (LIBRARIES.len() + 3, LIBRARIES.len() + 3));
     }
 
     #[test]

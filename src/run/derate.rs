@@ -17,6 +17,7 @@ use crate::split::{DeratedPart, PolarColumns, joined};
 use crate::tally::TallySet;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::path::Path;
 
 /// Runs a job and writes its result folder, whole or not at all; `strict` makes a declared gap a failure.
 ///
@@ -69,11 +70,11 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     warnings.extend(set.origin().warnings);
     warnings.extend(audited.left_out.clone());
     let summary = summary(warnings, gaps, made, audited.rows);
-    output.write(
-        MANIFEST,
-        &manifest::manifest(job, &set, inputs, balances.boat_flags, &summary, &audited).to_bytes()?,
-    )?;
-    output.write(REPORT, &report::to_bytes(&output.so_far(), None)?)?;
+    let runs = forecast.as_ref().map(|forecast| forecast.runs().into_iter().collect()).unwrap_or_default();
+    let flags = balances.boat_flags;
+    let manifest = manifest::manifest(job, &set, inputs, &performance, flags, runs, &summary, &audited);
+    output.write(MANIFEST, &manifest.to_bytes()?)?;
+    output.write(REPORT, &report::to_bytes(&output.so_far(), None, Path::new("."))?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))

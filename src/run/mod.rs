@@ -26,4 +26,4 @@ pub use gaps::gaps;
 pub use progress::{Progress, Watch};
 pub use ready::performance_of;
 pub use seas::{Opened, job_seas};
-pub use summary::{POINTS_OF_SAILING_DEG, PartSummary, Summary, WorstCell};
+pub use summary::{PartSummary, Summary, WorstCell};

@@ -2,4 +2,5 @@
 
 mod browser;
 mod by_hand;
+mod colours;
 mod demo;

@@ -1,9 +1,10 @@
-//! What each reservation means, in a sentence for whoever reads a result.
+//! What each reservation means and what to do about it, a sentence each, for whoever reads a result: the one table of these
+//! words, which report and program share.
 
-use roughwater::base::Flag;
+use crate::base::Flag;
 
-/// What a reservation means.
-pub(super) fn meaning(flag: Flag) -> &'static str {
+/// What a reservation means, without a full stop.
+pub fn meaning(flag: Flag) -> &'static str {
     match flag {
         Flag::SnnmClamped => {
             "the regression for added resistance got main dimensions at the end of its range"
@@ -62,5 +63,52 @@ pub(super) fn meaning(flag: Flag) -> &'static str {
         Flag::SpectrumDropped => "the tally kept wave systems in place of the measured or modelled spectrum",
         Flag::WindMatchedFallback => "too few seas with such a wind: those of the nearest wind stood in",
         Flag::OutsidePolar => "a wind outside the flat polar: no factor",
+    }
+}
+
+/// What someone who sails by the result, or made it, can do about a reservation, without a full stop.
+pub fn what_to_do(flag: Flag) -> &'static str {
+    match flag {
+        Flag::SnnmClamped => "weigh the other method's factor: the regression was made for ships",
+        Flag::HeldAboveFn045 => "allow for the model band, which is widest at her highest speeds",
+        Flag::FollowingSeaNotModelled => "leave surge switched on (surge = true in the job)",
+        Flag::BeamSeaNotModelled => {
+            "keep a reserve in hand with the sea abeam: she may well be slower than this"
+        }
+        Flag::CalmWaterOutOfRange => "check length, beam and displacement in the boat file",
+        Flag::ThrustMismatch => {
+            "hold boat file and polar against each other wind by wind: inspect BOAT --polar FILE"
+        }
+        Flag::ThrustHeld => "check sail area and righting moment in the boat file: inspect BOAT --polar FILE",
+        Flag::NoWay => "don't plan on these angles in this sea: bear away, or wait",
+        Flag::PeriodOutOfRange => "take the number as rough: so short or long a sea was not tabulated",
+        Flag::TotalSeaUsed => "use a forecast file with wind sea and swells apart, if there is one",
+        Flag::PeriodConverted => "use a forecast file that gives peak periods, if there is one",
+        Flag::PartlyCovered => {
+            "look at the map for where the forecast is missing, and don't rely on this there"
+        }
+        Flag::FoilStall => "expect her to drop off the foils here now and then",
+        Flag::LewisAdjusted => {
+            "nothing, unless the sections were drawn wrong: look at them with inspect BOAT"
+        }
+        Flag::HullSpeedFromBalance => "name a polar with the foils raised in the boat file (foils_up_polar)",
+        Flag::OwnTable => "nothing: it is what the job asked for",
+        Flag::OwnTableLeft => "widen the table of own responses in speed, angle or period",
+        Flag::ImpossibleSteepness => "distrust the forecast's height or period here",
+        Flag::ShallowWater => {
+            "take local knowledge before this number: the bottom changes a sea more than is said here"
+        }
+        Flag::SpectrumDropped => "derate from the forecast itself, not from a tally, to keep the spectrum",
+        Flag::WindMatchedFallback => "don't rely on this wind here: it hardly blows in the forecast",
+        Flag::OutsidePolar => "extend the flat polar to the winds that are forecast",
+        Flag::Pinching => "check the polar at its closest angles, or leave them out of the route",
+        Flag::TwoBalances => {
+            "expect either speed: what puts her on the faster one is a gust, a wave or a good helm"
+        }
+        Flag::SurgeUncertain => "allow 1 to 2 % either way",
+        Flag::NoDeck => "add [deck] to the boat file, if she ships water",
+        Flag::NoAppendages => "add [appendages] to the boat file",
+        Flag::NoWindage => "add [windage] to the boat file, if her rig has grown since the polar",
+        Flag::NoFoils => "nothing, unless she has foils: then add [foils] to the boat file",
     }
 }
