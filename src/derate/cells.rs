@@ -8,6 +8,7 @@ use crate::derate::column_use::{column_uses, wind};
 use crate::derate::performance::{Balances, FlatCell, HeadingCells, Performance};
 use crate::derate::polar_cell::PolarCell;
 use crate::derate::rides::Rides;
+use crate::derate::stand_in::with_stand_ins;
 use crate::derate::tack::Tack;
 use crate::derate::wind_match::{ColumnSeas, SeaChoice, SeaWind, column_seas};
 use crate::hydro::wind_frame::WindFrameSea;
@@ -17,7 +18,7 @@ use rayon::prelude::*;
 /// Computes the cells that balances were made for in the seas of a tally: tack by tack, angle by angle, wind by wind.
 pub fn derate(balances: &Balances, tally: &Tally, choice: SeaChoice) -> Vec<PolarCell> {
     let seas: Vec<SeaBin> = tally.bin_seas().collect();
-    cells(balances, &seas, choice, tally.flags | partly_covered(tally))
+    cells(balances, seas, choice, tally.flags | partly_covered(tally))
 }
 
 /// As [`derate`] for all cells of a polar and any list of seas with weights; every column sees all of them.
@@ -37,7 +38,7 @@ pub fn derate_seas(
         draw: index as u64,
     };
     let seas: Vec<SeaBin> = seas.iter().enumerate().map(alone).collect();
-    Ok(cells(&performance.balances()?, &seas, SeaChoice::All, flags))
+    Ok(cells(&performance.balances()?, seas, SeaChoice::All, flags))
 }
 
 /// One cell at any wind and signed angle within the polar, in one sea.
@@ -66,19 +67,30 @@ fn plan(performance: &Performance, seas: &[SeaBin], columns: &[(ColumnSeas, f64)
     performance.surge.is_counted().then(|| Rides::plan(seas, columns.iter().map(|(seen, _)| seen)))
 }
 
-/// The seas that each column of the polar sees.
-pub fn seen(performance: &Performance, seas: &[SeaBin], choice: SeaChoice) -> Vec<ColumnSeas> {
+/// The seas that the columns of the polar see, those that stand in for others behind them, and what each column sees of each.
+pub fn seen(
+    performance: &Performance,
+    seas: Vec<SeaBin>,
+    choice: SeaChoice,
+) -> (Vec<SeaBin>, Vec<ColumnSeas>) {
     let winds: Vec<SeaWind> = seas.iter().map(wind).collect();
-    column_seas(choice, performance.flat.tws_kn(), &winds)
+    let columns_kn = performance.flat.tws_kn();
+    let columns = column_seas(choice, columns_kn, &winds);
+    with_stand_ins(columns_kn, seas, columns)
 }
 
-pub(super) fn cells(balances: &Balances, seas: &[SeaBin], choice: SeaChoice, flags: Flags) -> Vec<PolarCell> {
-    let seen = seen(balances.performance, seas, choice);
+pub(super) fn cells(
+    balances: &Balances,
+    seas: Vec<SeaBin>,
+    choice: SeaChoice,
+    flags: Flags,
+) -> Vec<PolarCell> {
     let winds: Vec<SeaWind> = seas.iter().map(wind).collect();
     let uses = column_uses(balances.performance.flat.tws_kn(), &winds);
+    let (seas, seen) = seen(balances.performance, seas, choice);
     let columns: Vec<(ColumnSeas, f64)> = seen.into_iter().zip(uses).collect();
-    let rides = plan(balances.performance, seas, &columns);
-    let of_heading = |heading| heading_cells(balances, heading, seas, &columns, rides.as_ref(), flags);
+    let rides = plan(balances.performance, &seas, &columns);
+    let of_heading = |heading| heading_cells(balances, heading, &seas, &columns, rides.as_ref(), flags);
     let cells: Vec<Vec<PolarCell>> = balances.headings.par_iter().map(of_heading).collect();
     cells.into_iter().flatten().collect()
 }

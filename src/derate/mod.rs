@@ -11,6 +11,7 @@ pub mod point_of_sailing;
 mod polar_cell;
 mod rides;
 pub mod smoothing;
+mod stand_in;
 mod tack;
 pub mod wind_match;
 

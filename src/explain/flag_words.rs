@@ -61,7 +61,9 @@ pub fn meaning(flag: Flag) -> &'static str {
             "water depth changes the waves: responses of deep-water waves of the same length were used"
         }
         Flag::SpectrumDropped => "the tally kept wave systems in place of the measured or modelled spectrum",
-        Flag::WindMatchedFallback => "too few seas with such a wind: those of the nearest wind stood in",
+        Flag::WindMatchedFallback => {
+            "too few seas with such a wind: those of the nearest wind stood in, with the wind sea that this one would raise"
+        }
         Flag::OutsidePolar => "a wind outside the flat polar: no factor",
     }
 }

@@ -55,7 +55,7 @@ impl Manifest {
     /// The manifest as JSON, marked as this program's.
     ///
     /// # Errors
-    /// When it cannot be written as JSON.
+    /// When it cannot be written as JSON, or holds what is no number, which is a fault of the program.
     pub fn to_bytes(&self) -> Result<Vec<u8>> {
         let marked = Marked {
             program: PROGRAM,
@@ -65,6 +65,10 @@ impl Manifest {
         };
         let text = serde_json::to_string_pretty(&marked)
             .map_err(|error| Error::new(format!("cannot write the manifest: {error}")))?;
+        // JSON has no not-a-number: it would be written as null, which no reader takes for a number
+        if let Err(error) = serde_json::from_str::<Self>(&text) {
+            return Err(Error::fault("the manifest would not be read again").found(error));
+        }
         Ok(format!("{}\n", shown_json(&text)).into_bytes())
     }
 
@@ -188,6 +192,14 @@ mod tests {
         std::fs::write(folder.path().join(MANIFEST), manifest().to_bytes().unwrap()).unwrap();
         assert!(is_marked(folder.path()));
         assert_eq!(Manifest::read(folder.path()).unwrap(), manifest());
+    }
+
+    #[test]
+    fn what_is_no_number_is_not_written() {
+        let mut manifest = manifest();
+        manifest.joined[0].rms_kn = f64::NAN;
+        let error = manifest.to_bytes().unwrap_err().to_string();
+        assert!(error.contains("null") && error.contains("fault of the program"), "{error}");
     }
 
     #[test]
