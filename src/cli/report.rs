@@ -5,7 +5,7 @@ use crate::cli::print::{but_written, print};
 use clap::Args;
 use roughwater::base::Result;
 use roughwater::files::{relative, shortest, whole_file};
-use roughwater::report::{Sailed, to_bytes};
+use roughwater::report::{Around, Sailed, to_bytes};
 use roughwater::result::gpx;
 use roughwater::result::names::REPORT;
 use std::path::{Path, PathBuf};
@@ -34,7 +34,9 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     let sailed = options.passage.as_deref().map(sailed).transpose()?;
     let output = options.output.clone().unwrap_or_else(|| options.result.join(REPORT));
     let folder = output.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let page = to_bytes(&options.result, sailed.as_ref(), &relative(&options.result, folder))?;
+    let way = relative(&options.result, folder);
+    let around = Around { way: &way, sailed: sailed.as_ref(), atlas: None, what_if: None };
+    let page = to_bytes(&options.result, &around)?;
     whole_file::write("the report", &output, &page)?;
     print(&format!(
         "{}: {} kB, opens in a browser without a network\n",

@@ -73,7 +73,7 @@ pub fn what_to_do(flag: Flag) -> &'static str {
     match flag {
         Flag::SnnmClamped => "weigh the other method's factor: the regression was made for ships",
         Flag::HeldAboveFn045 => "allow for the model band, which is widest at her highest speeds",
-        Flag::FollowingSeaNotModelled => "leave surge switched on (surge = true in the job)",
+        Flag::FollowingSeaNotModelled => "derate with surge, which is the default",
         Flag::BeamSeaNotModelled => {
             "keep a reserve in hand with the sea abeam: she may well be slower than this"
         }
@@ -112,5 +112,26 @@ pub fn what_to_do(flag: Flag) -> &'static str {
         Flag::NoAppendages => "add [appendages] to the boat file",
         Flag::NoWindage => "add [windage] to the boat file, if her rig has grown since the polar",
         Flag::NoFoils => "nothing, unless she has foils: then add [foils] to the boat file",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::base::Flags;
+
+    /// A page makes sentences of them: one line, a small first letter, no full stop.
+    #[test]
+    fn words_can_stand_in_a_sentence() {
+        for flag in Flags::all() {
+            for words in [meaning(flag), what_to_do(flag)] {
+                assert!(
+                    words.len() > 10 && !words.ends_with('.') && !words.contains('\n'),
+                    "{}: {words}",
+                    flag.name()
+                );
+                assert!(words.starts_with(char::is_lowercase), "{}: {words}", flag.name());
+            }
+        }
     }
 }

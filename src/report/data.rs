@@ -10,6 +10,7 @@ use crate::report::audit::Audit;
 use crate::report::cells;
 use crate::report::numbers::Short;
 use crate::report::page;
+use crate::report::page::AtlasOfPage;
 use crate::result::{Index, IndexEntry, IndexedRegion, TimedPoint, TimedTrack};
 use crate::result::{found, manifest, names};
 use geojson::Geometry;
@@ -27,12 +28,32 @@ pub struct Sailed {
     pub tracks: Vec<TimedTrack>,
 }
 
+/// What a page holds besides a result.
+#[derive(Debug, Clone, Copy)]
+pub struct Around<'a> {
+    /// The way from the page's folder to the result's, for links.
+    pub way: &'a Path,
+    /// A passage to be drawn on the map.
+    pub sailed: Option<&'a Sailed>,
+    /// The boat's atlas, from which the page computes any sea.
+    pub atlas: Option<&'a AtlasOfPage>,
+    /// Where the atlas would make the page too large, the name of a page beside it that holds it.
+    pub what_if: Option<&'a str>,
+}
+
+impl Around<'_> {
+    /// Nothing besides a result that the page lies in.
+    pub fn nothing() -> Self {
+        Self { way: Path::new("."), sailed: None, atlas: None, what_if: None }
+    }
+}
+
 /// The page of a result folder, from its `audit.csv`, `index.geojson` with the polars that it names, `manifest.json` and, where
-/// it is there, `cells.csv`; `way` leads from the page's folder to it, for links. Equal files give equal bytes.
+/// it is there, `cells.csv`. Equal files give equal bytes.
 ///
 /// # Errors
 /// A folder that is no result; a file in it that cannot be read.
-pub fn to_bytes(result: &Path, sailed: Option<&Sailed>, way: &Path) -> Result<Vec<u8>> {
+pub fn to_bytes(result: &Path, around: &Around) -> Result<Vec<u8>> {
     let manifest = manifest::as_it_stands(result)?;
     let index = Index::read(result)?;
     let audit = audit::read(&found::needed(result, names::AUDIT)?)?;
@@ -41,18 +62,19 @@ pub fn to_bytes(result: &Path, sailed: Option<&Sailed>, way: &Path) -> Result<Ve
         None => Value::Null,
     };
     let data = Data {
-        folder: linked(way),
+        folder: linked(around.way),
         manifest,
         regions: index.regions().iter().map(|region| outlined(&index, region)).collect::<Result<_>>()?,
         audit,
         cells,
-        sailed: sailed.map(sailed_json),
+        sailed: around.sailed.map(sailed_json),
+        what_if: around.what_if,
         points_of_sailing_deg: POINTS_OF_SAILING_DEG,
         flags: Flags::all().iter().map(in_words).collect(),
     };
     let data = serde_json::to_value(&data).and_then(|data| serde_json::to_string(&neutral(data)));
     let data = data.map_err(|error| Error::new(format!("cannot write the report's data: {error}")))?;
-    Ok(page::with_data(&data).into_bytes())
+    Ok(page::with_data(&data, around.atlas).into_bytes())
 }
 
 /// A path with `/` between folders, whatever the system.
@@ -72,7 +94,7 @@ fn neutral(value: Value) -> Value {
 
 /// What the page shows.
 #[derive(Serialize)]
-struct Data {
+struct Data<'a> {
     /// The way from the page to the result.
     folder: String,
     manifest: Value,
@@ -80,6 +102,8 @@ struct Data {
     audit: Audit,
     cells: Value,
     sailed: Option<Value>,
+    /// The page beside this one that holds the atlas.
+    what_if: Option<&'a str>,
     points_of_sailing_deg: [f64; 2],
     flags: BTreeMap<&'static str, FlagInWords>,
 }

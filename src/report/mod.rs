@@ -8,4 +8,5 @@ mod numbers;
 mod page;
 mod sea;
 
-pub use data::{Sailed, to_bytes};
+pub use data::{Around, Sailed, to_bytes};
+pub use page::AtlasOfPage;

@@ -19,7 +19,7 @@ macro_rules! module {
 }
 
 /// Our modules in the order in which they use each other.
-pub(super) const MODULES: [Module; 26] = [
+pub(super) const MODULES: [Module; 27] = [
     module!("scales"),
     module!("data"),
     module!("words"),
@@ -44,6 +44,7 @@ pub(super) const MODULES: [Module; 26] = [
     module!("sea"),
     module!("worst"),
     module!("provenance"),
+    module!("what_if"),
     module!("controls"),
     module!("main"),
 ];
@@ -54,9 +55,19 @@ const LICENCES: [&str; 3] = [
     include_str!("vendor/land-LICENSE.txt"),
 ];
 
+/// A boat's atlas for the page: code that defines `openAtlas`, and the JSON that it takes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AtlasOfPage {
+    /// JavaScript, a function `openAtlas` and nothing else at its top.
+    pub code: String,
+    /// JSON.
+    pub data: String,
+}
+
 /// The page with its data, which is JSON.
-pub(super) fn with_data(data: &str) -> String {
-    let scripts = LIBRARIES.iter().copied().map(str::to_owned).chain([bundle::bundled(&MODULES)]);
+pub(super) fn with_data(data: &str, atlas: Option<&AtlasOfPage>) -> String {
+    let code = atlas.map(|atlas| format!("\"use strict\";\n{}", atlas.code));
+    let scripts = LIBRARIES.iter().copied().map(str::to_owned).chain(code).chain([bundle::bundled(&MODULES)]);
     let scripts: String = scripts.map(|script| format!("<script>{script}</script>\n")).collect();
     let licences = format!(
         "Charts by d3 7.9.2:\n\n{}\n\nCoastlines unpacked by topojson-client 3.1.0:\n\n{}\n\nCoastline from Natural \
@@ -68,6 +79,7 @@ pub(super) fn with_data(data: &str) -> String {
         ("caution", html(crate::CAUTION)),
         ("licences", html(&licences)),
         ("land", within_script(coastline::TOPOJSON)),
+        ("atlas", within_script(atlas.map_or("null", |atlas| &atlas.data))),
         ("data", within_script(data)),
         ("scripts", scripts),
     ];
@@ -110,15 +122,15 @@ mod tests {
 
     #[test]
     fn data_cannot_end_its_script() {
-        let page = with_data(r#"{"name":"</script><b>\"& {{data}}"}"#);
+        let page = with_data(r#"{"name":"</script><b>\"& {{data}}"}"#, None);
         assert!(page.contains(r#"{"name":"\u003c/script>\u003cb>\"& {{data}}"}"#));
         let (opened, closed) = (page.matches("<script").count(), page.matches("</script").count());
-        assert_eq!((opened, closed), (LIBRARIES.len() + 3, LIBRARIES.len() + 3));
+        assert_eq!((opened, closed), (LIBRARIES.len() + 4, LIBRARIES.len() + 4));
     }
 
     #[test]
     fn nothing_is_fetched() {
-        let page = with_data("{}");
+        let page = with_data("{}", None);
         for asks in ["src=", "<link", "@import", "url("] {
             assert!(!TEMPLATE.contains(asks) && !include_str!("page/style.css").contains(asks), "{asks}");
         }

@@ -3,6 +3,7 @@
 use crate::base::{Error, Result};
 use crate::job::Job;
 use crate::report;
+use crate::report::Around;
 use crate::result::OutputFolder;
 use crate::result::names::{MANIFEST, REPORT};
 use crate::run::boat_notes::boat_notes;
@@ -17,7 +18,6 @@ use crate::split::{DeratedPart, PolarColumns, joined};
 use crate::tally::TallySet;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
-use std::path::Path;
 
 /// Runs a job and writes its result folder, whole or not at all; `strict` makes a declared gap a failure.
 ///
@@ -74,7 +74,7 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let flags = balances.boat_flags;
     let manifest = manifest::manifest(job, &set, inputs, &performance, flags, runs, &summary, &audited);
     output.write(MANIFEST, &manifest.to_bytes()?)?;
-    output.write(REPORT, &report::to_bytes(&output.so_far(), None, Path::new("."))?)?;
+    output.write(REPORT, &report::to_bytes(&output.so_far(), &Around::nothing())?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))

@@ -159,6 +159,23 @@ try {
   await step('worst')
   seen.analyst.shown = await analyst()
 
+  // another sea, where the page holds an atlas: what its sliders make of the polar, and how long that takes
+  seen.whatIf = await page.evaluate((seas) => {
+    if (!document.getElementById('what-if-body').checkVisibility()) return null
+    const set = (id, value, event) => { const control = document.getElementById(id); control.value = value; control.dispatchEvent(new Event(event)) }
+    return seas.map((sea) => {
+      const begun = performance.now()
+      for (const key of ['tws', 'hs', 'tp', 'off']) set(`if-${key}`, sea[key], 'input')
+      set('if-kind', sea.kind, 'change')
+      return {
+        sea, ms: (performance.now() - begun) / 5, words: document.getElementById('what-if-words').textContent,
+        shown: Object.fromEntries(['tws', 'hs', 'tp', 'off'].map((key) => [key, Number(document.getElementById(`if-${key}`).value)])),
+        cells: [...document.querySelectorAll('#what-if-table tbody tr')].map((row) => [parseFloat(row.cells[0].textContent), ...[...row.querySelectorAll('td.tack')].map((cell) => Number(cell.dataset.speed))]),
+        curve: document.querySelectorAll('#what-if-polar path').length,
+      }
+    })
+  }, JSON.parse(process.env.WHAT_IF_SEAS ?? '[]'))
+
   for (const look of ['dark', 'night', 'light', 'system']) {
     await page.selectOption('#look', look)
     await frame()

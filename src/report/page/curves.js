@@ -52,6 +52,13 @@ function stops(chart, r, cells) {
 export function drawCurves() {
   const root = d3.select("#polar"), cells = atWind().toSorted((a, b) => signed(a) - signed(b));
   d3.select("#polar-title").text(`Polar curves at ${chosen.tws ?? "–"} kn of wind`);
+  root.selectAll("p").remove();
+  if (cells.length === 0) {
+    root.selectAll("svg.drawn").remove();
+    root.append("p").text("No polar for this region and window.");
+    d3.select("#polar-legend").selectAll("*").remove();
+    return;
+  }
   const width = widthOf(root, 520), height = Math.round(width * 0.95), radius = Math.min(width, height) / 2 - 30;
   const most = d3.max(cells, (cell) => Math.max(cell.flat_kn, cell.p90_kn, cell.corrected_kn + (cell.speed_sd_kn ?? 0))) || 1;
   const r = d3.scaleLinear([0, most], [0, radius]).nice(4);

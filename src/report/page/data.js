@@ -1,10 +1,19 @@
 // The result as the page carries it: parts of the audit by region and window, and their rows.
 
-const readJson = (id) => JSON.parse(document.getElementById(id).textContent);
+export const readJson = (id) => JSON.parse(document.getElementById(id).textContent);
 
 export const result = readJson("result-data");
 export const land = topojson.feature(readJson("land-data"), "land");
 export const { audit, manifest, cells } = result;
+
+// What is the same in every row, or as in the first part, is told once in the page; here it becomes columns again.
+audit.parts.forEach(({ columns }, at) => {
+  const { rows = columns.tws_kn.length } = columns;
+  delete columns.rows;
+  for (const [name, column] of Object.entries(columns)) {
+    if (!Array.isArray(column)) columns[name] = "all" in column ? Array(rows).fill(column.all) : audit.parts[0].columns[name];
+  }
+});
 export const stages = audit.stages;
 export const tacksSailed = audit.words.tack;
 export const [UPWIND_DEG, REACHING_DEG] = result.points_of_sailing_deg;

@@ -1,5 +1,5 @@
 // The answer first: who, when, from what and where, then a sentence a region.
-import { manifest, result, seaOf, windows } from "./data.js";
+import { cells, manifest, result, seaOf, windows } from "./data.js";
 import { POINTS_OF_SAILING, ranking } from "./means.js";
 import { choose, chosen } from "./state.js";
 import { ends, fileName, latitude, listed, longitude, moment, percent, plural, two, wholeMoment, windowText, words } from "./words.js";
@@ -51,6 +51,8 @@ function windsOf(region, parts) {
   return d3.extent(blowing);
 }
 
+const signedKnots = (points) => points.map((kn, k) => (kn === null ? null : `${kn <= -0.005 ? "+" : ""}${two(-kn)} ${POINTS_OF_SAILING[k]}`)).filter(Boolean).join(", ");
+
 // What the sea costs in a region: what is to be weighty, then the rest.
 function sentence(region) {
   if (region.lost === null) return ["no polar", ": the forecast holds no usable sea here."];
@@ -58,11 +60,12 @@ function sentence(region) {
   const sea = seaOf(region.name, worst.window);
   const why = [worst.stage && `most of it by ${words(worst.stage)}`,
     sea && `in seas of ${two(sea.hs_m)} m and ${Math.round(sea.tws_p10_kn)} to ${Math.round(sea.tws_p90_kn)} kn of wind`].filter(Boolean).join(" ");
-  const blow = ` in the winds that blow, ${low === high ? low : `${low} to ${high}`} kn.`;
-  const window = parts.length > 1 ? ` Worst ${windowText(worst.window)}: ${worst.points.map((kn, k) => (kn === null ? null : `${kn <= -0.005 ? "+" : ""}${two(-kn)} ${POINTS_OF_SAILING[k]}`)).filter(Boolean).join(", ")}` :
-    ` ${windowText(worst.window)}`;
+  const blow = ` in the winds that blow, ${low === high ? low : `${low} to ${high}`} kn`;
+  const rest = parts.length > 1 ? `. Worst ${windowText(worst.window)}: ${signedKnots(worst.points)}${why && `, ${why}`}` : why && `, ${why}`;
   const stopped = region.stopped < 0.0005 ? "Never stopped." : `${percent(region.stopped)} of the sea stops her.`;
-  return [lostWords(region.points), `${blow}${window}${why && `, ${why}`}. ${stopped}`];
+  const lacking = windows.filter((window) => !parts.some((part) => part.window === window));
+  const without = lacking.length === 0 ? "" : ` No polar ${lacking.length === 1 ? windowText(lacking[0]) : `in ${lacking.length} windows`}: no usable sea.`;
+  return [lostWords(region.points), `${blow}${rest}. ${stopped}${without}`];
 }
 
 // Paths of the index are relative to the result folder; a page elsewhere knows the way there.
@@ -90,7 +93,16 @@ function answer(item, region, k) {
   links(item, region);
 }
 
+// The tables of the result folder that the page was made from.
+function drawTables() {
+  const tables = ["audit.csv", ...(cells ? ["cells.csv"] : []), ...(manifest.options?.members === "each" ? ["members.csv"] : []), "index.geojson", "manifest.json"];
+  const root = d3.select("#tables");
+  root.text("All numbers: ");
+  root.selectAll("a").data(tables).join("a").attr("href", fileLink).text(String);
+}
+
 export function drawHeadline() {
+  drawTables();
   d3.select("#boat").text(`${boatName}: what the sea takes`);
   document.title = `${boatName}: speeds in the forecast sea`;
   d3.select("#made").selectAll("span").data([period(), where(), forecast()].filter(Boolean)).join("span").text((line) => line);

@@ -13,6 +13,7 @@ import { drawSea } from "./sea.js";
 import { drawWorst, listenWorst } from "./worst.js";
 import { drawAdvisories } from "./advisories.js";
 import { drawProvenance } from "./provenance.js";
+import { drawWhatIf, listenWhatIf, startWhatIf } from "./what_if.js";
 import { fillControls, listenControls } from "./controls.js";
 
 const analyst = document.getElementById("analyst");
@@ -38,7 +39,8 @@ drawProvenance();
 listenControls();
 listenWorst();
 listen();
-for (const draw of [drawTextures, fillControls, markHeadline, drawPart, drawTable, drawCell, drawCurves, drawMap, drawNotes, drawAnalyst]) onChange(draw);
+listenWhatIf();
+for (const draw of [drawTextures, fillControls, markHeadline, drawPart, drawTable, drawCell, drawCurves, drawMap, drawNotes, drawWhatIf, drawAnalyst]) onChange(draw);
 analyst.addEventListener("toggle", drawAnalyst);
 dark.addEventListener("change", redraw);
 
@@ -55,4 +57,5 @@ addEventListener("afterprint", () => { setPrinting(false); redraw(); });
 
 const started = performance.now();
 begin();
+startWhatIf();
 document.documentElement.dataset.drawn = Math.round(performance.now() - started);

@@ -5,13 +5,15 @@ import { choose, chosen } from "./state.js";
 import { colourOf, drawRamp, filledSwatch, legend, svg, swatch, widthOf } from "./looks.js";
 import { drawGrid, drawLand, drawScaleBar, edges, filled, mercator, milePixels, outlines } from "./chart_base.js";
 import { cellBox, cellFill, cellsInWindow, cellWords, unsailed } from "./map_cells.js";
-import { arrowKey, arrowLength, arrowPath, drawArrows } from "./arrows.js";
+import { arrowKey, arrowLength, arrowPath, drawArrows, wholeArrow } from "./arrows.js";
 import { drawSailed } from "./sailed.js";
 import { layKeys } from "./keys.js";
 import { two } from "./words.js";
 
 // A point without waves counts as land within so many miles of the coast and half its cell.
 const COAST_MILES = 20;
+// Of more regions than these only the first of the ranking are numbered.
+const MANY = 40, FIRST = 12;
 const LAYER_WORDS = { factor: "the share of her speed that is left", lost: "the knots that she loses", hs: "wave height", wind: "wind" };
 
 // Without cells a region is coloured as a whole: what the means tell, and no more.
@@ -61,6 +63,7 @@ function drawNames(root, path) {
     named.append("path").attr("d", (region) => path(edges(region.outline))).attr("fill", "none").attr("stroke", colour).attr("stroke-width", (region) => (isChosen(region) ? 3 : 1) + extra);
   }
   const label = (region) => {
+    if (outlines.length > MANY && rank(region.name) > FIRST && !isChosen(region)) return "";
     const [[left], [right]] = path.bounds(filled(region.outline)), name = `${rank(region.name)} ${region.name}`;
     return isChosen(region) || right - left > 6.5 * name.length ? name : right - left > 8 * String(rank(region.name)).length + 4 ? String(rank(region.name)) : "";
   };
@@ -79,13 +82,13 @@ export function drawMap() {
   if (cells) drawCells(chart, projection, path, shown, width, height);
   drawLand(chart, path);
   drawGrid(chart, projection, path, width, height);
-  drawArrows(chart, projection, shown.flatMap((of) => of.cells), chosen.arrows);
+  drawArrows(chart, projection, shown.flatMap((of) => of.cells), chosen.arrows, wholeArrow(width));
   drawNames(chart, path);
   drawSailed(chart, projection, path);
   drawScaleBar(chart, projection, width, height);
   chart.on("click", (event) => choosePlace(event, projection));
   if (cells) layKeys(projection, shown);
-  mapLegend(shown);
+  mapLegend(shown, width);
   mapWords();
 }
 
@@ -96,7 +99,7 @@ function choosePlace(event, projection) {
   if (region) choose({ region: region.name });
 }
 
-function mapLegend(shown) {
+function mapLegend(shown, width) {
   const root = d3.select("#map-legend");
   root.selectAll("*").remove();
   drawRamp(root, chosen.layer, ["factor", "lost"].includes(chosen.layer));
@@ -110,7 +113,7 @@ function mapLegend(shown) {
     cells && { text: "coast: counts as land", sign: filledSwatch("var(--coast)") },
     { text: "land", sign: filledSwatch("var(--land)") },
     cells && chosen.arrows !== "none" && { text: arrowKey(chosen.arrows), sign: swatch((box) => box.attr("viewBox", "0 0 34 12").attr("class", "swatch long").append("path")
-      .attr("d", arrowPath(arrowLength(chosen.arrows, chosen.arrows === "waves" ? 4 : 34))).attr("transform", "translate(17,6) rotate(-90)")
+      .attr("d", arrowPath(arrowLength(chosen.arrows, chosen.arrows === "waves" ? 4 : 34, wholeArrow(width)))).attr("transform", "translate(17,6) rotate(-90)")
       .attr("stroke", "var(--ink)").attr("stroke-width", 1.6).attr("fill", "none")) },
   ].filter(Boolean);
   legend(root.append("div").attr("class", "legend"), signs);

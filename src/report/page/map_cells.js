@@ -17,7 +17,9 @@ export const LAYER_VALUES = {
 };
 
 // Why a cell has no factor: the wind is below the polar's first column, above its last, or between.
-export const unsailed = (cell) => (cell.factor !== null ? null : cell.tws < polarWinds.least ? "calm" : cell.tws > polarWinds.most ? "gale" : "no-speed");
+// winds come to a tenth of a knot
+const ROUNDED = 0.05;
+export const unsailed = (cell) => (cell.factor !== null ? null : cell.tws <= polarWinds.least + ROUNDED ? "calm" : cell.tws >= polarWinds.most - ROUNDED ? "gale" : "no-speed");
 
 export function cellWords(cell) {
   const waves = cell.waveFrom === null ? "flat" : `${two(cell.hs)} m, ${two(cell.period)} s from ${compass(cell.waveFrom)} (${cell.waveFrom}°)`;

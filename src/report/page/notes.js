@@ -1,5 +1,5 @@
 // What to mind: reservations as sentences with what to do, gaps and warnings.
-import { manifest, result } from "./data.js";
+import { manifest, polarWinds, result, seaOf } from "./data.js";
 import { advisorySentences } from "./advisories.js";
 import { chosen, chosenRows } from "./state.js";
 import { percent, plural, words } from "./words.js";
@@ -58,12 +58,22 @@ const line = (item, text) => item.text(text);
 // Lines about the chosen region come first.
 const ownFirst = (lines) => d3.sort(lines ?? [], (text) => (text.includes(`"${chosen.region}"`) ? 0 : 1));
 
+// Winds beyond the polar's columns, where nothing is known of her.
+function beyondPolar() {
+  const sea = seaOf(chosen.region, chosen.window), told = [];
+  if (sea && sea.tws_p90_kn > polarWinds.most) told.push(`It blows up to ${Math.round(sea.tws_p90_kn)} kn and more here, and her polar ends at ${polarWinds.most} kn: no speed is known beyond it.`);
+  if (sea && sea.tws_p10_kn < polarWinds.least) told.push(`Part of it is calm, below the ${polarWinds.least} kn at which her polar begins.`);
+  return told;
+}
+
 export function drawNotes() {
   const root = d3.select("#notes");
   root.selectAll("*").remove();
   const flags = flagShares();
   list(root, "Over a limit", advisorySentences(), line);
-  list(root, "In this region and window", flags.filter(({ share }) => share >= WORTH), flagItem, "Nothing: every number here lies within the model's range.");
+  list(root, "Beyond her polar", beyondPolar(), line);
+  list(root, "In this region and window", flags.filter(({ share }) => share >= WORTH), flagItem,
+    chosenRows().length ? "Nothing: every number here lies within the model's range." : "No polar, so there is nothing to reserve.");
   list(root, "Missing from the forecast", ownFirst(manifest.gaps), line, "Nothing.");
   list(root, "About her files, in every region", (manifest.boat_flags ?? []).map((flag) => ({ flag })), flagItem);
   folded(root, ownFirst(manifest.warnings));

@@ -85,7 +85,7 @@ export function drawTable() {
   }
   const { view, digits, allWinds } = shownView, shares = new Map(means(index).winds);
   const tws = windsOfTable(index, polar.tws, allWinds);
-  const table = root.append("table").attr("class", "heat");
+  const table = root.append("table").attr("class", "heat").classed("tall", polar.twa.length > 24);
   table.append("caption").text(`${chosen.region}, ${TACK_WORDS[chosen.tack] ?? chosen.tack}: ${view === "flat" ? "flat-water" : view === "corrected" ? "corrected" : "what the sea makes of the"} speed, kn`);
   const head = table.append("thead");
   const top = head.append("tr");

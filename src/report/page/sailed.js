@@ -4,9 +4,11 @@ import { chosen } from "./state.js";
 import { fileName, moment, wholeMoment } from "./words.js";
 
 const sailed = result.sailed;
-// Times stand along the way at so many hours, as few as keep apart.
+// Marks along the way at so many hours, as few as this.
 const HOURS = [3, 6, 12, 24, 48, 96, 240];
-const MOST_TIMES = 7;
+const MOST_MARKS = 12;
+// The room that a time takes on the chart, pixels.
+const ROOM = { width: 98, height: 14 };
 
 // The place on a track at a time, between its points; null before and after.
 export function placeAt(points, time) {
@@ -19,16 +21,21 @@ export function placeAt(points, time) {
 
 function timesAlong(points) {
   const [start, end] = [points[0][2], points.at(-1)[2]];
-  const step = 3_600_000 * (HOURS.find((hours) => (end - start) / 3_600_000 / hours <= MOST_TIMES) ?? 240);
-  return [start, ...d3.range(Math.ceil(start / step) * step, end, step).filter((time) => time - start > step / 3 && end - time > step / 3), end];
+  const step = 3_600_000 * (HOURS.find((hours) => (end - start) / 3_600_000 / hours <= MOST_MARKS) ?? 240);
+  return [start, end, ...d3.range(Math.ceil(start / step) * step, end, step).filter((time) => time > start)];
 }
 
+// Departure and arrival have their times in any case, marks between where there is room above or below the way.
 function drawTimes(group, projection, points) {
+  const taken = [];
+  const apart = ([x, y]) => taken.every(([a, b]) => Math.abs(x - a) > ROOM.width || Math.abs(y - b) > ROOM.height);
   for (const [k, time] of timesAlong(points).entries()) {
-    const place = placeAt(points, time);
-    const [x, y] = projection([place[0], place[1]]);
+    const [lon, lat] = placeAt(points, time), [x, y] = projection([lon, lat]);
     group.append("circle").attr("class", "hour").attr("cx", x).attr("cy", y).attr("r", 2.6).attr("fill", "var(--ink)");
-    group.append("text").attr("class", "halo time").attr("x", x).attr("y", y + (k % 2 ? 18 : -9)).attr("text-anchor", "middle").text(moment(new Date(time)));
+    const spot = [[x, y - 10], [x, y + 19], ...(k < 2 ? [[x, y - 24], [x, y + 33]] : [])].find(apart);
+    if (!spot) continue;
+    taken.push(spot);
+    group.append("text").attr("class", "halo time").attr("x", spot[0]).attr("y", spot[1]).attr("text-anchor", "middle").text(moment(new Date(time)));
   }
 }
 
