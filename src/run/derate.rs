@@ -4,11 +4,13 @@ use crate::base::{Error, Result};
 use crate::job::Job;
 use crate::report;
 use crate::report::Around;
-use crate::result::OutputFolder;
 use crate::result::names::{MANIFEST, REPORT};
+use crate::result::{AuditPart, Manifest, OutputFolder, audit};
 use crate::run::boat_notes::boat_notes;
+use crate::run::files::MadePolar;
+use crate::run::held::{Held, HeldPolar};
 use crate::run::joining::Joining;
-use crate::run::made::{Made, derated};
+use crate::run::made::{Made, derated, parts};
 use crate::run::progress::{Progress, Watch, go_on};
 use crate::run::ready::Ready;
 use crate::run::seas::{Gathered, Opened};
@@ -24,6 +26,36 @@ use std::collections::BTreeMap;
 /// # Errors
 /// Any input that cannot be used, with nothing written; an output folder that cannot be made; a job that was ended.
 pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
+    written(job, strict, watch, &|_, _| Ok(())).map(|written| written.summary)
+}
+
+/// As [`run`], with what its files hold kept in memory.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_held(job: &Job, strict: bool, watch: Watch) -> Result<Held> {
+    let written = written(job, strict, watch, &|made, polars| {
+        let rows: Vec<AuditPart> = parts(&made.all).collect();
+        Ok((polars.iter().map(HeldPolar::of).collect(), audit::held(&rows)?))
+    })?;
+    let (polars, audit) = written.held;
+    Ok(Held { summary: written.summary, manifest: written.manifest, index: written.index, polars, audit })
+}
+
+/// What was written, and what was kept of it.
+struct Written<T> {
+    summary: Summary,
+    manifest: Manifest,
+    index: Vec<u8>,
+    held: T,
+}
+
+fn written<T>(
+    job: &Job,
+    strict: bool,
+    watch: Watch,
+    hold: &dyn Fn(&Made, &[MadePolar]) -> Result<T>,
+) -> Result<Written<T>> {
     let output = OutputFolder::create(&job.output)?;
     let boat = Ready::read(job)?;
     let mut inputs = ready::inputs(job, &boat)?;
@@ -63,7 +95,10 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let audited = cells::write(&job.cell_audit, &output, &performance, forecast.as_ref(), &result, &told)?;
     Gathered::check_unchanged(&states)?;
     go_on(watch, Progress::Writing)?;
-    files::write(job, &output, &made)?;
+    let polars = files::polars(job, &made)?;
+    let index = files::index(job, &made, &polars)?;
+    files::write(job, &output, &made, &polars, &index)?;
+    let held = hold(&made, &polars)?;
     let mut gaps = gaps::gaps(&set);
     gaps.extend(gaps::of_members(&result, &members));
     warnings.extend(boat_notes(&performance, balances.boat_flags));
@@ -81,5 +116,5 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
             .remedy("mend the forecast or the regions, or run without --strict"));
     }
     output.commit()?;
-    Ok(summary)
+    Ok(Written { summary, manifest, index, held })
 }

@@ -7,6 +7,7 @@ mod common;
 mod audit;
 mod boat_notes;
 mod cell_audit;
+mod compare_in_time;
 mod completions;
 mod damage;
 mod errors;
