@@ -7,6 +7,7 @@ use crate::derate::Performance;
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::job::Job;
 use crate::report;
+use crate::report::Around;
 use crate::result::names::{MANIFEST, REPORT};
 use crate::result::{AuditPart, Manifest, OutputFolder, audit};
 use crate::run::boat_notes::boat_notes;
@@ -112,10 +113,12 @@ fn written<T>(
     warnings.extend(atlas.as_ref().map(of_an_atlas));
     warnings.extend(audited.left_out.clone());
     let summary = summary(warnings, gaps, made, audited.rows);
-    let manifest = manifest::manifest(job, &set, inputs, balances.boat_flags, &summary, &audited)
+    let runs = forecast.as_ref().map(|forecast| forecast.runs().into_iter().collect()).unwrap_or_default();
+    let flags = balances.boat_flags;
+    let manifest = manifest::manifest(job, &set, inputs, &performance, flags, runs, &summary, &audited)
         .with_atlas(atlas.as_ref().map(|atlas| atlas.digest.clone()));
     output.write(MANIFEST, &manifest.to_bytes()?)?;
-    output.write(REPORT, &report::to_bytes(&output.so_far(), None)?)?;
+    output.write(REPORT, &report::to_bytes(&output.so_far(), &Around::nothing())?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))
