@@ -73,9 +73,10 @@ const EXAMPLES: &str = "Examples:\n  \
 roughwater atlas examples/boats/sleet-heron-15.toml --polar polars/sleet-heron-15.csv --output out/atlas\n  \
 roughwater atlas boat.toml --polar polar.csv --output atlas --error-kn 0.15 --table parquet\n  \
 roughwater lookup --atlas out/atlas --swell 3,11,60 --fetch-nm 200 --tws-kn 18 --twa-deg 110\n\n\
-The folder holds polars/ (starboard tack positive), index.csv and index.json (sea to file; fetch-...nm.csv for the sea that \
-each column's wind raises over that many miles), the table, and atlas.bin for lookup. What is done is kept in the cache: a run \
-that was stopped goes on where it was.\n\
+The folder holds polars/ (starboard tack positive; fetch-200nm.csv for the sea that each column's wind raises over 200 nautical \
+miles, duration-12h.csv in 12 hours, swell-3m-10s-60r.csv for a swell from 60 degrees to the right of the wind), index.csv and \
+index.json (sea to file, errors), atlas.html (any sea by sliders, offline), the table, and atlas.bin for lookup and derate. What \
+is done is kept in the cache: a run that was stopped goes on where it was. Exit code 3: the error is larger than asked for.\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Runs the command.

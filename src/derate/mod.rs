@@ -23,6 +23,5 @@ pub(crate) use polar_cell::stage_factors;
 pub use polar_cell::{PolarCell, dominant};
 pub use rides::{CELL_S, surge_in};
 pub use solved_sea::SolvedSea;
-pub use solved_sea::SolvedSea;
 pub use tack::Tack;
 pub use wind_match::{ColumnSeas, SeaChoice, SeaWind};
