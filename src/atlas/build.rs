@@ -61,8 +61,8 @@ pub struct Made {
 /// When the boat file lacks what a balance needs; what `watch` says.
 pub fn make(performance: &Performance, making: Making, watch: Watch) -> Result<Made> {
     let balances = performance.balances()?;
-    let referees = Referees::compute(&balances, performance.flat.tws_kn(), watch)?;
     let source = digest(performance, making.sailed_s);
+    let referees = Referees::compute(&balances, performance.flat.tws_kn(), &source, watch)?;
     let both_sides = !mirrors(&balances)?;
     let mut tried = Vec::new();
     for fineness in Fineness::ALL {

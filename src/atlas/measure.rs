@@ -4,7 +4,9 @@ use crate::atlas::contents::Atlas;
 use crate::atlas::error_table::{Differences, ErrorRow};
 use crate::base::units::{NAUTICAL_MILE_M, kn_to_m_s};
 use crate::base::{Flags, Result};
+use crate::boat::cache;
 use crate::derate::{Balances, CELL_S, PolarCell, derate_columns};
+use crate::files::digest;
 use crate::hydro::wave_growth::Growth;
 use crate::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use crate::sea::PartitionKind;
@@ -25,15 +27,25 @@ pub const SEAS_OF_A_KIND: usize = 8;
 /// The seed of the random seas.
 const SEED: u64 = 0x0a71a5;
 
-/// Seas of one kind with what the direct way makes of each, twice.
-pub(super) struct Referees(Vec<(usize, Vec<Vec<WaveSystem>>, [Vec<PolarCell>; 2])>);
+/// A sea of one kind, in each column's wind, with what the direct way makes of it.
+struct Refereed {
+    kind: usize,
+    seas: Vec<Vec<WaveSystem>>,
+    cells: Vec<DirectSpeeds>,
+}
+
+/// Flat speed of a cell and what two direct computations with other drawings make of it, kn.
+type DirectSpeeds = [f64; 3];
+
+/// Seas that an atlas is measured in.
+pub(super) struct Referees(Vec<Refereed>);
 
 /// How much of the work is done, 0 to 1, with a way to stop.
 pub type Watch<'w> = &'w (dyn Fn(f64) -> Result<()> + Sync);
 
 impl Referees {
-    /// Draws seas and computes all cells in each, directly.
-    pub(super) fn compute(balances: &Balances, tws_kn: &[f64], watch: Watch) -> Result<Self> {
+    /// Draws seas and computes all cells in each, directly; what was computed from the same source before is in the cache.
+    pub(super) fn compute(balances: &Balances, tws_kn: &[f64], source: &str, watch: Watch) -> Result<Self> {
         let mut random = Random(Pcg64Mcg::seed_from_u64(SEED));
         let mut done = Vec::new();
         let whole = (KINDS.len() * SEAS_OF_A_KIND) as f64;
@@ -41,13 +53,8 @@ impl Referees {
             for _ in 0..SEAS_OF_A_KIND {
                 watch(done.len() as f64 / whole)?;
                 let seas = random.seas(tws_kn, wind_sea, swells);
-                let frames: Vec<WindFrameSea> =
-                    tws_kn.iter().zip(&seas).map(|(tws_kn, systems)| frame(*tws_kn, systems)).collect();
-                let draw = random.0.next_u64();
-                let direct =
-                    [draw, draw ^ 0x5555].map(|draw| derate_columns(balances, &frames, draw, CELL_S));
-                let [first, second] = direct;
-                done.push((kind, seas, [first?, second?]));
+                let cells = direct(balances, tws_kn, &seas, random.0.next_u64(), source)?;
+                done.push(Refereed { kind, seas, cells });
             }
         }
         Ok(Self(done))
@@ -57,14 +64,43 @@ impl Referees {
     pub(super) fn rows(&self, atlas: &Atlas) -> Vec<ErrorRow> {
         let nodes = atlas.tables.iter().map(|table| table.axes.seas()).sum();
         let mut kinds: [Differences; KINDS.len()] = Default::default();
-        for (kind, seas, direct) in &self.0 {
-            kinds[*kind].add(&differences(atlas, seas, direct));
+        for sea in &self.0 {
+            kinds[sea.kind].add(&differences(atlas, sea));
         }
         let mut all = Differences::default();
         kinds.iter().for_each(|kind| all.add(kind));
         let named = KINDS.iter().zip(&kinds).map(|((name, ..), kind)| kind.row(&atlas.fineness, nodes, name));
         named.chain([all.row(&atlas.fineness, nodes, "all")]).collect()
     }
+}
+
+fn direct(
+    balances: &Balances,
+    tws_kn: &[f64],
+    seas: &[Vec<WaveSystem>],
+    draw: u64,
+    source: &str,
+) -> Result<Vec<DirectSpeeds>> {
+    let name = format!("{}.referee", digest::of_bytes(format!("{source} {seas:?} {draw}").as_bytes()));
+    if let Some(cells) = cache::kept(&name).and_then(|bytes| of_bytes(&bytes)) {
+        return Ok(cells);
+    }
+    let frames: Vec<WindFrameSea> =
+        tws_kn.iter().zip(seas).map(|(tws_kn, systems)| frame(*tws_kn, systems)).collect();
+    let first = derate_columns(balances, &frames, draw, CELL_S)?;
+    let second = derate_columns(balances, &frames, draw ^ 0x5555, CELL_S)?;
+    let pair = |(one, other): (&PolarCell, &PolarCell)| [one.flat_kn, one.corrected_kn, other.corrected_kn];
+    let cells: Vec<DirectSpeeds> = first.iter().zip(&second).map(pair).collect();
+    let bytes: Vec<u8> = cells.iter().flatten().flat_map(|kn| kn.to_le_bytes()).collect();
+    cache::keep(&name, &bytes);
+    Ok(cells)
+}
+
+fn of_bytes(bytes: &[u8]) -> Option<Vec<DirectSpeeds>> {
+    let (numbers, rest) = bytes.as_chunks::<8>();
+    let numbers: Vec<f64> = numbers.iter().map(|number| f64::from_le_bytes(*number)).collect();
+    let (cells, left) = numbers.as_chunks::<3>();
+    (rest.is_empty() && left.is_empty()).then(|| cells.to_vec())
 }
 
 /// A sea as it is derated.
@@ -77,20 +113,16 @@ pub(super) fn frame(tws_kn: f64, systems: &[WaveSystem]) -> WindFrameSea {
     }
 }
 
-fn differences(
-    atlas: &Atlas,
-    seas: &[Vec<WaveSystem>],
-    [first, second]: &[Vec<PolarCell>; 2],
-) -> Differences {
+fn differences(atlas: &Atlas, Refereed { seas, cells, .. }: &Refereed) -> Differences {
     let (placed, beyond): (Vec<_>, Vec<_>) = seas.iter().map(|systems| atlas.place(systems)).unzip();
     let columns = placed.len();
     let mut kn = Vec::new();
-    for (number, (one, other)) in first.iter().zip(second).enumerate() {
+    for (number, [flat_kn, first_kn, second_kn]) in cells.iter().enumerate() {
         let (heading, column) = (number / columns, number % columns);
         // `lookup` refuses what lies outside the axes
-        if one.flat_kn > 0.0 && beyond[column].is_none() {
-            let factor = atlas.factor(&atlas.met(&placed[column], heading), heading, column);
-            kn.push([one, other].map(|direct| factor * one.flat_kn - direct.corrected_kn));
+        if *flat_kn > 0.0 && heading < atlas.headings.len() && beyond[column].is_none() {
+            let own_kn = flat_kn * atlas.factor(&atlas.met(&placed[column], heading), heading, column);
+            kn.push([own_kn - first_kn, own_kn - second_kn]);
         }
     }
     Differences { kn, seas: 1 }

@@ -100,6 +100,7 @@ roughwater derate job.toml --without-foil port --output out/port-foil-lost\n  \
 roughwater derate job.toml --tacks signed --window all\n  \
 roughwater derate job.toml --tiles 5x5 --window 24h\n  \
 roughwater derate job.toml --tiles 1x1 --window 3h --split auto --split-error-kn 0.3\n  \
+roughwater derate job.toml --atlas out/atlas --output out/quick\n  \
 roughwater derate job.toml --forecast 'ensemble/*.grib2' --members each\n  \
 roughwater derate job.toml --corridor track.gpx --half-width-nm 60 --leg-nm 300\n\n\
 The result folder holds polars/<region>/<start>-<tacks>.csv, audit.csv, cells.csv, index.geojson, manifest.json and \
