@@ -20,10 +20,11 @@ const TWA_DEG: [f64; 17] = [
 
 /// A polar to make: boat file, polar file, the part of the sails' best thrust that her crew gets, foils up or in use, and how
 /// many of the lightest winds are left out of it once it is smoothed.
-const POLARS: [(&str, &str, f64, bool, usize); 3] = [
+const POLARS: [(&str, &str, f64, bool, usize); 4] = [
     ("sleet-heron-15", "sleet-heron-15", 1.0, false, 1),
     ("sleet-heron-15", "sleet-heron-15-foils-up", 1.0, true, 1),
     ("oat-plover-10", "oat-plover-10", 0.95, false, 0),
+    ("slate-curlew-18", "slate-curlew-18", 1.0, false, 1),
 ];
 
 fn main() -> Result<()> {

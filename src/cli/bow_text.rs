@@ -27,8 +27,15 @@ pub(super) fn text(bow: &BowFigures) -> String {
         line(
             "Slams",
             format!(
-                "{:.1} an hour, {:.0} kPa at the most; impact {:.0} kN at the most",
-                bow.slam_rate_per_h, bow.slam_pressure_most_kpa, bow.impact_most_kn
+                "{:.1} an hour with a blow, of {:.1} fast re-entries; {:.0} kPa at the most",
+                bow.hard_slam_rate_per_h, bow.slam_rate_per_h, bow.slam_pressure_most_kpa
+            ),
+        ),
+        line(
+            "Impact",
+            format!(
+                "{:.0} kN at the bow in the greatest tenth of the waves, {:.0} kN anywhere at the most",
+                bow.bow_impact_tenth_kn, bow.impact_most_kn
             ),
         ),
         line(

@@ -1,6 +1,7 @@
 //! `compare`: two boats or configurations in one sea, or in the seas of a job.
 
 use crate::cli::choices::one_system;
+use crate::cli::compare_in_time::{self, InTime};
 use crate::cli::compare_table;
 use crate::cli::format::{Format, with_csv};
 use crate::cli::named::{Named, any};
@@ -9,17 +10,11 @@ use crate::cli::print::{print, print_csv, print_json};
 use crate::cli::values::positive;
 use clap::Args;
 use csv::Terminator;
-use roughwater::base::units::kn_to_m_s;
-use roughwater::base::{Error, Flags, Result};
-use roughwater::boat::{Boat, ModelChoices, Side};
-use roughwater::derate::Performance;
-use roughwater::derate::compare::compare;
-use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
-use roughwater::job::{Job, JobFile};
-use roughwater::polar::Polar;
-use roughwater::run::{job_seas, performance_of};
+use roughwater::base::{Error, Result};
+use roughwater::boat::Side;
+use roughwater::run::{Compared, ComparedBoat, ComparedSeas, ComparisonQuestion};
 use roughwater::sea::PartitionKind;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Compare two boats, or one boat in two configurations, in one sea or in a job's seas
 #[derive(Debug, Args)]
@@ -61,44 +56,36 @@ pub struct Options {
     /// What the waves are
     #[arg(long, value_parser = one_system(), default_value = PartitionKind::WindSea.name())]
     kind: PartitionKind,
-    /// True wind speed, kn; a column of the polar. Without it, all columns
+    /// True wind speed, kn; a column of the polar, or with --in-time any within it. Without it, all columns
     #[arg(long, allow_negative_numbers = true)]
     tws_kn: Option<f64>,
     /// How the answer is printed
-    #[arg(long, value_parser = with_csv("A table for reading", "One row a cell"), default_value = Format::Text.name())]
+    #[arg(long, value_parser = with_csv("A table for reading", "One row a cell, with --in-time a figure"))]
+    #[arg(default_value = Format::Text.name())]
     format: Format,
+    #[command(flatten)]
+    in_time: InTime,
 }
 
 const EXAMPLES: &str = "Examples:\n  \
 roughwater compare examples/boats/sleet-heron-15.toml examples/boats/sleet-heron-15-full-bow.toml \\\n    \
 --polar polars/sleet-heron-15.csv --tws-kn 20 --hs-m 2.5 --tp-s 7\n  \
 roughwater compare examples/boats/sleet-heron-15.toml examples/boats/sleet-heron-15.toml \\\n    \
---without-foil-b port --job examples/south-pacific/job.toml --tws-kn 20 --format csv\n\n\
+--without-foil-b port --job examples/south-pacific/job.toml --tws-kn 20 --format csv\n  \
+roughwater compare examples/boats/sleet-heron-15.toml examples/boats/sleet-heron-15-full-bow.toml \\\n    \
+--polar polars/sleet-heron-15.csv --tws-kn 20 --twa-deg 50 --hs-m 3 --tp-s 7 --off-wind-deg -50 \\\n    \
+--in-time --plot bows.svg --frames wave.svg\n\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
-    let job = options.job.as_deref().map(|path| JobFile::read(path)?.complete()).transpose()?;
-    let choices = job.as_ref().map(|job| job.model.clone()).unwrap_or_default();
-    let polar = options.polar.clone().or_else(|| job.as_ref().map(|job| job.polar.clone()));
-    let Some(polar) = polar else {
-        return Err(Error::new("no flat polar is given").remedy("give --polar, or --job with a polar"));
-    };
-    let first = boat(&options.a, &options.without_foil_a, &polar, &choices)?;
-    let second =
-        boat(&options.b, &options.without_foil_b, options.polar_b.as_ref().unwrap_or(&polar), &choices)?;
-    let mut pairs = compare(&first, &second, &seas(options, job.as_ref())?)?;
-    if let Some(tws_kn) = options.tws_kn {
-        pairs.retain(|pair| pair.tws_kn == tws_kn);
-        if pairs.is_empty() {
-            return Err(Error::new("the polars have no such column")
-                .found(format!("TWS {tws_kn} kn"))
-                .expected(format!("one of {:?}", first.flat.tws_kn()))
-                .remedy("name a column of the polar"));
-        }
+    let compared = question(options)?.made_ready()?;
+    if options.in_time.in_time {
+        return in_time(options, compared);
     }
+    let pairs = compared.pairs()?;
     match options.format {
-        Format::Text => print(&compare_table::text(&pairs, &first, &second))?,
+        Format::Text => print(&compare_table::text(&pairs, &compared.a, &compared.b))?,
         Format::Json => print_json(&pairs)?,
         Format::Csv => {
             let records = pairs.iter().map(compare_table::record);
@@ -108,32 +95,42 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     Ok(Outcome::Whole)
 }
 
-fn boat(path: &Path, lost: &[Side], polar: &Path, choices: &ModelChoices) -> Result<Performance> {
-    let mut boat = Boat::read(path)?;
-    for side in lost {
-        boat = boat.without_foil(*side)?;
-    }
-    performance_of(boat, Polar::read(polar)?, choices)
+fn in_time(options: &Options, compared: Compared) -> Result<Outcome> {
+    let (Some(tws_kn), Some((sea, _))) = (options.tws_kn, compared.seas.into_iter().next()) else {
+        return Err(Error::new("no wind is given").remedy("give --tws-kn"));
+    };
+    let words = format!(
+        "{} of {} m and {} s",
+        options.kind.name().replace('-', " "),
+        options.hs_m.unwrap_or_default(),
+        options.tp_s.unwrap_or_default()
+    );
+    let boats = [&compared.a, &compared.b];
+    let off_wind_deg = options.off_wind_deg;
+    compare_in_time::run(&options.in_time, boats, sea, tws_kn, off_wind_deg, &words, options.format)?;
+    Ok(Outcome::Whole)
 }
 
-/// The one sea of the options, or the seas of the job.
-fn seas(options: &Options, job: Option<&Job>) -> Result<Vec<(WindFrameSea, f64)>> {
-    if let Some(job) = job {
-        return job_seas(job, options.region.as_deref());
-    }
-    let (Some(hs_m), Some(tp_s)) = (options.hs_m, options.tp_s) else {
-        return Err(Error::new("no sea is given").remedy("give --hs-m and --tp-s, or --job"));
+fn question(options: &Options) -> Result<ComparisonQuestion> {
+    let seas = match (&options.job, options.hs_m, options.tp_s) {
+        (Some(job), ..) => ComparedSeas::OfJob { job: job.clone(), region: options.region.clone() },
+        (None, Some(hs_m), Some(tp_s)) => {
+            ComparedSeas::One { kind: options.kind, hs_m, tp_s, off_wind_deg: options.off_wind_deg }
+        }
+        _ => return Err(Error::new("no sea is given").remedy("give --hs-m and --tp-s, or --job")),
     };
-    let system =
-        WaveSystem { kind: options.kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: options.off_wind_deg };
-    let tws_m_s = kn_to_m_s(options.tws_kn.unwrap_or_default());
-    Ok(vec![(
-        WindFrameSea {
-            tws_m_s,
-            systems: std::iter::once(system).collect(),
-            spectrum: None,
-            flags: Flags::empty(),
+    Ok(ComparisonQuestion {
+        a: ComparedBoat {
+            file: options.a.clone(),
+            polar: options.polar.clone(),
+            without_foil: options.without_foil_a.clone(),
         },
-        1.0,
-    )])
+        b: ComparedBoat {
+            file: options.b.clone(),
+            polar: options.polar_b.clone(),
+            without_foil: options.without_foil_b.clone(),
+        },
+        seas,
+        tws_kn: options.tws_kn,
+    })
 }

@@ -1,6 +1,7 @@
 //! The command line: one file a command for its options and what it does; beside it, files of the command's name for the
 //! words, tables and JSON it prints. The library returns numbers; what a person reads is made here.
 
+mod atlas;
 mod audit;
 mod audit_cells;
 mod audit_groups;
@@ -8,6 +9,8 @@ mod audit_words;
 mod bow_text;
 mod choices;
 mod compare;
+mod compare_in_time;
+mod compare_plot;
 mod compare_table;
 mod completions;
 mod derate;
@@ -16,7 +19,6 @@ mod derate_summary;
 mod explain;
 mod explain_key;
 mod explain_text;
-mod flag_words;
 mod format;
 mod frame_strip;
 mod hull_drawing;
@@ -25,10 +27,13 @@ mod inspect_text;
 mod interrupt;
 mod job_argument;
 mod lookup;
+mod lookup_atlas;
 mod man;
 mod named;
 mod new;
 mod outcome;
+mod paired_table;
+mod panels;
 mod passage;
 mod passage_csv;
 mod passage_json;
@@ -43,6 +48,7 @@ mod program;
 mod report;
 mod response;
 mod response_text;
+mod same_waves;
 mod sea_options;
 mod simulate;
 mod simulate_plot;

@@ -190,8 +190,8 @@ pub(super) fn seas(
     place: Place,
     cell: &PolarCell,
 ) -> Result<Vec<SeaAccount>> {
-    let bins: Vec<SeaBin> = tally.bin_seas().collect();
-    let columns = performance.flat.tws_kn().iter().zip(seen(performance, &bins, choice));
+    let (bins, columns) = seen(performance, tally.bin_seas().collect(), choice);
+    let columns = performance.flat.tws_kn().iter().zip(columns);
     let shares = columns.filter(|(tws_kn, _)| **tws_kn == cell.tws_kn).flat_map(|(_, seen)| seen.shares);
     let seen: Vec<(&SeaBin, f64)> = bins
         .iter()

@@ -85,9 +85,7 @@ impl Messages {
             }
             return Ok(());
         };
-        if let Some(error) = &message.damage {
-            self.unreadable.push(unreadable(&message, error));
-            self.reasons.entry(error.in_a_line()).or_default().insert(message.place());
+        if self.is_damaged(&message) {
             return Ok(());
         }
         let slot = self.slots.entry((message.valid, message.member)).or_default();
@@ -104,6 +102,9 @@ impl Messages {
 
     fn spectra(&mut self, message: Message<Spectra>) -> Result<()> {
         self.codes.insert(message.code.clone());
+        if self.is_damaged(&message) {
+            return Ok(());
+        }
         let slot = self.slots.entry((message.valid, message.member)).or_default();
         let Some(held) = &slot.spectra else {
             slot.spectra = Some(message);
@@ -114,6 +115,14 @@ impl Messages {
             slot.spectra = Some(message);
         }
         Ok(())
+    }
+
+    /// Tells of a message that alone cannot be read.
+    fn is_damaged<T>(&mut self, message: &Message<T>) -> bool {
+        let Some(error) = &message.damage else { return false };
+        self.unreadable.push(unreadable(message, error));
+        self.reasons.entry(error.in_a_line()).or_default().insert(message.place());
+        true
     }
 
     fn check_present(&self, paths: &[impl AsRef<Path>]) -> Result<()> {

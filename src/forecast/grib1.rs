@@ -23,7 +23,9 @@ use crate::forecast::grid::Grid;
 use crate::forecast::message::{FileIndex, Lazy, Message};
 use crate::forecast::names::Grib1Code;
 use crate::forecast::names::grib1::grib1;
+use crate::forecast::quantity::Quantity;
 use crate::forecast::sniff::FileKind;
+use crate::forecast::spectral_parts::{Part, SpectralPlace, together};
 
 /// More swells of one time than any model writes: the same messages twice.
 const MOST_SWELLS: u8 = 5;
@@ -37,18 +39,23 @@ const DAMAGED: &str = "the file is damaged or its download broke off: download i
 /// read is listed with its reason.
 pub fn index(path: &Path) -> Result<FileIndex> {
     let size = std::fs::metadata(path).map_err(|e| Error::io("read", path, &e))?.len();
-    let mut indexer =
-        Indexer { path: path.into(), grids: Vec::new(), ranks: Ranks::default(), messages: Vec::new() };
+    let mut indexer = Indexer {
+        path: path.into(),
+        grids: Vec::new(),
+        ranks: Ranks::default(),
+        messages: Vec::new(),
+        components: Vec::new(),
+    };
     let mut bytes = 0;
     for (i, place) in grib1_walk::places(path)?.into_iter().enumerate() {
         indexer.message(place).map_err(|e| e.file(path).at(format!("message {}", i + 1)))?;
         bytes += place.length;
     }
-    let messages = indexer.finish();
+    let spectra = together(std::mem::take(&mut indexer.components));
     Ok(FileIndex {
         kind: FileKind::Grib1,
-        messages,
-        spectra: Vec::new(),
+        messages: indexer.finish(),
+        spectra,
         stray_bytes: size.saturating_sub(bytes),
     })
 }
@@ -58,6 +65,7 @@ struct Indexer {
     grids: Vec<(GridDefinition, Result<Arc<Grid>>)>,
     ranks: Ranks,
     messages: Vec<(Message, Option<(TimeKey, u8)>)>,
+    components: Vec<Part>,
 }
 
 /// Reference time, valid time and member.
@@ -86,8 +94,12 @@ impl Indexer {
         let rank = if code.is_numbered_by_order() { self.ranks.next(key, code.number) } else { 0 };
         // averages, accumulations and the like (code table 5) are another thing than the field itself
         let reading = ahead.and_then(|_| grib1(&code, rank));
+        let component = match reading.as_ref().and_then(|r| r.quantity) {
+            Some(Quantity::Spectrum) => component(&bytes)?,
+            _ => None,
+        };
         let by_order = (rank > 0).then_some((key, code.number));
-        let number = self.messages.len() + 1;
+        let number = self.number();
         let (grid, packing, damage) = match open(bytes) {
             Ok(file) => {
                 let metadata = file.message(0).map_err(unreadable)?.metadata().clone();
@@ -114,8 +126,16 @@ impl Indexer {
             damage,
             values: Lazy::new(move || decode(&path, place)),
         };
-        self.messages.push((message, by_order));
+        match component {
+            Some(place) => self.components.push((place, message)),
+            None => self.messages.push((without_axes(message), by_order)),
+        }
         Ok(())
+    }
+
+    /// The number of the message that comes next.
+    fn number(&self) -> usize {
+        self.messages.len() + self.components.len() + 1
     }
 
     fn grid(&mut self, definition: &GridDefinition) -> Result<Arc<Grid>> {
@@ -123,7 +143,7 @@ impl Indexer {
             return grid.clone();
         }
         let read = read_grid(definition).map(Arc::new);
-        let read = read.map_err(|e| e.file(&self.path).at(format!("message {}", self.messages.len() + 1)));
+        let read = read.map_err(|e| e.file(&self.path).at(format!("message {}", self.number())));
         self.grids.push((definition.clone(), read.clone()));
         read
     }
@@ -309,13 +329,61 @@ fn later_by_months(reference: Timestamp, unit: u8, ahead: u32) -> Result<Timesta
     later.and_then(|later| TimeZone::UTC.to_timestamp(later)).map_err(|_| outside())
 }
 
-/// ECMWF's local definition 1 of section 1: octet 41 is 1, octet 43 the type (10 control, 11 perturbed forecast) and
+/// ECMWF's local definition 13 of section 1: the numbers of direction and frequency in octets 52 and 53, how many there are
+/// in 54 and 55, the divisors of their lists in 56 and 60, and the lists from octet 101 on (ECMWF, local definition 13).
+fn component(message: &[u8]) -> Result<Option<SpectralPlace>> {
+    let section = section_1(message);
+    let octet = |n: usize| section.get(n - 1).copied();
+    if (octet(5), octet(41)) != (Some(98), Some(13)) {
+        return Ok(None);
+    }
+    let number = |octet: usize| {
+        let four = section.get(octet - 1..octet + 3)?;
+        Some(f64::from(u32::from_be_bytes(four.try_into().ok()?)))
+    };
+    let list = |octet: usize, count: usize, divisor: f64| {
+        (0..count).map(|k| Some(number(octet + 4 * k)? / divisor)).collect::<Option<Vec<_>>>()
+    };
+    let place = || {
+        let (directions, frequencies) = (usize::from(octet(54)?), usize::from(octet(55)?));
+        let towards_deg = list(101, directions, number(56)?)?;
+        let frequency_hz = list(101 + 4 * directions, frequencies, number(60)?)?;
+        Some(SpectralPlace::new(octet(52)?.into(), octet(53)?.into(), towards_deg, frequency_hz))
+    };
+    let short = || {
+        Error::new("section 1 is too short for its directions and frequencies")
+            .found(format!("{} octets", section.len()))
+            .remedy(DAMAGED)
+    };
+    place().ok_or_else(short)?.map(Some).map_err(|e| e.at("section 1"))
+}
+
+/// Section 1, as long as it says it is.
+fn section_1(message: &[u8]) -> &[u8] {
+    let section = message.get(8..).unwrap_or_default();
+    let length = section.first_chunk().map_or(0, |[a, b, c]| u32::from_be_bytes([0, *a, *b, *c]));
+    section.get(..length as usize).unwrap_or(section)
+}
+
+/// A spectrum's component that does not say which one it is.
+fn without_axes(message: Message) -> Message {
+    match message.quantity {
+        Some(Quantity::Spectrum) => Message {
+            quantity: None,
+            note: Some("a two-dimensional spectrum without its directions and frequencies: not read".into()),
+            ..message
+        },
+        _ => message,
+    }
+}
+
+/// ECMWF's local definitions 1 and 13 of section 1: octet 41 is the definition, octet 43 the type (10 control, 11 perturbed forecast) and
 /// octet 50 the number of the perturbation.
 fn member(message: &[u8]) -> Option<u32> {
-    let section = message.get(8..)?;
+    let section = section_1(message);
     let octet = |n: usize| section.get(n - 1).copied();
-    let length = u32::from_be_bytes([0, octet(1)?, octet(2)?, octet(3)?]);
-    let is_member = length >= 51 && octet(5)? == 98 && octet(41)? == 1 && matches!(octet(43)?, 10 | 11);
+    let has_members = section.len() >= 51 && octet(5)? == 98 && matches!(octet(41)?, 1 | 13);
+    let is_member = has_members && matches!(octet(43)?, 10 | 11);
     is_member.then(|| octet(50).map(u32::from)).flatten()
 }
 

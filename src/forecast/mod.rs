@@ -30,6 +30,7 @@ pub mod ranges;
 pub mod sea;
 pub mod sniff;
 pub mod spectra;
+mod spectral_parts;
 pub mod step;
 pub mod steps;
 pub mod wind;

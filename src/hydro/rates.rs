@@ -36,6 +36,16 @@ pub fn slam_velocity_m_s(length_m: f64) -> f64 {
     0.093 * (G * length_m).sqrt()
 }
 
+/// Peak pressure from which a slam is a hard one, Pa: what Ochi's own bow had at his threshold, (rho/2) k v² with
+/// k = 12.4 and [`slam_velocity_m_s`], scaled by Froude as that is.
+///
+/// Ochi (1964) measured 0.086 V² psi, V in ft/s, on the bottom of a cargo ship's bow, 85 kPa at 12 ft/s (from memory); a
+/// wedge of 24 degrees of deadrise has that by Wagner. A sharp V passes the velocity without reaching the pressure.
+pub fn hard_slam_pressure_pa(rho_kg_m3: f64, length_m: f64) -> f64 {
+    const OCHIS_BOW: f64 = 12.4;
+    0.5 * rho_kg_m3 * OCHIS_BOW * slam_velocity_m_s(length_m).powi(2)
+}
+
 /// Probability that one relative motion cycle lifts `draught_m` clear and re-enters faster than `velocity_m_s`.
 ///
 /// exp(-T²/(2 m0) - v²/(2 m2)) with the variances of relative displacement and velocity at the section (Ochi 1964).
@@ -129,5 +139,13 @@ mod tests {
             max_relative = 1e-6
         );
         assert_relative_eq!(slam_velocity_m_s(520.0 * 0.3048) / 0.3048, 12.03, epsilon = 0.01);
+    }
+
+    /// By hand: 0.086 x 12.03² = 12.45 psi of 6894.76 Pa on his ship, a tenth of it at a tenth of her length.
+    #[test]
+    fn hard_slams_are_those_of_ochis_bow() {
+        let ship = hard_slam_pressure_pa(1025.0, 520.0 * 0.3048);
+        assert_relative_eq!(ship, 12.45 * 6894.76, max_relative = 0.01);
+        assert_relative_eq!(hard_slam_pressure_pa(1025.0, 52.0 * 0.3048), 0.1 * ship, max_relative = 1e-12);
     }
 }

@@ -8,3 +8,4 @@ pub mod least_squares;
 pub mod monotone_cubic;
 pub mod quadrature;
 pub mod root;
+pub mod student;

@@ -54,8 +54,11 @@ pub fn made_good(polar: &Polar, tws_kn: f64, course_twa_deg: f64) -> MadeGood {
     };
     let tack = |side: f64| own_headings(polar, tws_kn, course_twa_deg, side);
     let (starboard, port) = (tack(1.0), tack(-1.0));
+    // together two headings make no more way than the better of them makes alone
+    let fast = |heading: &&TackHeading| heading.along_kn > straight;
     let pairs = starboard.iter().flat_map(|a| port.iter().map(move |b| (a, b)));
     let best = pairs
+        .filter(|(a, b)| fast(a) || fast(b))
         .filter_map(|(a, b)| Some((a.together_kn(b)?, a.manner)))
         .max_by(|(a, _), (b, _)| a.total_cmp(b))
         .filter(|(speed_kn, _)| *speed_kn > straight);

@@ -128,7 +128,11 @@ impl Sailing<'_> {
                     Ok(pace) => {
                         let clock = |ahead_m: f64| after(start, at_s + ahead_m / pace.speed_m_s);
                         let length_m = self.length_m(footing, leg, along_m, whole_m, &clock)?;
-                        self.pace(footing, leg, along_m + length_m / 2.0)?.map(|pace| (length_m, pace))
+                        let pace = match length_m == whole_m {
+                            true => Ok(pace),
+                            false => self.pace(footing, leg, along_m + length_m / 2.0)?,
+                        };
+                        pace.map(|pace| (length_m, pace))
                     }
                 };
                 let (length_m, pace) = match stretch {

@@ -108,11 +108,9 @@ impl Setting {
     pub fn passage_in_steps(&self, start: Timestamp, step_m: f64) -> Result<Passage> {
         let flat = Sailing { flat: &self.flat, chart: None, wind: &self.wind, step_m };
         let corrected = Sailing { chart: Some(&self.chart), ..flat };
-        Ok(Passage {
-            start,
-            flat: flat.voyage(&self.legs, start)?,
-            corrected: corrected.voyage(&self.legs, start)?,
-        })
+        let (flat, corrected) =
+            rayon::join(|| flat.voyage(&self.legs, start), || corrected.voyage(&self.legs, start));
+        Ok(Passage { start, flat: flat?, corrected: corrected? })
     }
 }
 

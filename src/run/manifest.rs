@@ -1,27 +1,31 @@
 //! The manifest of a result.
 
 use crate::base::units::m_s_to_kn;
+use crate::base::{Flags, Window};
 use crate::boat::{LargeWaves, MADE_IN};
-use crate::derate::Balances;
+use crate::derate::Performance;
 use crate::hydro::rates::NORDFORSK_FAST_SMALL_CRAFT;
 use crate::hydro::response::Method;
 use crate::job::{Job, Seas};
-use crate::result::{Counts, Input, Manifest, ManifestOptions};
+use crate::result::{AdvisoryLimits, Counts, Input, Manifest, ManifestOptions, PartSea};
 use crate::run::cells::Audited;
-use crate::run::summary::Summary;
+use crate::run::summary::{PartSummary, Summary};
 use crate::tally::{RegionTallies, TallySet};
+use jiff::Timestamp;
 
 /// Inputs, options, counts, warnings and gaps of a result.
 pub(super) fn manifest(
     job: &Job,
     set: &TallySet,
     inputs: Vec<Input>,
-    balances: &Balances,
+    performance: &Performance,
+    boat_flags: Flags,
+    forecast_runs: Vec<Timestamp>,
     summary: &Summary,
     audited: &Audited,
 ) -> Manifest {
     let origin = set.origin();
-    let large_waves = balances.large_waves().map(large_waves_note);
+    let large_waves = performance.tables.large_waves.as_ref().map(large_waves_note);
     let steps = |region: &RegionTallies| region.windows.values().map(|window| window.steps).sum::<u64>();
     let counts = Counts {
         forecast_steps: set.regions.iter().map(steps).max().unwrap_or(0),
@@ -34,13 +38,17 @@ pub(super) fn manifest(
     };
     Manifest {
         inputs,
-        boat_flags: balances.boat_flags.iter().map(|flag| flag.name().to_owned()).collect(),
+        boat_flags: boat_flags.iter().map(|flag| flag.name().to_owned()).collect(),
         options: options(job, set, audited),
         counts,
         joined: summary.errors_left.clone(),
         warnings: summary.warnings.clone(),
         gaps: summary.gaps.clone(),
         model: model_notes(job.model.added_resistance).into_iter().chain(large_waves).collect(),
+        boat_name: performance.tables.model.boat.name.clone(),
+        forecast_runs,
+        advisory_limits: Some(advisory_limits()),
+        seas: summary.parts.iter().map(sea).collect(),
     }
 }
 
@@ -63,6 +71,31 @@ fn options(job: &Job, set: &TallySet, audited: &Audited) -> ManifestOptions {
         polar_csv: job.polar_csv.clone(),
         model: job.model.clone(),
         tally_bins: set.bins,
+        atlas: None,
+    }
+}
+
+fn sea(part: &PartSummary) -> PartSea {
+    let Window { start, end } = part.window;
+    // to what a forecast's own packing leaves of a height and a wind
+    let rounded = |value: f64, steps: f64| (value * steps).round() / steps;
+    PartSea {
+        region: part.region.clone(),
+        window_start: start,
+        window_end: end,
+        hs_m: rounded(part.hs_m, 1000.0),
+        tws_p10_kn: rounded(part.tws_kn[0], 100.0),
+        tws_p90_kn: rounded(part.tws_kn[1], 100.0),
+    }
+}
+
+fn advisory_limits() -> AdvisoryLimits {
+    let limits = NORDFORSK_FAST_SMALL_CRAFT;
+    AdvisoryLimits {
+        source: "NORDFORSK 1987, fast small craft".into(),
+        bow_acceleration_rms_g: limits.bow_acceleration_g,
+        slam_share: limits.slam_probability,
+        wetness_share: limits.wetness_probability,
     }
 }
 

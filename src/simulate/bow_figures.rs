@@ -34,6 +34,17 @@ pub struct BowFigures {
     pub bow_acceleration_most_g: f64,
     /// Mean force that the sea takes along the course, N.
     pub sea_takes_n: f64,
+    /// Slams an hour whose peak pressure is that of Ochi's own bow at his threshold, or above: hard ones.
+    pub hard_slam_rate_per_h: f64,
+    /// Mean peak pressure of all slams, kPa; none without any.
+    pub slam_pressure_mean_kpa: Option<f64>,
+    /// Mean of the greatest tenth of the waves' greatest forces of impact before the centre of gravity, kN, as boats on rough water are compared by the
+    /// greatest tenth of their accelerations (Savitsky & Brown 1976, from memory).
+    pub bow_impact_tenth_kn: f64,
+    /// Mean height of the water at the head of the stem over her waterline, m: how low she goes through the waves.
+    pub bow_relative_mean_m: f64,
+    /// Its standard deviation, m.
+    pub bow_relative_sd_m: f64,
 }
 
 /// A moment of these.
@@ -43,11 +54,16 @@ pub(super) struct BowMoment {
     pub foil_angle_rad: Option<f64>,
     pub apparent_rad: f64,
     pub bow_wave_m: f64,
+    pub bow_relative_m: f64,
     pub shipped_kg: f64,
     pub bow_under: bool,
     pub slam_pa: Option<f64>,
     pub impact_n: f64,
+    /// Of that what acts before the centre of gravity.
+    pub bow_impact_n: f64,
     pub bow_acceleration_m_s2: f64,
+    /// The greatest by size since the moment before.
+    pub bow_acceleration_most_m_s2: f64,
     pub surge_n: f64,
 }
 
@@ -89,19 +105,31 @@ pub(super) struct BowSums {
     apparent: Spread,
     acceleration: Spread,
     surge: Spread,
+    relative: Spread,
     waves: f64,
     shipped_kg: f64,
     since_crest_kg: f64,
     most_shipped_kg: f64,
     under: f64,
+    hard_pa: f64,
     slams: f64,
+    hard_slams: f64,
+    slams_pa: f64,
     pressure_pa: f64,
     impact_n: f64,
+    since_crest_impact_n: f64,
+    /// The greatest of each wave.
+    impacts_n: Vec<f64>,
     most_acceleration: f64,
     last_wave_m: f64,
 }
 
 impl BowSums {
+    /// Nothing yet; slams are hard from a pressure.
+    pub(super) fn new(hard_pa: f64) -> Self {
+        Self { hard_pa, ..Self::default() }
+    }
+
     pub(super) fn add(&mut self, moment: &BowMoment) {
         self.trim.add(moment.trim_rad);
         if let Some(angle) = moment.foil_angle_rad {
@@ -110,6 +138,7 @@ impl BowSums {
         self.apparent.add(moment.apparent_rad);
         self.acceleration.add(moment.bow_acceleration_m_s2);
         self.surge.add(moment.surge_n);
+        self.relative.add(moment.bow_relative_m);
         self.shipped_kg += moment.shipped_kg;
         self.since_crest_kg += moment.shipped_kg;
         // a wave counts from the trough's rise through the still level
@@ -117,15 +146,19 @@ impl BowSums {
             self.waves += 1.0;
             self.most_shipped_kg = self.most_shipped_kg.max(self.since_crest_kg);
             self.since_crest_kg = 0.0;
+            self.impacts_n.push(std::mem::take(&mut self.since_crest_impact_n));
         }
         self.last_wave_m = moment.bow_wave_m;
         self.under += f64::from(u8::from(moment.bow_under));
         if let Some(pressure) = moment.slam_pa {
             self.slams += 1.0;
+            self.hard_slams += f64::from(u8::from(pressure >= self.hard_pa));
+            self.slams_pa += pressure;
             self.pressure_pa = self.pressure_pa.max(pressure);
         }
         self.impact_n = self.impact_n.max(moment.impact_n);
-        self.most_acceleration = self.most_acceleration.max(moment.bow_acceleration_m_s2.abs());
+        self.since_crest_impact_n = self.since_crest_impact_n.max(moment.bow_impact_n);
+        self.most_acceleration = self.most_acceleration.max(moment.bow_acceleration_most_m_s2);
     }
 
     fn join(mut self, other: &Self) -> Self {
@@ -134,11 +167,15 @@ impl BowSums {
         self.apparent.join(&other.apparent);
         self.acceleration.join(&other.acceleration);
         self.surge.join(&other.surge);
+        self.relative.join(&other.relative);
         self.waves += other.waves;
         self.shipped_kg += other.shipped_kg;
         self.most_shipped_kg = self.most_shipped_kg.max(other.most_shipped_kg);
         self.under += other.under;
         self.slams += other.slams;
+        self.hard_slams += other.hard_slams;
+        self.slams_pa += other.slams_pa;
+        self.impacts_n.extend(&other.impacts_n);
         self.pressure_pa = self.pressure_pa.max(other.pressure_pa);
         self.impact_n = self.impact_n.max(other.impact_n);
         self.most_acceleration = self.most_acceleration.max(other.most_acceleration);
@@ -163,8 +200,20 @@ impl BowSums {
             bow_acceleration_rms_g: all.acceleration.sd() / G,
             bow_acceleration_most_g: all.most_acceleration / G,
             sea_takes_n: -all.surge.mean(),
+            hard_slam_rate_per_h: all.hard_slams / hours,
+            slam_pressure_mean_kpa: (all.slams > 0.0).then(|| all.slams_pa / all.slams / 1000.0),
+            bow_relative_mean_m: all.relative.mean(),
+            bow_relative_sd_m: all.relative.sd(),
+            bow_impact_tenth_kn: greatest_tenth(all.impacts_n) / 1000.0,
         }
     }
+}
+
+/// Mean of the greatest tenth of some values, at least of one; 0 of none.
+fn greatest_tenth(mut values: Vec<f64>) -> f64 {
+    values.sort_by(|a, b| b.total_cmp(a));
+    let count = values.len().div_ceil(10);
+    values[..count].iter().sum::<f64>() / count.max(1) as f64
 }
 
 #[cfg(test)]
@@ -192,5 +241,25 @@ mod tests {
         );
         assert!((figures.pitch_sd_deg - 0.5_f64.sqrt().to_degrees()).abs() < 1e-9);
         assert_eq!(figures.foil_angle_sd_deg, None);
+        assert_eq!(figures.slam_pressure_mean_kpa, None);
+    }
+
+    /// By hand: twenty waves with forces of 1 to 20 kN, the greatest tenth 19.5 kN; slams of 4 and 12 kPa, hard from 8.
+    #[test]
+    fn blows_are_counted() {
+        let mut sums = BowSums::new(8000.0);
+        for wave in 0..20 {
+            let trough = BowMoment { bow_wave_m: -1.0, ..BowMoment::default() };
+            let slam_pa =
+                [(3, 4000.0), (9, 12_000.0)].into_iter().find(|(at, _)| *at == wave).map(|slam| slam.1);
+            let bow_impact_n = 1000.0 * f64::from(wave + 1);
+            sums.add(&BowMoment { impact_n: 2.0 * bow_impact_n, bow_impact_n, slam_pa, ..trough });
+            sums.add(&BowMoment { bow_wave_m: 1.0, bow_acceleration_most_m_s2: 5.0, ..BowMoment::default() });
+        }
+        let figures = BowSums::figures(&[sums], 0.5);
+        assert_eq!((figures.slam_rate_per_h, figures.hard_slam_rate_per_h), (4.0, 2.0));
+        assert_eq!(figures.slam_pressure_mean_kpa, Some(8.0));
+        assert_eq!((figures.bow_impact_tenth_kn, figures.impact_most_kn), (19.5, 40.0));
+        assert_eq!(figures.bow_acceleration_most_g, 5.0 / G);
     }
 }

@@ -5,11 +5,12 @@ use crate::base::units::{RHO_WATER, kn_to_m_s};
 use crate::base::{Error, Flags, Result};
 use crate::derate::{Performance, derate_point};
 use crate::hydro::body::Wave;
+use crate::hydro::rates::hard_slam_pressure_pa;
 use crate::hydro::surge::{Push, RandomWaves};
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::simulate::boat::{State, Step};
 use crate::simulate::bow_figures::{BowFigures, BowMoment, BowSums};
-use crate::simulate::frames::{Frame, Frames};
+use crate::simulate::frames::{Course, Frame, Frames};
 use crate::simulate::linear_motions::Moment;
 use crate::simulate::outcome::{Simulated, Sums};
 use crate::simulate::run::{SETTLE_S, Setting, flat_kn, steps};
@@ -38,11 +39,24 @@ pub struct Exact {
     pub bow: Option<BowFigures>,
 }
 
+/// A boat with all of her hull in one sea: over all drawings, and in each by itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawings {
+    /// Over all drawings.
+    pub all: Exact,
+    /// In each, in the order of the seeds.
+    pub each: Vec<Exact>,
+    /// The first drawing step by step.
+    pub trace: Vec<TraceRow>,
+    /// The first drawing as she lay.
+    pub course: Course,
+}
+
 struct Sailed {
     sums: Sums,
     bow: BowSums,
     trace: Vec<TraceRow>,
-    frames: Frames,
+    course: Course,
 }
 
 /// Simulates a boat with all of her hull; trace and frames are those of the first seed.
@@ -53,6 +67,16 @@ pub fn simulate_exact(
     performance: &Performance,
     setting: &Setting,
 ) -> Result<(Exact, Vec<TraceRow>, Frames)> {
+    let sailed = drawings(performance, setting)?;
+    let deepest = sailed.course.deepest([0.0, f64::INFINITY]).map_or(0.0, |moment| moment.time_s);
+    Ok((sailed.all, sailed.trace, sailed.course.around(deepest, FRAMES)))
+}
+
+/// As [`simulate_exact`], with each drawing by itself.
+///
+/// # Errors
+/// As [`simulate_exact`].
+pub fn drawings(performance: &Performance, setting: &Setting) -> Result<Drawings> {
     let flat_kn = flat_kn(performance, setting)?;
     let tws_m_s = kn_to_m_s(setting.tws_kn);
     let sea = setting.sea.mean_sea(tws_m_s);
@@ -68,19 +92,25 @@ pub fn simulate_exact(
     let mean_m_s = kn_to_m_s(derated.corrected_kn).max(0.3 * balance.balance_m_s);
     let voyage =
         Voyage { performance, setting, balance: &balance, mean_m_s, crest_m_s: rough.crest_speed_m_s() };
-    let seeds: Vec<Sailed> = (0..setting.seeds)
+    let mut seeds: Vec<Sailed> = (0..setting.seeds)
         .into_par_iter()
         .map(|index| voyage.sail(setting.seed.wrapping_add(index), index == 0))
         .collect::<Result<_>>()?;
-    let mut seeds = seeds;
-    let (trace, frames) = seeds
+    let (trace, course) = seeds
         .first_mut()
-        .map(|first| (std::mem::take(&mut first.trace), std::mem::take(&mut first.frames)))
+        .map(|first| (std::mem::take(&mut first.trace), std::mem::take(&mut first.course)))
         .unwrap_or_default();
-    let (sums, bows): (Vec<Sums>, Vec<BowSums>) = seeds.into_iter().map(|seed| (seed.sums, seed.bow)).unzip();
-    let simulated = Simulated::of(&sums, &derated, balance.foils.is_some(), setting.step_s);
-    let bow = BowSums::figures(&bows, simulated.simulated_s / 3600.0);
-    Ok((Exact { simulated, bow: Some(bow) }, trace, frames))
+    let (mut sums, bows): (Vec<Sums>, Vec<BowSums>) =
+        seeds.into_iter().map(|seed| (seed.sums, seed.bow)).unzip();
+    let mean_m_s = sums.iter().map(Sums::mean_m_s).sum::<f64>() / sums.len().max(1) as f64;
+    sums.iter_mut().for_each(|seed| seed.recover_to(mean_m_s, setting.step_s));
+    let of = |sums: &[Sums], bows: &[BowSums]| {
+        let simulated = Simulated::of(sums, &derated, balance.foils.is_some(), setting.step_s);
+        let bow = BowSums::figures(bows, simulated.simulated_s / 3600.0);
+        Exact { simulated, bow: Some(bow) }
+    };
+    let each = sums.chunks(1).zip(bows.chunks(1)).map(|(sums, bows)| of(sums, bows)).collect();
+    Ok(Drawings { all: of(&sums, &bows), each, trace, course })
 }
 
 struct Voyage<'v> {
@@ -117,8 +147,9 @@ impl Voyage<'_> {
         let inertia = hull.surge_mass_kg();
         let (settle, counted) = (steps(SETTLE_S, setting.step_s), steps(setting.duration_s, setting.step_s));
         let stem_x = model.hydrostatics.lwl_m - hull.gravity_x_m();
-        let (mut sums, mut bow) = (Sums::default(), BowSums::default());
-        let (mut trace, mut frames) = (Vec::new(), Vec::new());
+        let hard_pa = hard_slam_pressure_pa(RHO_WATER, model.hydrostatics.lwl_m);
+        let (mut sums, mut bow) = (Sums::default(), BowSums::new(hard_pa));
+        let (mut trace, mut moments) = (Vec::new(), Vec::new());
         let mut from_m = 0.0;
         for index in 0..settle + counted {
             if index == settle {
@@ -156,11 +187,14 @@ impl Voyage<'_> {
                 foil_angle_rad,
                 apparent_rad: happened.apparent_rad,
                 bow_wave_m,
+                bow_relative_m: now.stem_level_m,
                 shipped_kg,
                 bow_under: happened.bow_under,
                 slam_pa: happened.slam.map(|slam| slam.pressure_pa),
                 impact_n: happened.impact_n,
+                bow_impact_n: happened.bow_impact_n,
                 bow_acceleration_m_s2: happened.bow_acceleration_m_s2,
+                bow_acceleration_most_m_s2: happened.bow_acceleration_most_m_s2,
                 surge_n: happened.forces_n[1],
             });
             if traced {
@@ -174,11 +208,11 @@ impl Voyage<'_> {
                 };
                 let push = Push { force_n: happened.forces_n[1], flow_m_s: 0.0 };
                 trace.push(TraceRow::new(time_s, state.run_m - from_m, &boat, &step, push, &moment));
-                frames.push(Frame::new(time_s, state, boat.water_kg, now.stem_over_edge_m));
+                moments.push(Frame::new(time_s, state, boat.water_kg, now.stem_over_edge_m));
             }
         }
-        let frames = Frames::of(&frames, FRAMES, waves, hull.gravity_x_m());
-        Ok(Sailed { sums, bow, trace, frames })
+        let gravity_x_m = hull.gravity_x_m();
+        Ok(Sailed { sums, bow, trace, course: Course { moments, waves, gravity_x_m } })
     }
 }
 

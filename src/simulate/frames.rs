@@ -25,6 +25,34 @@ pub struct Frame {
     at_s: f64,
 }
 
+/// A whole drawing moment by moment, from which strips are cut.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Course {
+    pub(super) moments: Vec<Frame>,
+    pub(super) waves: Vec<Wave>,
+    /// Centre of gravity forward of the aft end of the waterline, m.
+    pub(super) gravity_x_m: f64,
+}
+
+impl Course {
+    /// The moment between two times at which the deck at her stem is deepest under, or nearest to it.
+    pub fn deepest(&self, [from_s, to_s]: [f64; 2]) -> Option<&Frame> {
+        let within = self.moments.iter().filter(|moment| (from_s..=to_s).contains(&moment.time_s));
+        within.max_by(|a, b| a.over_stem_m.total_cmp(&b.over_stem_m))
+    }
+
+    /// Moments around a time, evenly `count`.
+    pub fn around(&self, time_s: f64, count: usize) -> Frames {
+        let [before, after] = AROUND_S;
+        let frames = (0..count).filter_map(|i| {
+            let time = time_s - before + (before + after) * i as f64 / (count - 1).max(1) as f64;
+            let index = self.moments.partition_point(|moment| moment.time_s < time);
+            self.moments.get(index.min(self.moments.len().saturating_sub(1))).copied()
+        });
+        Frames { frames: frames.collect(), gravity_x_m: self.gravity_x_m, waves: self.waves.clone() }
+    }
+}
+
 /// The frames of a wave with the sea around her.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Frames {
@@ -51,19 +79,6 @@ impl Frame {
 }
 
 impl Frames {
-    /// Of all moments those around the one with the deck deepest under, or nearest to it, evenly `count`.
-    pub(super) fn of(all: &[Frame], count: usize, waves: Vec<Wave>, gravity_x_m: f64) -> Self {
-        let deepest = all.iter().max_by(|a, b| a.over_stem_m.total_cmp(&b.over_stem_m));
-        let Some(deepest) = deepest else { return Self::default() };
-        let [before, after] = AROUND_S;
-        let frames = (0..count).filter_map(|i| {
-            let time = deepest.time_s - before + (before + after) * i as f64 / (count - 1).max(1) as f64;
-            let index = all.partition_point(|frame| frame.time_s < time).min(all.len() - 1);
-            all.get(index).copied()
-        });
-        Self { frames: frames.collect(), gravity_x_m, waves }
-    }
-
     /// Height of the sea at a distance forward of the centre of gravity, m.
     pub fn surface_m(&self, frame: &Frame, x_m: f64) -> f64 {
         let at = |wave: &Wave| wave.amplitude_m * wave.phase_at(frame.at_s, frame.run_m + x_m).cos();

@@ -51,7 +51,8 @@ pub struct Simulated {
     pub deck_water_most_kg: f64,
     /// Water that came over an hour, kg.
     pub shipped_kg_per_h: f64,
-    /// Mean time from the least speed of a slowing by over 5 % until the speed of mean forces is regained, s; absent without any.
+    /// Mean time from the least speed of a slowing by over 5 % until the speed of mean forces is regained, with all of her hull her
+    /// mean speed, s; absent without any.
     pub recovery_mean_s: Option<f64>,
     /// Simulated time, s, without start-up, over all seeds.
     pub simulated_s: f64,
@@ -165,7 +166,16 @@ impl Sums {
         self.recovery.add(midway, balance_m_s, step_s);
     }
 
-    fn mean_m_s(&self) -> f64 {
+    /// Counts slowings from a speed in place of the balance's.
+    pub(super) fn recover_to(&mut self, speed_m_s: f64, step_s: f64) {
+        self.recovery = Recovery::default();
+        for speed in &self.speeds {
+            self.recovery.add(f64::from(*speed), speed_m_s, step_s);
+        }
+    }
+
+    /// Mean speed, m/s.
+    pub(super) fn mean_m_s(&self) -> f64 {
         self.parts.iter().sum::<f64>() / self.steps.max(1) as f64
     }
 

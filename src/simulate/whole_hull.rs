@@ -6,7 +6,7 @@ use crate::balance::BalanceInTime;
 use crate::base::Result;
 use crate::base::units::{G, RHO_WATER, kn_to_m_s};
 use crate::boat::{BoatModel, LONGEST_STEP_S, WholeBody};
-use crate::hydro::body::{Afloat, BodyState, Outside, Passing, Scratch, Slam, Wave};
+use crate::hydro::body::{Afloat, BodyState, Outside, Passing, Scratch, SectionNow, Slam, Wave};
 use crate::hydro::surge::recovered;
 
 /// What all steps of one boat in one sea share.
@@ -40,10 +40,14 @@ pub(super) struct Happened {
     pub(super) slam: Option<Slam>,
     pub(super) flying: bool,
     pub(super) impact_n: f64,
+    /// Of that what acts before the centre of gravity: a flat stern's slap is none of the bow's.
+    pub(super) bow_impact_n: f64,
     /// Apparent wind angle at the sails, rad.
     pub(super) apparent_rad: f64,
     /// Vertical acceleration at the stem, m/s².
     pub(super) bow_acceleration_m_s2: f64,
+    /// The greatest by size within the step.
+    pub(super) bow_acceleration_most_m_s2: f64,
     /// Thrust less resistance, the sea's forces, and what speeds up the water on deck, means over the step, N.
     pub(super) forces_n: [f64; 3],
 }
@@ -126,6 +130,7 @@ impl<'w> WholeHull<'w> {
             happened.slam = Some(slam);
         }
         happened.impact_n = happened.impact_n.max(now.impact_n);
+        happened.bow_impact_n = happened.bow_impact_n.max(bow_impact_n(&sailing.scratch.met));
         self.flight(sailing, step_s, happened);
         let under = now.stem_over_edge_m > 0.0;
         happened.bow_under |= under && !sailing.under;
@@ -135,6 +140,8 @@ impl<'w> WholeHull<'w> {
         happened.apparent_rad = self.wind_m_s[1].atan2(along);
         let stem_x = self.model.hydrostatics.lwl_m - self.whole.body.gravity_x_m();
         happened.bow_acceleration_m_s2 = now.accelerations[1] - stem_x * now.accelerations[2];
+        happened.bow_acceleration_most_m_s2 =
+            happened.bow_acceleration_most_m_s2.max(happened.bow_acceleration_m_s2.abs());
     }
 
     /// Stall, air drawn down, a foil out of the water, too slow to fly: each costs the recovery.
@@ -174,4 +181,10 @@ impl<'w> WholeHull<'w> {
             foil_lift_n: share * (self.whole.body.mass_kg() + deck_kg) * G,
         }
     }
+}
+
+/// Force of impact on the sections before the centre of gravity, N, up; as the body has it.
+fn bow_impact_n(met: &[SectionNow]) -> f64 {
+    let entering = met.iter().filter(|section| section.x_m > 0.0 && section.entry_m_s > 0.0);
+    entering.map(|section| section.weight_m * section.excess_slope_kg_m2 * section.entry_m_s.powi(2)).sum()
 }

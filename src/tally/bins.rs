@@ -21,11 +21,11 @@ pub struct Bins {
 }
 
 impl Default for Bins {
-    /// In wind about a quarter as wide as the columns of a polar are apart, so that laying bins otherwise moves no cell of the
-    /// examples by over 1 %; else as wide as costs about what rounding a polar to
+    /// In wind about a quarter as wide as the columns of a polar are apart, and in height so that laying bins otherwise moves no
+    /// cell of the examples by over 1 % (`tests/physics/rebinned.rs`); else as wide as costs about what rounding a polar to
     /// 0.01 kn does (`tests/physics/tally_quantising.rs` measures it), more in a wind far below the one that raised the sea.
     fn default() -> Self {
-        Self { tws_m_s: 0.5, hs_ratio: 1.35, tp_ratio: 1.2, off_wind_deg: 30.0, minor_energy: 0.05 }
+        Self { tws_m_s: 0.5, hs_ratio: 1.3, tp_ratio: 1.2, off_wind_deg: 30.0, minor_energy: 0.05 }
     }
 }
 

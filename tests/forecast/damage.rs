@@ -69,6 +69,8 @@ fn alone() {
         "ww3.nc",
         "ensemble.nc",
         "spectra.nc",
+        "spectra.grib1",
+        "spectra-member.grib2",
     ];
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("damaged");

@@ -15,6 +15,7 @@ mod ranges;
 mod reasons;
 mod reference;
 mod sea;
+mod spectra;
 mod stations;
 mod stored;
 mod times;

@@ -62,6 +62,13 @@ fn every_compression_gives_the_same_sea() {
     }
 }
 
+/// HDF5 has them, NetCDF has not.
+#[test]
+fn floats_of_16_bits_are_refused_by_name() {
+    let error = index(&data("half-floats.nc")).unwrap_err().to_string();
+    assert!(error.contains("16-bit floats") && error.contains("'hs'"), "{error}");
+}
+
 /// The number of bzip2's filter in the file made that of another (307 is 0x133; 32013 is ZFP's), headers' checksums made anew.
 #[test]
 fn a_compression_that_is_not_read_is_named() {

@@ -131,3 +131,39 @@ fn the_layouts_are_what_is_written() {
         assert_eq!(&Polar::parse(&shown).unwrap(), polar, "{name}");
     }
 }
+
+/// The tables of a passage that README shows, but for blanks at their ends.
+#[test]
+fn the_passage_shown_is_the_demos() {
+    let folder = demo();
+    copy(&file("polars"), &folder.path().join("polars"));
+    let told = |arguments: &[&str]| {
+        let output = program().args(arguments).current_dir(folder.path()).output().unwrap();
+        // 3: departures that the forecast is too short for are declared gaps
+        assert!(matches!(output.status.code(), Some(0 | 3)), "{}", String::from_utf8_lossy(&output.stderr));
+        let lines = String::from_utf8(output.stdout).unwrap();
+        lines.lines().map(|line| line.trim_end().to_owned()).collect::<Vec<_>>()
+    };
+    told(&["derate", "examples/south-pacific/job.toml", "--quiet"]);
+    let sail = [
+        "passage",
+        "examples/south-pacific/job.toml",
+        "--track",
+        "examples/south-pacific/track.gpx",
+        "--start",
+    ];
+    let one = told(&[&sail[..], &["2024-01-15T03:00"]].concat());
+    let many = told(&[&sail[..], &["2024-01-15T00:00", "--start-every", "3h"]].concat());
+    let readme = text("README.md");
+    let section = readme.split("### What the sea costs along a track").nth(1).unwrap();
+    let shown: Vec<Vec<&str>> = section
+        .split("```text\n")
+        .skip(1)
+        .take(2)
+        .map(|block| block.split("```").next().unwrap().lines().collect())
+        .collect();
+    for (shown, told) in shown.iter().zip([one, many]) {
+        assert!(shown.len() >= 4);
+        assert_eq!(*shown, told[..shown.len()], "README shows what the demo no longer says");
+    }
+}

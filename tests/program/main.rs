@@ -4,9 +4,11 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod atlas;
 mod audit;
 mod boat_notes;
 mod cell_audit;
+mod compare_in_time;
 mod completions;
 mod damage;
 mod errors;

@@ -66,3 +66,20 @@ fn spectra_on_a_grid_derate() {
         assert!(!row["flags"].contains("total-sea-used") && !row["flags"].contains("period-converted"));
     }
 }
+
+/// Eleven of the grid's twelve points are sea, and one is land (`tests/reference/make_spectra_grib.py`).
+#[test]
+fn spectra_in_grib_derate_in_both_editions() {
+    for forecast in ["spectra.grib2", "spectra.grib1"] {
+        let bench = bench(forecast);
+        bench.put("regions.geojson", region("Across", [178.6, 181.4, -51.0, -49.6]));
+        bench.derate(&["--match-wind", "off"]).worked();
+        let rows = bench.rows("out/audit.csv");
+        assert!(!rows.is_empty());
+        for row in rows {
+            // 179, 180 and 181 E at 50 and 51 S: none of them is land
+            assert_eq!((row["sea_states"].as_str(), row["covered"].as_str()), ("6", "1.0000"), "{forecast}");
+            assert!(!row["flags"].contains("total-sea-used") && !row["flags"].contains("period-converted"));
+        }
+    }
+}

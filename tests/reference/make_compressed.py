@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
-"""One small sea in each compression of NetCDF-4 that a reader may lack.
+"""One small sea in each compression of NetCDF-4 that a reader may lack, and one in 16-bit floats.
 
-    pip install netCDF4==1.7.5.1.post1 numpy
+    pip install netCDF4==1.7.5.1.post1 h5netcdf numpy
     python tests/reference/make_compressed.py tests/data
 
 Four rows and columns: waves of 2 m and 8 s and 10 m/s of wind, all from 270 degrees.
@@ -9,6 +9,7 @@ Four rows and columns: waves of 2 m and 8 s and 10 m/s of wind, all from 270 deg
 import pathlib
 import sys
 
+import h5netcdf
 import netCDF4
 import numpy as np
 
@@ -30,6 +31,16 @@ def main():
             v = d.createVariable(field, "f4", ("time", "lat", "lon"), compression=name, chunksizes=(1, 4, 4))
             v.units, v.standard_name, v[:] = unit, standard, value
         d.close()
+    half_floats(pathlib.Path(sys.argv[1]) / "half-floats.nc")
+
+
+def half_floats(path):
+    """What NetCDF has not, but HDF5 has."""
+    d = h5netcdf.File(path, "w", invalid_netcdf=True)
+    d.dimensions = {"lat": 4}
+    v = d.create_variable("hs", ("lat",), "f2")
+    v[:] = np.full(4, 2.0, "f2")
+    d.close()
 
 
 if __name__ == "__main__":

@@ -70,7 +70,7 @@ pub fn large_waves(
                 let part = of_period(model, responses, &nodes, period, &|| {
                     told(done.fetch_add(1, Ordering::Relaxed) + 1, PERIODS * ANGLES * SPEEDS)
                 })?;
-                cache::keep_as(&name, &encoded(&part));
+                cache::keep(&name, &encoded(&part));
                 part
             }
         };

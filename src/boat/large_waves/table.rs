@@ -281,7 +281,7 @@ mod tests {
         let table = table();
         let sea = |hs_m: f64| table.at([met(hs_m, 6.0, PI)].into_iter(), 4.0).hull_n;
         assert_eq!(sea(0.19 * table.nodes.highest_m(6.0)), 0.0);
-        assert!(sea(1.2) > 4.0 * sea(0.6) && sea(0.6) > 0.0);
+        assert!(sea(2.0) > 4.0 * sea(1.0) && sea(1.0) > 0.0);
         let half = met(1.0, 6.0, PI);
         let both = table.at([half, half].into_iter(), 4.0);
         let one = table.at([met(2.0_f64.sqrt(), 6.0, PI)].into_iter(), 4.0);

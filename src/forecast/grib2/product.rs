@@ -7,22 +7,25 @@ use jiff::{SignedDuration, Timestamp};
 use crate::base::{Error, Result};
 use crate::forecast::grib2::octets::Section;
 use crate::forecast::names::Grib2Code;
+use crate::forecast::spectral_parts::SpectralPlace;
 
 /// What sections 1 and 4 say.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(super) struct Product {
     pub code: Grib2Code,
     pub reference: Timestamp,
     pub valid: Timestamp,
     pub member: Option<u32>,
+    /// Which component of a spectrum it is (templates 4.99 and 4.100).
+    pub component: Option<SpectralPlace>,
 }
 
 /// Reads sections 1 and 4 of a field.
 ///
-/// Templates other than 4.0, 4.1, 4.103 and 4.104 keep their times elsewhere and are never used; theirs is the reference time.
+/// Templates other than 4.0, 4.1, 4.99, 4.100, 4.103 and 4.104 keep their times elsewhere and are never used; theirs is the reference time.
 ///
 /// # Errors
-/// Sections that are too short, dates that do not exist, units of time without a fixed length.
+/// Sections that are too short, dates that do not exist, units of time without a fixed length, spectra without sense.
 pub(super) fn read(discipline: u8, identification: Section, product: Section) -> Result<Product> {
     let template = product.u16(8)?;
     let reference = reference_time(identification)?;
@@ -56,7 +59,42 @@ pub(super) fn read(discipline: u8, identification: Section, product: Section) ->
     if template == 104 {
         member = Some(u32::from(product.u8(36 + PERIOD_BAND_OCTETS)?));
     }
-    Ok(Product { code, reference, valid, member })
+    // templates 4.99 and 4.100: the component's numbers stand where 4.0 and 4.1 begin, no surface, the axes at the end
+    let component = match template {
+        99 | 100 => {
+            let shift = COMPONENT_OCTETS;
+            valid = valid_time(
+                identification.u8(12)?,
+                reference,
+                product.u8(18 + shift)?,
+                product.i32(19 + shift)?,
+            )?;
+            Some(component(product, if template == 99 { 31 } else { 34 })?)
+        }
+        _ => None,
+    };
+    if template == 100 {
+        member = Some(u32::from(product.u8(32)?));
+    }
+    Ok(Product { code, reference, valid, member, component })
+}
+
+/// Octets that templates 4.99 and 4.100 put before those of 4.0 and 4.1: numbers of the direction and the frequency, and
+/// how many there are of each.
+const COMPONENT_OCTETS: usize = 8;
+
+/// The component of a spectrum; its axes are listed from an octet on: a scale factor and the directions in degrees, a scale
+/// factor and the frequencies in Hz.
+fn component(product: Section, axes: usize) -> Result<SpectralPlace> {
+    let (directions, frequencies) = (usize::from(product.u16(14)?), usize::from(product.u16(18)?));
+    let list = |octet: usize, count: usize| {
+        let scale = 10f64.powi(-i32::from(product.i8(octet)?));
+        (0..count).map(|k| Ok(f64::from(product.u32(octet + 1 + 4 * k)?) * scale)).collect::<Result<Vec<_>>>()
+    };
+    let towards_deg = list(axes, directions)?;
+    let frequency_hz = list(axes + 1 + 4 * directions, frequencies)?;
+    SpectralPlace::new(product.u16(12)?, product.u16(16)?, towards_deg, frequency_hz)
+        .map_err(|e| e.at("section 4"))
 }
 
 fn reference_time(section: Section) -> Result<Timestamp> {

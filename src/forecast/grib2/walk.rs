@@ -16,7 +16,9 @@ use crate::forecast::grib2::{grid, product};
 use crate::forecast::grid::Grid;
 use crate::forecast::message::{FileIndex, Lazy, Message};
 use crate::forecast::names::grib2 as names;
+use crate::forecast::quantity::Quantity;
 use crate::forecast::sniff::FileKind;
+use crate::forecast::spectral_parts::{Part, together};
 
 /// Sections 1, 3, 4 and 5 of a field on a plain grid take some hundred octets; lists of points may take more.
 const LONGEST_HEADER: u32 = 1 << 20;
@@ -36,6 +38,7 @@ pub fn index(path: &Path) -> Result<FileIndex> {
         path: path.clone(),
         grids: HashMap::new(),
         messages: Vec::new(),
+        components: Vec::new(),
         stray_bytes: 0,
     };
     let mut at = 0;
@@ -51,7 +54,7 @@ pub fn index(path: &Path) -> Result<FileIndex> {
     Ok(FileIndex {
         kind: FileKind::Grib2,
         messages: walk.messages,
-        spectra: Vec::new(),
+        spectra: together(walk.components),
         stray_bytes: walk.stray_bytes,
     })
 }
@@ -62,6 +65,7 @@ struct Walk {
     path: Arc<Path>,
     grids: HashMap<Vec<u8>, Result<(Arc<Grid>, Scan)>>,
     messages: Vec<Message>,
+    components: Vec<Part>,
     stray_bytes: u64,
 }
 
@@ -179,11 +183,12 @@ impl Walk {
         let template = Section(representation).u16(10)?;
         let stored = Stored { scan, representation: *representation_range, bitmap, data };
         let path = self.path.clone();
-        self.messages.push(Message {
+        let quantity = reading.as_ref().and_then(|r| r.quantity);
+        let message = Message {
             path: self.path.clone(),
-            number: self.messages.len() + 1,
+            number: self.number(),
             code: product.code.to_string(),
-            quantity: reading.as_ref().and_then(|r| r.quantity),
+            quantity,
             note: reading.and_then(|r| r.note),
             unit: None,
             reference: product.reference,
@@ -193,8 +198,17 @@ impl Walk {
             packing: packing(template),
             damage: None,
             values: Lazy::new(move || decode(&path, &stored)),
-        });
+        };
+        match product.component.filter(|_| quantity == Some(Quantity::Spectrum)) {
+            Some(place) => self.components.push((place, message)),
+            None => self.messages.push(message),
+        }
         Ok(())
+    }
+
+    /// The number of the field that comes next.
+    fn number(&self) -> usize {
+        self.messages.len() + self.components.len() + 1
     }
 
     /// The grid of a section 3; messages with the same section share one.
@@ -203,7 +217,7 @@ impl Walk {
             return known.clone();
         }
         let read = grid::read(Section(section)).map(|(grid, scan)| (Arc::new(grid), scan));
-        let read = read.map_err(|e| e.file(&self.path).at(format!("message {}", self.messages.len() + 1)));
+        let read = read.map_err(|e| e.file(&self.path).at(format!("message {}", self.number())));
         self.grids.insert(section.to_vec(), read.clone());
         read
     }

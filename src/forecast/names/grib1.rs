@@ -135,7 +135,12 @@ fn table_140(code: &Grib1Code) -> Option<Reading> {
         239 => Period(TotalSwell, Tm10),
         245 => Quantity::WindSpeed,
         249 => Quantity::WindFrom,
-        250 | 251 => return Some(Reading::unused("a two-dimensional spectrum in GRIB: not read")),
+        250 => {
+            return Some(Reading::unused(
+                "two-dimensional spectra in one message: not read, get parameter 251",
+            ));
+        }
+        251 => Quantity::Spectrum,
         _ => return None,
     };
     Some(Reading::plain(quantity))

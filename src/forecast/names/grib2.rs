@@ -62,7 +62,7 @@ impl fmt::Display for Grib2Code {
 /// The quantity a code stands for; none where it is not needed here, or not known for certain.
 ///
 /// Only instantaneous fields count (templates 4.0 and 4.1, a deterministic run or an ensemble member; 4.103 and 4.104,
-/// their like for a band of periods): a mean, a maximum or a probability of the same parameter is another thing.
+/// their like for a band of periods, 4.99 and 4.100 for a component of a spectrum): a mean, a maximum or a probability of the same parameter is another thing.
 pub fn grib2(code: &Grib2Code) -> Option<Reading> {
     match (code.product, code.discipline, code.category) {
         (0 | 1, 0, 2) if code.number <= 3 => {
@@ -75,7 +75,18 @@ pub fn grib2(code: &Grib2Code) -> Option<Reading> {
             let (low_s, high_s) = code.band_s?;
             Some(Reading::plain(Quantity::BandHs { low_s, high_s }))
         }
+        (99 | 100, 10, 0) if code.number == 86 => Some(spectrum(code.centre)),
         _ => None,
+    }
+}
+
+/// A component of a spectrum; the table does not say that ECMWF writes logarithms, so that others may not.
+fn spectrum(centre: u16) -> Reading {
+    match centre {
+        ECMWF => Reading::plain(Quantity::Spectrum),
+        _ => Reading::unused(
+            "a two-dimensional spectrum of a centre other than ECMWF, logarithms or not: not read",
+        ),
     }
 }
 
@@ -116,7 +127,7 @@ fn waves(code: &Grib2Code) -> Option<Reading> {
         30 if ecmwf => Reading::plain(Period(SystemLabel::TotalSwell, PeriodKind::Tm02)),
         40 if ecmwf => Reading::plain(Quantity::WindSpeed),
         41 if ecmwf => Reading::plain(Quantity::WindFrom),
-        86 => Reading::unused("a two-dimensional spectrum in GRIB: not read"),
+        86 => Reading::unused("a two-dimensional spectrum without its directions and frequencies: not read"),
         // NOAA writes degrees here (XP(5) of PTMEAN); ECMWF's 31 is in radians
         31 if noaa => Reading::plain(Spread(SystemLabel::Total)),
         32 if noaa => Reading::plain(Spread(SystemLabel::WindSea)),

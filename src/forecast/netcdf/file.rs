@@ -322,6 +322,12 @@ fn ours(error: &netcdf_reader::Error) -> Error {
             .expected("deflate, Zstandard, bzip2, szip, LZ4, shuffle or no compression")
             .remedy("rewrite the file with deflate: `nccopy -d 1 FILE NEW` where its NetCDF library has the filter");
     }
+    if text.contains("float size 2") {
+        return Error::new("a variable is of 16-bit floats, which NetCDF does not have")
+            .found(text)
+            .expected("floats of 32 or 64 bits, or packed integers")
+            .remedy("write it as 32-bit floats; NetCDF's own library does not read the file either");
+    }
     let found = Error::new("the NetCDF file cannot be read").found(text);
     let mut cause: Option<&(dyn std::error::Error + 'static)> = Some(error);
     while let Some(one) = cause {

@@ -2,7 +2,7 @@
 //!
 //! - `d2fd` holds the logarithm to base 10 of m2 s/rad; a missing value is no energy, a point without any is land.
 //!   Where its frequencies and directions are but counted (1 to 30, 1 to 24), they are ECMWF's: 0.03453 Hz x 1.1^(n-1),
-//!   and 7.5 + 15 (n-1) degrees **towards** (ECMWF, "2D wave spectra", user documentation; from memory).
+//!   and 7.5 + 15 (n-1) degrees **towards** (ECMWF, "About ERA wave spectra", documentation of its reanalyses).
 //! - Directions are towards or from by their standard name; without one they are taken as from, and the note says so.
 
 use std::sync::Arc;

@@ -55,7 +55,7 @@ impl Manifest {
     /// The manifest as JSON, marked as this program's.
     ///
     /// # Errors
-    /// When it cannot be written as JSON.
+    /// When it cannot be written as JSON, or holds what is no number, which is a fault of the program.
     pub fn to_bytes(&self) -> Result<Vec<u8>> {
         let marked = Marked {
             program: PROGRAM,
@@ -65,6 +65,10 @@ impl Manifest {
         };
         let text = serde_json::to_string_pretty(&marked)
             .map_err(|error| Error::new(format!("cannot write the manifest: {error}")))?;
+        // JSON has no not-a-number: it would be written as null, which no reader takes for a number
+        if let Err(error) = serde_json::from_str::<Self>(&text) {
+            return Err(Error::fault("the manifest would not be read again").found(error));
+        }
         Ok(format!("{}\n", shown_json(&text)).into_bytes())
     }
 
@@ -101,7 +105,7 @@ mod tests {
     use crate::forecast::MemberChoice;
     use crate::polar::{CsvOptions, TackChoice};
     use crate::region::{Regions, TileSize};
-    use crate::result::manifest::contents::Counts;
+    use crate::result::manifest::contents::{AdvisoryLimits, Counts, PartSea};
     use crate::result::manifest::input::{Input, InputRole};
     use crate::result::manifest::options::ManifestOptions;
     use crate::split::ErrorLeft;
@@ -127,6 +131,7 @@ mod tests {
             polar_csv: CsvOptions::default(),
             model: ModelChoices::default(),
             tally_bins: Bins::default(),
+            atlas: None,
         }
     }
 
@@ -162,6 +167,22 @@ mod tests {
             warnings: vec!["w".into()],
             gaps: Vec::new(),
             model: vec!["m".into()],
+            boat_name: "b".into(),
+            forecast_runs: vec![start],
+            advisory_limits: Some(AdvisoryLimits {
+                source: "s".into(),
+                bow_acceleration_rms_g: 0.1,
+                slam_share: 0.2,
+                wetness_share: 0.3,
+            }),
+            seas: vec![PartSea {
+                region: "a".into(),
+                window_start: start,
+                window_end: start,
+                hs_m: 1.5,
+                tws_p10_kn: 8.0,
+                tws_p90_kn: 12.5,
+            }],
         }
     }
 
@@ -172,6 +193,14 @@ mod tests {
         std::fs::write(folder.path().join(MANIFEST), manifest().to_bytes().unwrap()).unwrap();
         assert!(is_marked(folder.path()));
         assert_eq!(Manifest::read(folder.path()).unwrap(), manifest());
+    }
+
+    #[test]
+    fn what_is_no_number_is_not_written() {
+        let mut manifest = manifest();
+        manifest.joined[0].rms_kn = f64::NAN;
+        let error = manifest.to_bytes().unwrap_err().to_string();
+        assert!(error.contains("null") && error.contains("fault of the program"), "{error}");
     }
 
     #[test]

@@ -1,0 +1,314 @@
+//! The trade's claims about bows, each answered by a number with its standard error: two bows on one hull through the same
+//! drawings of several seas, and an 18 m boat in a steep head sea.
+//!
+//! `cargo run --release --example bow_claims > tests/physics/bow_claims.md` remakes the document.
+
+use roughwater::base::{Error, Flags, Result};
+use roughwater::boat::{Boat, ModelChoices};
+use roughwater::derate::Performance;
+use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
+use roughwater::polar::Polar;
+use roughwater::run::performance_of;
+use roughwater::sea::PartitionKind;
+use roughwater::simulate::{Paired, PairedFigure, Setting, SimulatedSea, drawings, paired};
+
+/// A wind and a sea.
+struct Case {
+    name: &'static str,
+    tws_kn: f64,
+    twa_deg: f64,
+    hs_m: f64,
+    tp_s: f64,
+    off_wind_deg: f64,
+}
+
+const fn case(name: &'static str, [tws_kn, twa_deg]: [f64; 2], [hs_m, tp_s, off_wind_deg]: [f64; 3]) -> Case {
+    Case { name, tws_kn, twa_deg, hs_m, tp_s, off_wind_deg }
+}
+
+/// Waves come from dead ahead where they lie as far off the wind as she sails, the other way.
+const CASES: [Case; 8] = [
+    case("slow, head sea", [6.0, 50.0], [2.5, 7.0, -50.0]),
+    case("upwind, head sea", [20.0, 50.0], [2.5, 7.0, -50.0]),
+    case("upwind, short steep head sea", [20.0, 50.0], [2.0, 5.0, -50.0]),
+    case("upwind, long head sea", [20.0, 50.0], [3.5, 10.0, -50.0]),
+    case("upwind, sea of the wind", [20.0, 50.0], [2.5, 7.0, 0.0]),
+    case("fast reach, head sea", [20.0, 110.0], [2.5, 7.0, -110.0]),
+    case("fast reach, sea of the wind", [20.0, 110.0], [2.5, 7.0, 0.0]),
+    case("broad reach, overtaken sea", [25.0, 142.0], [3.0, 8.0, 0.0]),
+];
+/// Of the cases the same sea from ahead at three speeds.
+const SPEEDS: [usize; 3] = [0, 1, 5];
+/// The steep head sea of the 18 m boat.
+const STEEP: Case = case("fast reach, steep head sea", [25.0, 110.0], [3.0, 6.5, -110.0]);
+
+const BOWS: [&str; 2] = ["sleet-heron-15", "sleet-heron-15-full-bow"];
+const LARGE: &str = "slate-curlew-18";
+const DRAWINGS: u64 = 8;
+const COUNTED_S: f64 = 180.0;
+const FIRST_SEED: u64 = 1000;
+/// What the test sails again.
+const SPOT_S: f64 = 40.0;
+
+/// A claim that one bow has more of something.
+struct Claim {
+    said: &'static str,
+    quantity: &'static str,
+    unit: &'static str,
+    /// The sign of full less fine if it is true.
+    sign: f64,
+    why: &'static str,
+}
+
+const CLAIMS: [Claim; 4] = [
+    Claim {
+        said: "The fine bow ships more water",
+        quantity: "shipped_kg_per_wave",
+        unit: "kg a wave met",
+        sign: -1.0,
+        why: "WHY_SHIPS",
+    },
+    Claim {
+        said: "The fine bow pitches less",
+        quantity: "pitch_sd_deg",
+        unit: "standard deviation, degrees",
+        sign: 1.0,
+        why: "WHY_PITCH",
+    },
+    Claim {
+        said: "The full bow slams more",
+        quantity: "hard_slam_rate_per_h",
+        unit: "hard slams an hour",
+        sign: 1.0,
+        why: "WHY_SLAMS",
+    },
+    Claim {
+        said: "The fine bow swings more in speed",
+        quantity: "sd_kn",
+        unit: "standard deviation, kn",
+        sign: -1.0,
+        why: "WHY_SWING",
+    },
+];
+
+/// Further figures of both bows, beside those of the claims.
+const BESIDE: [(&str, &str, usize); 11] = [
+    ("mean_kn", "speed kn", 2),
+    ("recovery_mean_s", "regained s", 1),
+    ("foil_angle_sd_deg", "foil sd deg", 2),
+    ("apparent_wind_sd_deg", "wind sd deg", 2),
+    ("shipped_most_kg", "most shipped kg", 0),
+    ("deck_water_most_kg", "most on deck kg", 0),
+    ("bow_under_rate_per_h", "stem under 1/h", 1),
+    ("slam_rate_per_h", "re-entries 1/h", 0),
+    ("slam_pressure_mean_kpa", "pressure kPa", 1),
+    ("bow_impact_tenth_kn", "impact kN", 1),
+    ("bow_acceleration_rms_g", "stem g rms", 3),
+];
+
+fn main() -> Result<()> {
+    let [fine, full] = BOWS.map(|boat| performance(boat, BOWS[0]));
+    let (fine, full) = (fine?, full?);
+    let sail = |case: &Case| paired(&fine, &full, &setting(case, DRAWINGS, COUNTED_S));
+    let sailed: Vec<Paired> = CASES.iter().map(sail).collect::<Result<_>>()?;
+    println!("# The trade's claims about bows\n");
+    println!(
+        "Made by `cargo run --release --example bow_claims`: {DRAWINGS} drawings of {} minutes of each sea, the same ones for both\n\
+         bows. All claims are common practice, no source. Fine and full are the two Sleet Herons, one hull with two bows, both on\n\
+         the polar of the fine one; differences are full less fine, +- their standard errors, drawing by drawing. \"Yes\" and \"no\"\n\
+         stand where the difference stands out of chance (5 %); the rest is open. Invented boats; a planning aid, not a safety limit.\n",
+        COUNTED_S / 60.0
+    );
+    for (number, claim) in CLAIMS.iter().enumerate() {
+        answer(number + 1, claim, &sailed)?;
+    }
+    faster_is_wetter(CLAIMS.len() + 1, &sailed)?;
+    three_cubic_metres(CLAIMS.len() + 2)?;
+    regained(CLAIMS.len() + 3, &sailed)?;
+    all_figures(&sailed)?;
+    let spot = paired(&fine, &full, &setting(&CASES[1], 1, SPOT_S))?;
+    println!("\n## One drawing, sailed again by a test\n");
+    println!("{}, the first drawing, {SPOT_S} s:\n", CASES[1].name);
+    println!("| figure | fine | full |\n|---|---|---|");
+    for quantity in ["mean_kn", "pitch_sd_deg", "bow_relative_sd_m", "bow_acceleration_rms_g"] {
+        let figure = of(&spot, quantity)?;
+        println!("| {quantity} | {:.4} | {:.4} |", known(figure.a)?, known(figure.b)?);
+    }
+    Ok(())
+}
+
+fn answer(number: usize, claim: &Claim, sailed: &[Paired]) -> Result<()> {
+    println!("## {number}. {}\n", claim.said);
+    println!("| sea | fine | full | full less fine ({}) | +- | so |\n|---|---|---|---|---|---|", claim.unit);
+    let mut counts = [0; 3];
+    for (case, both) in CASES.iter().zip(sailed) {
+        let figure = of(both, claim.quantity)?;
+        let (difference, error) = (known(figure.difference)?, known(figure.difference_se)?);
+        let so = match figure.stands_out {
+            false => 2,
+            true => usize::from(difference * claim.sign < 0.0),
+        };
+        counts[so] += 1;
+        println!(
+            "| {} | {:.2} | {:.2} | {difference:+.3} | {error:.3} | {} |",
+            told(case),
+            known(figure.a)?,
+            known(figure.b)?,
+            ["yes", "no", "open"][so]
+        );
+    }
+    let word = match counts {
+        [yes, no, _] if yes > no && no == 0 => "Yes",
+        [yes, no, _] if no > yes && yes == 0 => "No",
+        [0, 0, _] => "Not to be told",
+        _ => "It depends",
+    };
+    println!(
+        "\n**{word}**: yes in {}, no in {}, open in {} of these seas. {}\n",
+        counts[0], counts[1], counts[2], claim.why
+    );
+    Ok(())
+}
+
+fn faster_is_wetter(number: usize, sailed: &[Paired]) -> Result<()> {
+    println!("## {number}. Faster is lower on the wave and wetter\n");
+    println!("The fine bow, the same sea from ahead:\n");
+    println!(
+        "| speed kn | water at the stem over her waterline, mean m | its sd m | shipped kg a wave | kg an hour | stem under 1/h |\n|---|---|---|---|---|---|"
+    );
+    for index in SPEEDS {
+        let both = &sailed[index];
+        let at = |quantity| of(both, quantity).and_then(|figure| known(figure.a));
+        println!(
+            "| {:.1} | {:+.2} | {:.2} | {:.2} | {:.0} | {:.1} |",
+            at("mean_kn")?,
+            at("bow_relative_mean_m")?,
+            at("bow_relative_sd_m")?,
+            at("shipped_kg_per_wave")?,
+            at("shipped_kg_per_wave")? * at("waves_per_h")?,
+            at("bow_under_rate_per_h")?
+        );
+    }
+    println!("\nWHY_FASTER\n");
+    Ok(())
+}
+
+fn three_cubic_metres(number: usize) -> Result<()> {
+    let boat = performance(LARGE, LARGE)?;
+    let sailed = drawings(&boat, &setting(&STEEP, DRAWINGS, COUNTED_S))?;
+    let scatter = |values: Vec<f64>| {
+        let count = values.len() as f64;
+        let mean = values.iter().sum::<f64>() / count;
+        let squares: f64 = values.iter().map(|value| (value - mean).powi(2)).sum();
+        (mean, (squares / (count - 1.0) / count).sqrt())
+    };
+    println!("## {number}. Three cubic metres at once on a boat of 60 ft, in a steep head sea at 20 kn\n");
+    println!("Slate Curlew 18, an invented 18 m boat; {}:\n", told(&STEEP));
+    println!("| figure | mean of the drawings | +- | of all |\n|---|---|---|---|");
+    let all = &sailed.all;
+    let (mean, error) = scatter(sailed.each.iter().map(|one| one.simulated.mean_kn).collect());
+    println!("| mean speed, kn | {mean:.1} | {error:.1} | {:.1} in flat water |", all.simulated.flat_kn);
+    let (mean, error) =
+        scatter(sailed.each.iter().map(|one| one.simulated.deck_water_most_kg / 1025.0).collect());
+    println!(
+        "| most on deck at once, m3 | {mean:.2} | {error:.2} | {:.2} |",
+        all.simulated.deck_water_most_kg / 1025.0
+    );
+    if let Some(bow) = all.bow {
+        let each = |value: fn(&roughwater::simulate::BowFigures) -> f64| {
+            scatter(sailed.each.iter().filter_map(|one| one.bow.as_ref().map(value)).collect())
+        };
+        let (mean, error) = each(|bow| bow.shipped_kg_per_wave);
+        println!("| shipped a wave, kg | {mean:.1} | {error:.1} | {:.1} |", bow.shipped_kg_per_wave);
+        let (mean, error) = each(|bow| bow.bow_under_rate_per_h);
+        println!("| stem under, 1/h | {mean:.0} | {error:.0} | {:.0} |", bow.bow_under_rate_per_h);
+    }
+    let reached = all.simulated.deck_water_most_kg / 1025.0 >= 3.0;
+    println!("\n**{}**. WHY_THREE\n", if reached { "Yes" } else { "No" });
+    Ok(())
+}
+
+fn regained(number: usize, sailed: &[Paired]) -> Result<()> {
+    println!("## {number}. Three to five seconds to regain speed\n");
+    println!("From the least speed of a slowing by over 5 % until she has her mean speed again:\n");
+    println!("| sea | fine s | full s | half a wave met, s | so |\n|---|---|---|---|---|");
+    for (case, both) in CASES.iter().zip(sailed) {
+        let figure = of(both, "recovery_mean_s")?;
+        let half = 1800.0 / known(of(both, "waves_per_h")?.a)?;
+        let word = |value: Option<f64>| value.map_or("-".to_owned(), |value| format!("{value:.1}"));
+        let so = match figure.a {
+            Some(s) if (3.0..=5.0).contains(&s) => "yes",
+            Some(s) if s < 3.0 => "shorter",
+            Some(_) => "longer",
+            None => "no such slowing",
+        };
+        println!("| {} | {} | {} | {half:.1} | {so} |", told(case), word(figure.a), word(figure.b));
+    }
+    println!("\nWHY_REGAIN\n");
+    Ok(())
+}
+
+fn all_figures(sailed: &[Paired]) -> Result<()> {
+    println!("## What else differs\n");
+    println!("Fine and full, `*` where the difference stands out:\n");
+    let names: String = BESIDE.iter().map(|(_, words, _)| format!(" {words} |")).collect();
+    println!("| sea |{names}\n|---|{}", "---|".repeat(BESIDE.len()));
+    for (case, both) in CASES.iter().zip(sailed) {
+        let mut row = format!("| {} |", case.name);
+        for (quantity, _, decimals) in BESIDE {
+            let figure = of(both, quantity)?;
+            let word =
+                |value: Option<f64>| value.map_or("-".to_owned(), |value| format!("{value:.decimals$}"));
+            let star = if figure.stands_out { "*" } else { "" };
+            row += &format!(" {}, {}{star} |", word(figure.a), word(figure.b));
+        }
+        println!("{row}");
+    }
+    Ok(())
+}
+
+fn told(case: &Case) -> String {
+    format!(
+        "{} (TWS {:.0}, TWA {:.0}; {} m, {} s)",
+        case.name, case.tws_kn, case.twa_deg, case.hs_m, case.tp_s
+    )
+}
+
+fn of<'p>(both: &'p Paired, quantity: &str) -> Result<&'p PairedFigure> {
+    let found = both.figures.iter().find(|figure| figure.quantity == quantity);
+    found.ok_or_else(|| Error::new(format!("no figure `{quantity}`")))
+}
+
+fn known(value: Option<f64>) -> Result<f64> {
+    value.ok_or_else(|| Error::new("a figure is missing"))
+}
+
+fn performance(boat: &str, polar: &str) -> Result<Performance> {
+    let boat = Boat::read(format!("examples/boats/{boat}.toml").as_ref())?;
+    let polar = Polar::read(format!("polars/{polar}.csv").as_ref())?;
+    performance_of(boat, polar, &ModelChoices::default())
+}
+
+fn setting(case: &Case, seeds: u64, duration_s: f64) -> Setting {
+    let system = WaveSystem {
+        kind: PartitionKind::WindSea,
+        hs2_m2: case.hs_m * case.hs_m,
+        tp_s: case.tp_s,
+        off_wind_deg: case.off_wind_deg,
+    };
+    let sea = WindFrameSea {
+        tws_m_s: 0.0,
+        systems: [system].into_iter().collect(),
+        spectrum: None,
+        flags: Flags::empty(),
+    };
+    Setting {
+        tws_kn: case.tws_kn,
+        twa_deg: case.twa_deg,
+        sea: SimulatedSea::Random(sea),
+        duration_s,
+        step_s: 0.1,
+        seed: FIRST_SEED,
+        seeds,
+    }
+}
