@@ -110,7 +110,7 @@ def test_other_libraries_take_the_tables(job: Path) -> None:
     assert polars.DataFrame(audit)["factor"].to_list() == expected
     frame = pandas.DataFrame.from_arrow(audit) if hasattr(pandas.DataFrame, "from_arrow") else taken.to_pandas()
     assert frame["factor"].tolist() == expected
-    assert duckdb.sql("select count(*) from audit").fetchone() == (len(audit),)
+    assert duckdb.sql("select count(*) from audit").fetchall() == [(len(audit),)]
     # the same memory, not a copy of it
     addresses = {pyarrow.table(audit).column("factor").chunk(0).buffers()[1].address for _ in range(2)}
     assert len(addresses) == 1
