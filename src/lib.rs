@@ -5,6 +5,7 @@
 // the command line speaks of the library as any other program does
 extern crate self as roughwater;
 
+pub mod atlas;
 pub mod balance;
 pub mod base;
 pub mod boat;

@@ -100,14 +100,14 @@ fn in_time(options: &Options, compared: Compared) -> Result<Outcome> {
         return Err(Error::new("no wind is given").remedy("give --tws-kn"));
     };
     let words = format!(
-        "{} of {} m and {} s, {:+}° off the wind",
+        "{} of {} m and {} s",
         options.kind.name().replace('-', " "),
         options.hs_m.unwrap_or_default(),
-        options.tp_s.unwrap_or_default(),
-        options.off_wind_deg
+        options.tp_s.unwrap_or_default()
     );
     let boats = [&compared.a, &compared.b];
-    compare_in_time::run(&options.in_time, boats, sea, tws_kn, &words, options.format)?;
+    let off_wind_deg = options.off_wind_deg;
+    compare_in_time::run(&options.in_time, boats, sea, tws_kn, off_wind_deg, &words, options.format)?;
     Ok(Outcome::Whole)
 }
 

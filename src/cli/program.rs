@@ -3,8 +3,8 @@
 use crate::cli::outcome::Outcome;
 use crate::cli::print::tell;
 use crate::cli::{
-    audit, compare, completions, derate, explain_key, inspect, interrupt, lookup, man, new, passage, report,
-    response, simulate, tally,
+    atlas, audit, compare, completions, derate, explain_key, inspect, interrupt, lookup, man, new, passage,
+    report, response, simulate, tally,
 };
 use clap::{CommandFactory, Parser, Subcommand};
 
@@ -23,6 +23,7 @@ const EXIT_CODES: &str = "Exit codes: 0 whole, 1 failed and nothing written, 2 w
 enum Command {
     New(Box<new::Options>),
     Derate(Box<derate::Options>),
+    Atlas(Box<atlas::Options>),
     Compare(compare::Options),
     Inspect(inspect::Options),
     Response(Box<response::Options>),
@@ -42,6 +43,7 @@ pub fn run(cli: Cli) -> u8 {
     let done = match cli.command {
         Command::New(options) => new::run(&options),
         Command::Derate(options) => derate::run(&options),
+        Command::Atlas(options) => atlas::run(&options),
         Command::Compare(options) => compare::run(&options),
         Command::Inspect(options) => inspect::run(&options),
         Command::Response(options) => response::run(&options),

@@ -1,8 +1,9 @@
 //! Files of any subject: text with its lines, files written whole or not at all, strict TOML, Parquet tables, digests.
 
-mod digest;
+pub mod digest;
 mod file_state;
 mod held_table;
+pub mod html_page;
 pub mod keys;
 pub mod on_disk;
 mod one_or_more;

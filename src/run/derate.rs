@@ -1,8 +1,13 @@
 //! The main job: from a job's files to a whole result folder.
 
+use crate::atlas;
+use crate::atlas::Atlas;
 use crate::base::{Error, Result};
+use crate::derate::Performance;
+use crate::hydro::wind_frame::WindFrameSea;
 use crate::job::Job;
 use crate::report;
+use crate::report::Around;
 use crate::result::names::{MANIFEST, REPORT};
 use crate::result::{AuditPart, Manifest, OutputFolder, audit};
 use crate::run::boat_notes::boat_notes;
@@ -19,6 +24,7 @@ use crate::split::{DeratedPart, PolarColumns, joined};
 use crate::tally::TallySet;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::path::Path;
 
 /// Runs a job and writes its result folder, whole or not at all; `strict` makes a declared gap a failure.
 ///
@@ -66,7 +72,9 @@ fn written<T>(
     let mut warnings = boat.notes().to_vec();
     let performance = boat.tabulate();
     let choice = job.match_wind;
-    let balances = performance.balances()?;
+    let atlas = job.atlas.as_deref().map(|folder| atlas_for(folder, &performance)).transpose()?;
+    let answers = |sea: &WindFrameSea, tack, twa_deg| atlas.as_ref()?.known(sea, tack, twa_deg);
+    let balances = performance.balances()?.knowing(&answers);
     let columns = PolarColumns { tws_kn: performance.flat.tws_kn(), choice };
     let joining = job
         .split_error_kn
@@ -102,11 +110,15 @@ fn written<T>(
     gaps.extend(gaps::of_members(&result, &members));
     warnings.extend(boat_notes(&performance, balances.boat_flags));
     warnings.extend(set.origin().warnings);
+    warnings.extend(atlas.as_ref().map(of_an_atlas));
     warnings.extend(audited.left_out.clone());
     let summary = summary(warnings, gaps, made, audited.rows);
-    let manifest = manifest::manifest(job, &set, inputs, balances.boat_flags, &summary, &audited);
+    let runs = forecast.as_ref().map(|forecast| forecast.runs().into_iter().collect()).unwrap_or_default();
+    let flags = balances.boat_flags;
+    let manifest = manifest::manifest(job, &set, inputs, &performance, flags, runs, &summary, &audited)
+        .with_atlas(atlas.as_ref().map(|atlas| atlas.digest.clone()));
     output.write(MANIFEST, &manifest.to_bytes()?)?;
-    output.write(REPORT, &report::to_bytes(&output.so_far(), None)?)?;
+    output.write(REPORT, &report::to_bytes(&output.so_far(), &Around::nothing())?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))
@@ -114,4 +126,20 @@ fn written<T>(
     }
     output.commit()?;
     Ok(Written { summary, manifest, index, held })
+}
+
+/// What a reader of the result should know of an atlas.
+fn of_an_atlas(atlas: &Atlas) -> String {
+    let error = atlas
+        .errors
+        .last()
+        .map(|row| format!(": in single seas 95 % within {:.2} kn of the direct way", row.within_95_kn));
+    format!("speeds in the seas that the atlas holds are interpolated{}", error.unwrap_or_default())
+}
+
+/// The atlas of a folder, made for this boat.
+fn atlas_for(folder: &Path, performance: &Performance) -> Result<Atlas> {
+    let atlas = atlas::read(folder)?;
+    atlas.check_made_for(performance).map_err(|error| error.file(folder))?;
+    Ok(atlas)
 }

@@ -35,4 +35,4 @@ pub use ready::performance_of;
 pub use response::{AskedSpeed, AskedWaves, Response, ResponseQuestion};
 pub use seas::{Opened, job_seas};
 pub use simulation::{LONGEST_STEP_S, Simulation, SimulationQuestion, check_steps, check_twa};
-pub use summary::{POINTS_OF_SAILING_DEG, PartSummary, Summary, WorstCell};
+pub use summary::{PartSummary, Summary, WorstCell};
