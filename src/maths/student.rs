@@ -5,6 +5,9 @@
 pub fn chance(standard_errors: f64, values: usize) -> Option<f64> {
     let freedom = values.checked_sub(1).filter(|freedom| *freedom > 0)? as f64;
     let square = standard_errors * standard_errors;
+    if standard_errors.is_nan() {
+        return None;
+    }
     // so far off that the square has no end
     if !square.is_finite() {
         return Some(0.0);
@@ -28,5 +31,6 @@ mod tests {
         assert_eq!(chance(0.0, 5), Some(1.0));
         assert_eq!(chance(f64::INFINITY, 5), Some(0.0));
         assert_eq!(chance(2.0, 1), None);
+        assert_eq!(chance(f64::NAN, 5), None);
     }
 }
