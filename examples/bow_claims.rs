@@ -47,7 +47,7 @@ const STEEP: [Case; 3] = [
 
 const BOWS: [&str; 2] = ["sleet-heron-15", "sleet-heron-15-full-bow"];
 const LARGE: &str = "slate-curlew-18";
-const DRAWINGS: u64 = 16;
+const DRAWINGS: u64 = 10;
 const COUNTED_S: f64 = 300.0;
 const FIRST_SEED: u64 = 1000;
 /// What the test sails again.

@@ -253,6 +253,7 @@ mod tests {
                 .into_iter()
                 .find(|(at, _)| *at == wave)
                 .map(|at| at.1);
+            let bow_impact_n = 1000.0 * f64::from(wave + 1);
             sums.add(&BowMoment { impact_n: 2.0 * bow_impact_n, bow_impact_n, reentry, ..trough });
             sums.add(&BowMoment { bow_wave_m: 1.0, bow_acceleration_most_m_s2: 5.0, ..BowMoment::default() });
         }
