@@ -3,8 +3,9 @@
 use crate::atlas::blend::{Curve, Part, together};
 use crate::atlas::error_table::ErrorRow;
 use crate::atlas::quantity::{
-    AVAILABILITY, BAND, BOW_ACCELERATION_G, DECK_WATER_KG, FLAGS, MEAN, NO_DECK, RIDING_SHARE, SECOND,
-    SLAM_RATE_PER_H, SPEED_SD_KN, STAGE, STANDARD_ERROR, SURGE, WETNESS_RATE_PER_H, flags,
+    AVAILABILITY, BAND, BOW_ACCELERATION_G, BOW_CYCLES_PER_H, DECK_WATER_KG, FLAGS, MEAN, NO_DECK,
+    RIDING_SHARE, SECOND, SLAM_RATE_PER_H, SPEED_SD_KN, STAGE, STANDARD_ERROR, SURGE, WETNESS_RATE_PER_H,
+    flags,
 };
 use crate::atlas::table::{Beyond, Corners, SystemPlace, SystemTable};
 use crate::balance::STAGES;
@@ -68,6 +69,8 @@ pub struct AtlasCell {
     pub wetness_rate_per_h: Option<f64>,
     /// Acceleration at the bow, g rms.
     pub bow_acceleration_rms_g: f64,
+    /// Cycles an hour of the bow's motion over the water.
+    pub bow_cycles_per_h: f64,
     /// Reservations of the seas around it.
     pub flags: Flags,
 }
@@ -211,6 +214,7 @@ impl Atlas {
             slam_rate_per_h: sum(SLAM_RATE_PER_H),
             wetness_rate_per_h: has_deck.then(|| sum(WETNESS_RATE_PER_H)),
             bow_acceleration_rms_g: root(BOW_ACCELERATION_G),
+            bow_cycles_per_h: cycles_together(alone(BOW_ACCELERATION_G).zip(alone(BOW_CYCLES_PER_H))),
             flags: if factor > 0.0 { reserved - Flag::NoWay } else { reserved | Flag::NoWay },
         }
     }
@@ -358,10 +362,31 @@ fn scaled<const N: usize>(stages: [f64; N], factor: f64) -> [f64; N] {
     scaled
 }
 
+/// Cycles of several motions together, from the acceleration and the cycles of each: variances of motion and of velocity add, and
+/// those of a narrow motion are its acceleration's over the fourth and the second power of its frequency.
+fn cycles_together(motions: impl Iterator<Item = (f64, f64)>) -> f64 {
+    let moments = |(acceleration, cycles): (f64, f64)| {
+        let velocity = (acceleration / cycles).powi(2);
+        [velocity, velocity / (cycles * cycles)]
+    };
+    let moving = motions.filter(|(_, cycles)| *cycles > 0.0).map(moments);
+    let [velocity, motion] = moving.fold([0.0; 2], |sum, own| [sum[0] + own[0], sum[1] + own[1]]);
+    if motion > 0.0 { (velocity / motion).sqrt() } else { 0.0 }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use approx::assert_relative_eq;
+
+    /// By hand: 1/100² + 1/200² over 1/100⁴ + 1/200⁴ is 108.47 squared; one motion keeps its own.
+    #[test]
+    fn cycles_of_two_motions_lie_near_the_slower() {
+        let together = cycles_together([(1.0, 100.0), (1.0, 200.0), (0.0, 0.0)].into_iter());
+        assert!((together - 108.47).abs() < 0.01, "{together}");
+        assert!((cycles_together([(0.3, 700.0)].into_iter()) - 700.0).abs() < 1e-9);
+        assert_eq!(cycles_together(std::iter::empty()), 0.0);
+    }
 
     #[test]
     fn stages_multiply_to_the_factor() {

@@ -73,6 +73,7 @@ impl Atlas {
                 slam_rate_per_h: cell.slam_rate_per_h,
                 wetness_rate_per_h: cell.wetness_rate_per_h,
                 bow_acceleration_rms_g: cell.bow_acceleration_rms_g,
+                bow_cycles_per_h: cell.bow_cycles_per_h,
             },
         }
     }

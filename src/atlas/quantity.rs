@@ -5,7 +5,7 @@ use crate::base::Flags;
 use crate::derate::PolarCell;
 
 /// Numbers kept of a cell.
-pub const COUNT: usize = 20;
+pub const COUNT: usize = 21;
 
 /// Speed that mean forces leave over flat speed, before surge; 1 where flat speed is zero.
 pub const MEAN: usize = 0;
@@ -35,6 +35,8 @@ pub const WETNESS_RATE_PER_H: usize = 16;
 pub const BOW_ACCELERATION_G: usize = 17;
 /// Reservations, sixteen in each of two numbers, which single precision holds exactly.
 pub const FLAGS: [usize; 2] = [18, 19];
+/// Cycles an hour of the bow's motion over the water.
+pub const BOW_CYCLES_PER_H: usize = 20;
 
 /// Wet decks an hour of a boat that has none.
 pub const NO_DECK: f32 = -1.0;
@@ -80,6 +82,7 @@ pub fn keep(cell: &PolarCell) -> Kept {
     set(SLAM_RATE_PER_H, cell.advisory.slam_rate_per_h);
     set(WETNESS_RATE_PER_H, cell.advisory.wetness_rate_per_h.unwrap_or(f64::from(NO_DECK)));
     set(BOW_ACCELERATION_G, cell.advisory.bow_acceleration_rms_g);
+    set(BOW_CYCLES_PER_H, cell.advisory.bow_cycles_per_h);
     let bits = cell.flags.as_u32_truncated();
     set(FLAGS[0], f64::from(bits & 0xffff));
     set(FLAGS[1], f64::from(bits >> 16));

@@ -2,6 +2,7 @@
 
 pub mod advisory;
 pub mod believable;
+mod body_choice;
 pub mod cache;
 mod check;
 mod file;
@@ -13,8 +14,10 @@ pub mod outline;
 pub mod own_table_file;
 mod shipped_water;
 mod spec;
+mod whole_body;
 
 pub use advisory::Advisory;
+pub use body_choice::BodyChoice;
 pub use freeboard::Running;
 pub use keys::BOAT_KEYS;
 pub use model::{BoatModel, Foils};
@@ -24,3 +27,4 @@ pub use spec::{
     AppendageSpec, Boat, DeckSpec, FoilPresence, FoilSide, FoilSpec, HullSpec, SailSpec, Side, TopsidesSpec,
     WindageSpec,
 };
+pub use whole_body::{LONGEST_STEP_S, WholeBody};

@@ -34,8 +34,8 @@ pub(super) fn text(bow: &BowFigures) -> String {
         line(
             "Impact",
             format!(
-                "{:.0} kN in the greatest tenth of the waves, {:.0} kN at the most",
-                bow.impact_tenth_kn, bow.impact_most_kn
+                "{:.0} kN at the bow in the greatest tenth of the waves, {:.0} kN anywhere at the most",
+                bow.bow_impact_tenth_kn, bow.impact_most_kn
             ),
         ),
         line(

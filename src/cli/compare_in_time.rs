@@ -3,7 +3,7 @@
 use crate::cli::format::Format;
 use crate::cli::print::{print, print_csv, print_json};
 use crate::cli::same_waves::worst_together;
-use crate::cli::simulate::{check_steps, check_twa, step};
+use crate::cli::simulate::step;
 use crate::cli::values::{number, positive};
 use crate::cli::{compare_plot, frame_strip, paired_table};
 use clap::Args;
@@ -12,6 +12,7 @@ use roughwater::base::{Error, Result};
 use roughwater::derate::Performance;
 use roughwater::files::whole_file;
 use roughwater::hydro::wind_frame::WindFrameSea;
+use roughwater::run::{check_steps, check_twa};
 use roughwater::simulate::{Drawings, Paired, PairedFigure, Setting, SimulatedSea, paired};
 use serde::Serialize;
 use std::path::PathBuf;
@@ -65,12 +66,13 @@ const FRAMES: usize = 6;
 /// How far in time the same wave may be deepest over two stems, s.
 const APART_S: f64 = 2.0;
 
-/// Runs the comparison in a sea, told in words.
+/// Runs the comparison in a sea, told in words, whose waves come from so far clockwise of the wind.
 pub(super) fn run(
     options: &InTime,
     boats: [&Performance; 2],
     sea: WindFrameSea,
     tws_kn: f64,
+    off_wind_deg: f64,
     sea_words: &str,
     format: Format,
 ) -> Result<()> {
@@ -90,7 +92,8 @@ pub(super) fn run(
     };
     let [a, b] = boats;
     let both = paired(a, b, &setting)?;
-    let what = format!("TWS {tws_kn} kn, TWA {twa_deg}°, {sea_words}");
+    let off_bow_deg = (twa_deg + off_wind_deg + 180.0).rem_euclid(360.0) - 180.0;
+    let what = format!("TWS {tws_kn} kn, TWA {twa_deg}°, {sea_words}, {:.0}° off the bow", off_bow_deg.abs());
     draw(options, boats, &both, &what)?;
     let names = boats.map(|boat| boat.tables.model.boat.name.as_str());
     match format {

@@ -16,7 +16,7 @@ const TIMES: u32 = 36 * SCALE;
 /// Of the first boat and of the second.
 const INKS: [RGBColor; 2] = [WAVE, SPEED];
 /// Where the words of each stand beside a panel, below its top.
-const BESIDE: [i32; 2] = [52 * SCALE as i32, 76 * SCALE as i32];
+const BESIDE: [i32; 2] = [78 * SCALE as i32, 102 * SCALE as i32];
 
 /// One boat.
 pub(super) struct Side<'s> {
@@ -97,23 +97,36 @@ pub(super) fn write(path: &Path, what: &str, sides: &[Side<'_>; 2]) -> Result<()
         .iter()
         .filter(|panel| sides.iter().any(|side| side.rows.iter().any(|row| (panel.value)(row).is_some())))
         .collect();
-    let height = HEADING + PANEL * shown.len() as u32 + TIMES;
+    let height = HEADING + PANEL * (shown.len() as u32 + 1) + TIMES;
     written(path, height, |root| {
         let (head, body) = root.split_vertically(HEADING);
         heading(&head, what, 20, INK, 10)?;
         for ((side, ink), (letter, below)) in sides.iter().zip(INKS).zip([("A", 44), ("B", 72)]) {
             heading(&head, &format!("{letter}  {}", side.name), 19, ink, below)?;
         }
-        let breaks: Vec<i32> = (1..shown.len()).map(|i| (PANEL * i as u32) as i32).collect();
+        let breaks: Vec<i32> = (1..=shown.len()).map(|i| (PANEL * i as u32) as i32).collect();
         let areas = body.split_by_breakpoints(Vec::<i32>::new(), breaks);
-        for (i, (panel, area)) in shown.iter().zip(&areas).enumerate() {
-            draw(panel, area, sides, i + 1 == shown.len())?;
+        for (panel, area) in shown.iter().zip(&areas) {
+            draw(panel, area, sides)?;
         }
-        Ok(())
+        apart(&areas[shown.len()], sides)
     })
 }
 
-fn draw(panel: &Panel, area: &Canvas, sides: &[Side<'_>; 2], lowest_panel: bool) -> Drawn {
+/// Speed of the second boat less that of the first: the lines of the two lie too near each other to show it.
+fn apart(area: &Canvas, sides: &[Side<'_>; 2]) -> Drawn {
+    let rows = sides[0].rows.iter().zip(sides[1].rows);
+    let points: Vec<(f64, f64)> = rows.map(|(a, b)| (a.time_s, b.speed_kn - a.speed_kn)).collect();
+    let values: Vec<f64> = points.iter().map(|point| point.1).collect();
+    let reach = values.iter().map(|value| value.abs()).fold(0.1, f64::max) * 1.15;
+    let ends = ends(sides);
+    let mut chart = chart(area, "Speed of B less that of A, kn", ends, -reach, reach, true)?;
+    chart.draw_series(level(ends.0, ends.1, 0.0))?;
+    chart.draw_series(LineSeries::new(points, INK.stroke_width(LINE)))?;
+    beside(area, BESIDE[0], format!("mean {:+.2} kn", mean(&values)), INK)
+}
+
+fn draw(panel: &Panel, area: &Canvas, sides: &[Side<'_>; 2]) -> Drawn {
     let values = |side: &Side<'_>| side.rows.iter().filter_map(panel.value).collect::<Vec<f64>>();
     let all: Vec<f64> = sides.iter().flat_map(values).collect();
     let decks: Vec<f64> =
@@ -125,7 +138,7 @@ fn draw(panel: &Panel, area: &Canvas, sides: &[Side<'_>; 2], lowest_panel: bool)
     let low = if panel.least[0] == 0.0 && least >= 0.0 { 0.0 } else { least - room };
     let range = [low, most + room];
     let ends = ends(sides);
-    let mut chart = chart(area, panel.name, ends, range[0], range[1], lowest_panel)?;
+    let mut chart = chart(area, panel.name, ends, range[0], range[1], false)?;
     for (i, deck) in decks.iter().enumerate() {
         // one line for both where they are as high
         if i == 0 || (deck - decks[0]).abs() > 0.02 {

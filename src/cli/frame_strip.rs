@@ -3,13 +3,13 @@
 use crate::cli::svg_page::{ACCENT, FAINT, INK, Page, SEA, WET, area, line, page, words};
 use plotters::style::RGBColor;
 use plotters::style::text_anchor::HPos;
-use roughwater::hull::{Decked, Hull};
+use roughwater::hull::{Decked, DeckedSection, Hull};
 use roughwater::simulate::{Frame, Frames};
 
 const WIDTH: u32 = 1400;
 const FRAME: f64 = 210.0;
 /// A frame of two boats, with a line of words above each.
-const PAIRED_FRAME: f64 = 236.0;
+const PAIRED_FRAME: f64 = 256.0;
 const HEADING: f64 = 96.0;
 const MARGIN: f64 = 40.0;
 /// Of the width, what the words beside each frame take.
@@ -19,7 +19,7 @@ const GAP: f64 = 36.0;
 /// Sea before her bow and abaft her stern, over her length.
 const AROUND: [f64; 2] = [0.15, 0.35];
 /// Of two boats the fore part is shown, from this part of her length, with so much sea before it.
-const FORE: [f64; 2] = [0.42, 0.2];
+const FORE: [f64; 2] = [0.3, 0.2];
 const SURFACE_POINTS: usize = 160;
 
 /// The strip as SVG.
@@ -35,7 +35,7 @@ pub(super) fn svg(name: &str, what: &str, hull: &Hull, frames: &Frames) -> Strin
         for (i, frame) in frames.frames.iter().enumerate() {
             let top = HEADING + FRAME * i as f64;
             let width = f64::from(WIDTH) - WORDS - 2.0 * MARGIN;
-            let place = Place { left: MARGIN + WORDS, top, width, height: FRAME, ends };
+            let place = Place { left: MARGIN + WORDS, top, width, height: FRAME, ends, middle_m: 0.0 };
             Strip { decked, frames, frame, place }.draw(page);
             beside(page, frame, frame.time_s - first, top);
         }
@@ -57,9 +57,10 @@ pub(super) fn pair(what: &str, boats: &[(&str, &Hull, Frames); 2]) -> String {
             let first = frames.frames.first().map_or(0.0, |frame| frame.time_s);
             for (i, frame) in frames.frames.iter().enumerate() {
                 let top = HEADING + PAIRED_FRAME * i as f64;
+                let height = PAIRED_FRAME - LINE_OF_WORDS - 8.0;
                 let place =
-                    Place { left, top: top + LINE_OF_WORDS, width, height: FRAME - 8.0, ends: [aft, fore] };
-                Strip { decked, frames, frame, place }.draw(page);
+                    Place { left, top: top + LINE_OF_WORDS, width, height, ends: [aft, fore], middle_m: 0.0 };
+                Strip { decked, frames, frame, place }.centred().draw(page);
                 above(page, frame, frame.time_s - first, [left, top]);
             }
         }
@@ -106,6 +107,8 @@ struct Place {
     width: f64,
     height: f64,
     ends: [f64; 2],
+    /// The height that stands in the middle, m.
+    middle_m: f64,
 }
 
 struct Strip<'s> {
@@ -116,6 +119,27 @@ struct Strip<'s> {
 }
 
 impl Strip<'_> {
+    /// With sea and hull in the middle of the frame, however high the wave lifts her.
+    fn centred(mut self) -> Self {
+        let [aft, fore] = self.place.ends;
+        let sea = [aft, 0.5 * (aft + fore), fore].map(|x| self.frames.surface_m(self.frame, x));
+        let hull = self.shown().into_iter().flat_map(|section| {
+            [section.points[0].z_m, section.edge().z_m].map(|z| self.moved([section.x_m, z])[1])
+        });
+        let ends = sea
+            .into_iter()
+            .chain(hull)
+            .fold([f64::INFINITY, f64::NEG_INFINITY], |ends, z| [ends[0].min(z), ends[1].max(z)]);
+        self.place.middle_m = 0.5 * (ends[0] + ends[1]);
+        self
+    }
+
+    /// The sections that the frame shows.
+    fn shown(&self) -> Vec<&DeckedSection> {
+        let sections = self.decked.sections().iter();
+        sections.filter(|section| self.moved([section.x_m, 0.0])[0] >= self.place.ends[0]).collect()
+    }
+
     fn draw(&self, page: &Page<'_>) {
         let [aft, fore] = self.place.ends;
         let step = (fore - aft) / (SURFACE_POINTS - 1) as f64;
@@ -143,7 +167,7 @@ impl Strip<'_> {
         let [aft, fore] = place.ends;
         let scale = place.width / (fore - aft);
         let x = place.left + (x_m - aft) * scale;
-        let z = place.top + 0.55 * place.height - z_m * scale;
+        let z = place.top + 0.55 * place.height - (z_m - place.middle_m) * scale;
         (x.round() as i32, z.clamp(place.top, place.top + place.height).round() as i32)
     }
 
@@ -156,16 +180,12 @@ impl Strip<'_> {
 
     /// Keel, stem and deck; open abaft where only the fore part is shown.
     fn outline(&self) -> Vec<(i32, i32)> {
-        let sections = self.decked.sections();
-        let shown: Vec<_> = sections
-            .iter()
-            .filter(|section| self.moved([section.x_m, 0.0])[0] >= self.place.ends[0])
-            .collect();
+        let shown = self.shown();
         let low = shown.iter().map(|section| [section.x_m, section.points[0].z_m]);
         let high = shown.iter().rev().map(|section| [section.x_m, section.edge().z_m]);
         let mut points: Vec<(i32, i32)> =
             low.chain(high).map(|point| self.moved(point)).map(|[x, z]| self.at(x, z)).collect();
-        if shown.len() == sections.len() {
+        if shown.len() == self.decked.sections().len() {
             points.push(points[0]);
         }
         points

@@ -19,7 +19,6 @@ mod derate_summary;
 mod explain;
 mod explain_key;
 mod explain_text;
-mod flag_words;
 mod format;
 mod frame_strip;
 mod hull_drawing;

@@ -7,7 +7,6 @@ use crate::cli::{
     report, response, simulate, tally,
 };
 use clap::{CommandFactory, Parser, Subcommand};
-use std::process::ExitCode;
 
 /// Turns a boat's flat-water speed polar into the speeds she will make in the sea that is forecast.
 #[derive(Debug, Parser)]
@@ -40,7 +39,7 @@ enum Command {
 }
 
 /// Runs a command line; returns the program's exit code.
-pub fn run(cli: Cli) -> ExitCode {
+pub fn run(cli: Cli) -> u8 {
     let done = match cli.command {
         Command::New(options) => new::run(&options),
         Command::Derate(options) => derate::run(&options),
@@ -59,11 +58,11 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Man(options) => man::run(&options, Cli::command()),
     };
     match done {
-        Ok(Outcome::Whole) => ExitCode::SUCCESS,
-        Ok(Outcome::WithGaps) => ExitCode::from(3),
+        Ok(Outcome::Whole) => 0,
+        Ok(Outcome::WithGaps) => 3,
         Err(error) => {
             tell(&format!("error: {error}"));
-            if interrupt::interrupted().is_break() { interrupt::EXIT_CODE.into() } else { ExitCode::FAILURE }
+            if interrupt::interrupted().is_break() { interrupt::EXIT_CODE } else { 1 }
         }
     }
 }

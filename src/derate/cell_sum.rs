@@ -132,6 +132,7 @@ impl<'c> CellSum<'c> {
         self.deck_water += weight * outcome.deck_water_kg;
         self.advisory.slam_rate_per_h += weight * advisory.slam_rate_per_h;
         self.advisory.bow_acceleration_rms_g += weight * advisory.bow_acceleration_rms_g;
+        self.advisory.bow_cycles_per_h += weight * advisory.bow_cycles_per_h;
         if let Some(rate) = advisory.wetness_rate_per_h {
             *self.advisory.wetness_rate_per_h.get_or_insert(0.0) += weight * rate;
         }
@@ -172,6 +173,7 @@ impl<'c> CellSum<'c> {
                 slam_rate_per_h: self.advisory.slam_rate_per_h / self.weight,
                 wetness_rate_per_h: self.advisory.wetness_rate_per_h.map(|sum| sum / self.weight),
                 bow_acceleration_rms_g: self.advisory.bow_acceleration_rms_g / self.weight,
+                bow_cycles_per_h: self.advisory.bow_cycles_per_h / self.weight,
             },
             swing,
             sea_states: self.sea_states,

@@ -7,6 +7,7 @@ pub mod compare;
 pub mod corrected;
 mod fair_mean;
 mod performance;
+pub mod point_of_sailing;
 mod polar_cell;
 mod rides;
 pub mod smoothing;

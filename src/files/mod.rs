@@ -2,6 +2,7 @@
 
 pub mod digest;
 mod file_state;
+mod held_table;
 pub mod html_page;
 pub mod keys;
 pub mod on_disk;
@@ -15,6 +16,7 @@ pub mod whole_file;
 
 pub use digest::FileDigest;
 pub use file_state::FileState;
+pub use held_table::{HeldColumn, HeldTable};
 pub use one_or_more::OneOrMore;
 pub use parquet_table::{Column, Kind};
 pub use shown_path::{relative, shortest, tidied};

@@ -7,11 +7,14 @@ use crate::derate::Performance;
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::job::Job;
 use crate::report;
-use crate::result::OutputFolder;
+use crate::report::Around;
 use crate::result::names::{MANIFEST, REPORT};
+use crate::result::{AuditPart, Manifest, OutputFolder, audit};
 use crate::run::boat_notes::boat_notes;
+use crate::run::files::MadePolar;
+use crate::run::held::{Held, HeldPolar};
 use crate::run::joining::Joining;
-use crate::run::made::{Made, derated};
+use crate::run::made::{Made, derated, parts};
 use crate::run::progress::{Progress, Watch, go_on};
 use crate::run::ready::Ready;
 use crate::run::seas::{Gathered, Opened};
@@ -28,6 +31,36 @@ use std::path::Path;
 /// # Errors
 /// Any input that cannot be used, with nothing written; an output folder that cannot be made; a job that was ended.
 pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
+    written(job, strict, watch, &|_, _| Ok(())).map(|written| written.summary)
+}
+
+/// As [`run`], with what its files hold kept in memory.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_held(job: &Job, strict: bool, watch: Watch) -> Result<Held> {
+    let written = written(job, strict, watch, &|made, polars| {
+        let rows: Vec<AuditPart> = parts(&made.all).collect();
+        Ok((polars.iter().map(HeldPolar::of).collect(), audit::held(&rows)?))
+    })?;
+    let (polars, audit) = written.held;
+    Ok(Held { summary: written.summary, manifest: written.manifest, index: written.index, polars, audit })
+}
+
+/// What was written, and what was kept of it.
+struct Written<T> {
+    summary: Summary,
+    manifest: Manifest,
+    index: Vec<u8>,
+    held: T,
+}
+
+fn written<T>(
+    job: &Job,
+    strict: bool,
+    watch: Watch,
+    hold: &dyn Fn(&Made, &[MadePolar]) -> Result<T>,
+) -> Result<Written<T>> {
     let output = OutputFolder::create(&job.output)?;
     let boat = Ready::read(job)?;
     let mut inputs = ready::inputs(job, &boat)?;
@@ -69,7 +102,10 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     let audited = cells::write(&job.cell_audit, &output, &performance, forecast.as_ref(), &result, &told)?;
     Gathered::check_unchanged(&states)?;
     go_on(watch, Progress::Writing)?;
-    files::write(job, &output, &made)?;
+    let polars = files::polars(job, &made)?;
+    let index = files::index(job, &made, &polars)?;
+    files::write(job, &output, &made, &polars, &index)?;
+    let held = hold(&made, &polars)?;
     let mut gaps = gaps::gaps(&set);
     gaps.extend(gaps::of_members(&result, &members));
     warnings.extend(boat_notes(&performance, balances.boat_flags));
@@ -77,20 +113,19 @@ pub fn run(job: &Job, strict: bool, watch: Watch) -> Result<Summary> {
     warnings.extend(atlas.as_ref().map(of_an_atlas));
     warnings.extend(audited.left_out.clone());
     let summary = summary(warnings, gaps, made, audited.rows);
-    output.write(
-        MANIFEST,
-        &manifest::manifest(job, &set, inputs, balances.boat_flags, &summary, &audited)
-            .with_atlas(atlas.as_ref().map(|atlas| atlas.digest.clone()))
-            .to_bytes()?,
-    )?;
-    output.write(REPORT, &report::to_bytes(&output.so_far(), None)?)?;
+    let runs = forecast.as_ref().map(|forecast| forecast.runs().into_iter().collect()).unwrap_or_default();
+    let flags = balances.boat_flags;
+    let manifest = manifest::manifest(job, &set, inputs, &performance, flags, runs, &summary, &audited)
+        .with_atlas(atlas.as_ref().map(|atlas| atlas.digest.clone()));
+    output.write(MANIFEST, &manifest.to_bytes()?)?;
+    output.write(REPORT, &report::to_bytes(&output.so_far(), &Around::nothing())?)?;
     if strict && let Some(gap) = summary.gaps.first() {
         return Err(Error::new("the result would have gaps")
             .found(format!("{} of them, the first: {gap}", summary.gaps.len()))
             .remedy("mend the forecast or the regions, or run without --strict"));
     }
     output.commit()?;
-    Ok(summary)
+    Ok(Written { summary, manifest, index, held })
 }
 
 /// What a reader of the result should know of an atlas.

@@ -38,9 +38,9 @@ pub struct BowFigures {
     pub hard_slam_rate_per_h: f64,
     /// Mean peak pressure of all slams, kPa; none without any.
     pub slam_pressure_mean_kpa: Option<f64>,
-    /// Mean of the greatest tenth of the waves' greatest forces of impact, kN, as boats on rough water are compared by the
+    /// Mean of the greatest tenth of the waves' greatest forces of impact before the centre of gravity, kN, as boats on rough water are compared by the
     /// greatest tenth of their accelerations (Savitsky & Brown 1976, from memory).
-    pub impact_tenth_kn: f64,
+    pub bow_impact_tenth_kn: f64,
     /// Mean height of the water at the head of the stem over her waterline, m: how low she goes through the waves.
     pub bow_relative_mean_m: f64,
     /// Its standard deviation, m.
@@ -59,6 +59,8 @@ pub(super) struct BowMoment {
     pub bow_under: bool,
     pub slam_pa: Option<f64>,
     pub impact_n: f64,
+    /// Of that what acts before the centre of gravity.
+    pub bow_impact_n: f64,
     pub bow_acceleration_m_s2: f64,
     /// The greatest by size since the moment before.
     pub bow_acceleration_most_m_s2: f64,
@@ -155,7 +157,7 @@ impl BowSums {
             self.pressure_pa = self.pressure_pa.max(pressure);
         }
         self.impact_n = self.impact_n.max(moment.impact_n);
-        self.since_crest_impact_n = self.since_crest_impact_n.max(moment.impact_n);
+        self.since_crest_impact_n = self.since_crest_impact_n.max(moment.bow_impact_n);
         self.most_acceleration = self.most_acceleration.max(moment.bow_acceleration_most_m_s2);
     }
 
@@ -202,7 +204,7 @@ impl BowSums {
             slam_pressure_mean_kpa: (all.slams > 0.0).then(|| all.slams_pa / all.slams / 1000.0),
             bow_relative_mean_m: all.relative.mean(),
             bow_relative_sd_m: all.relative.sd(),
-            impact_tenth_kn: greatest_tenth(all.impacts_n) / 1000.0,
+            bow_impact_tenth_kn: greatest_tenth(all.impacts_n) / 1000.0,
         }
     }
 }
@@ -250,13 +252,14 @@ mod tests {
             let trough = BowMoment { bow_wave_m: -1.0, ..BowMoment::default() };
             let slam_pa =
                 [(3, 4000.0), (9, 12_000.0)].into_iter().find(|(at, _)| *at == wave).map(|slam| slam.1);
-            sums.add(&BowMoment { impact_n: 1000.0 * f64::from(wave + 1), slam_pa, ..trough });
+            let bow_impact_n = 1000.0 * f64::from(wave + 1);
+            sums.add(&BowMoment { impact_n: 2.0 * bow_impact_n, bow_impact_n, slam_pa, ..trough });
             sums.add(&BowMoment { bow_wave_m: 1.0, bow_acceleration_most_m_s2: 5.0, ..BowMoment::default() });
         }
         let figures = BowSums::figures(&[sums], 0.5);
         assert_eq!((figures.slam_rate_per_h, figures.hard_slam_rate_per_h), (4.0, 2.0));
         assert_eq!(figures.slam_pressure_mean_kpa, Some(8.0));
-        assert_eq!((figures.impact_tenth_kn, figures.impact_most_kn), (19.5, 20.0));
+        assert_eq!((figures.bow_impact_tenth_kn, figures.impact_most_kn), (19.5, 40.0));
         assert_eq!(figures.bow_acceleration_most_g, 5.0 / G);
     }
 }

@@ -16,7 +16,7 @@ use crate::simulate::outcome::{Simulated, Sums};
 use crate::simulate::run::{SETTLE_S, Setting, flat_kn, steps};
 use crate::simulate::sea::SimulatedSea;
 use crate::simulate::trace::TraceRow;
-use crate::simulate::whole_hull::{WholeHull, hull_to_the_deck};
+use crate::simulate::whole_hull::WholeHull;
 use arrayvec::ArrayVec;
 use rayon::prelude::*;
 use serde::Serialize;
@@ -75,7 +75,6 @@ pub fn simulate_exact(
 /// # Errors
 /// As [`simulate_exact`].
 pub fn drawings(performance: &Performance, setting: &Setting) -> Result<Drawings> {
-    hull_to_the_deck(&performance.tables.model)?;
     let flat_kn = flat_kn(performance, setting)?;
     let tws_m_s = kn_to_m_s(setting.tws_kn);
     let sea = setting.sea.mean_sea(tws_m_s);
@@ -143,7 +142,7 @@ impl Voyage<'_> {
         let wind = [setting.tws_kn, setting.twa_deg];
         let mut hull = WholeHull::new(model, self.balance, &waves, self.mean_m_s, wind)?;
         let mut sailing = hull.start();
-        let inertia = self.balance.curves.inertia_kg();
+        let inertia = hull.surge_mass_kg();
         let (settle, counted) = (steps(SETTLE_S, setting.step_s), steps(setting.duration_s, setting.step_s));
         let stem_x = model.hydrostatics.lwl_m - hull.gravity_x_m();
         let hard_pa = hard_slam_pressure_pa(RHO_WATER, model.hydrostatics.lwl_m);
@@ -173,11 +172,7 @@ impl Voyage<'_> {
                 foil_angle_rad,
                 shipped_kg,
                 drained_kg: RHO_WATER * (state.deck.drained_m3 - deck_before[1]),
-                forces_n: [
-                    happened.forces_n[0],
-                    happened.forces_n[1] - state.deck_force_n,
-                    state.deck_force_n,
-                ],
+                forces_n: [happened.forces_n[0], happened.forces_n[1], happened.forces_n[2]],
             };
             let boat = state_of(state.speed_m_s, hull.deck_kg(&sailing));
             sums.add(before, &boat, &step, self.crest_m_s, self.balance.balance_m_s, inertia, setting.step_s);
@@ -192,6 +187,7 @@ impl Voyage<'_> {
                 bow_under: happened.bow_under,
                 slam_pa: happened.slam.map(|slam| slam.pressure_pa),
                 impact_n: happened.impact_n,
+                bow_impact_n: happened.bow_impact_n,
                 bow_acceleration_m_s2: happened.bow_acceleration_m_s2,
                 bow_acceleration_most_m_s2: happened.bow_acceleration_most_m_s2,
                 surge_n: happened.forces_n[1],

@@ -1,7 +1,6 @@
 //! The boat in time, wave by wave: what she does in a drawn sea moment by moment, which the polars know only in the mean.
 
 mod boat;
-mod body_choice;
 mod bow_figures;
 mod exact;
 mod frames;
@@ -13,7 +12,7 @@ mod sea;
 mod trace;
 mod whole_hull;
 
-pub use body_choice::BodyChoice;
+pub use crate::boat::BodyChoice;
 pub use bow_figures::BowFigures;
 pub use exact::{Drawings, Exact, drawings, simulate_exact};
 pub use frames::{Course, Frame, Frames};

@@ -4,12 +4,12 @@
 //! is no error of the difference. Whether it stands out of chance is Student's test on those.
 
 use crate::base::{Error, Result};
+use crate::boat::WholeBody;
 use crate::derate::Performance;
 use crate::maths::student;
 use crate::simulate::bow_figures::BowFigures;
 use crate::simulate::exact::{Drawings, Exact, drawings};
 use crate::simulate::run::Setting;
-use crate::simulate::whole_hull::hull_to_the_deck;
 use serde::Serialize;
 
 /// A difference stands out where chance alone would make it with less than this probability: one in twenty does so for nothing
@@ -72,7 +72,7 @@ pub const QUANTITIES: [(&str, Read); 28] = [
     ("hard_slam_rate_per_h", |exact| bow(exact, |bow| bow.hard_slam_rate_per_h)),
     ("slam_pressure_mean_kpa", |exact| exact.bow.and_then(|bow| bow.slam_pressure_mean_kpa)),
     ("slam_pressure_most_kpa", |exact| bow(exact, |bow| bow.slam_pressure_most_kpa)),
-    ("impact_tenth_kn", |exact| bow(exact, |bow| bow.impact_tenth_kn)),
+    ("bow_impact_tenth_kn", |exact| bow(exact, |bow| bow.bow_impact_tenth_kn)),
     ("impact_most_kn", |exact| bow(exact, |bow| bow.impact_most_kn)),
     ("bow_acceleration_rms_g", |exact| bow(exact, |bow| bow.bow_acceleration_rms_g)),
     ("bow_acceleration_most_g", |exact| bow(exact, |bow| bow.bow_acceleration_most_g)),
@@ -92,7 +92,8 @@ fn bow(exact: &Exact, of: fn(&BowFigures) -> f64) -> Option<f64> {
 pub fn paired(a: &Performance, b: &Performance, setting: &Setting) -> Result<Paired> {
     let boats = [a, b];
     for boat in boats {
-        hull_to_the_deck(&boat.tables.model)?;
+        // a boat whose hull ends at the waterline is told before the other has sailed
+        WholeBody::new(&boat.tables.model, &[], 1.0, None)?;
     }
     let named = |boat: &Performance| {
         drawings(boat, setting)

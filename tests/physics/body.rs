@@ -171,9 +171,9 @@ impl Difference {
     }
 }
 
-/// The speed terms of radiation are exact at one encounter frequency. In a whole sea, small enough to be linear, moment by moment
-/// against strip theory's sum over the same waves: heave's standard deviation within 5 %, pitch's within 13 % (measured: -4.2 to
-/// +0.7 % and -12.2 to +4.5 %, the cruiser's in bow seas the worst), and the root mean square difference over them.
+/// A whole sea, small enough to be linear, moment by moment against strip theory's sum over the same waves: deviations of heave and
+/// pitch within 2 %, and the root mean square difference within 5 % of them, from rest to speeds at which no memory alone holds
+/// strip theory's speed terms.
 #[test]
 fn a_sea_of_small_waves_keeps_its_deviations() {
     for name in [FOILER, CRUISER] {
@@ -211,8 +211,7 @@ fn a_sea_of_small_waves_keeps_its_deviations() {
                 println!(
                     "{name} Fn {froude} mu {mu_deg} {motion}: deviation {ratio:.4}, difference {off:.4}"
                 );
-                let (most, most_off) = if motion == "heave" { (0.05, 0.17) } else { (0.13, 0.36) };
-                assert!((ratio - 1.0).abs() < most && off < most_off, "{motion} {ratio} {off}");
+                assert!((ratio - 1.0).abs() < 0.02 && off < 0.05, "{motion} {ratio} {off}");
             }
         }
     }
@@ -310,7 +309,7 @@ fn half_the_step_changes_little() {
         sums[3] = state.deck.shipped_m3;
         sums
     };
-    let [coarse, fine] = [means(0.04), means(0.02)];
+    let [coarse, fine] = [means(0.05), means(0.025)];
     println!("{coarse:?} {fine:?}");
     for (what, (coarse, fine)) in ["surge", "heave", "trim", "shipped"].iter().zip(coarse.iter().zip(fine)) {
         let change = coarse / fine - 1.0;

@@ -126,7 +126,7 @@ fn look_up(folder: &Path) -> Result<()> {
 fn damaged_results() {
     let (_bench, folder) = result();
     let all = AuditFilter::default();
-    let page = |_: &Path| report::to_bytes(&folder, None).map(drop);
+    let page = |_: &Path| report::to_bytes(&folder, &report::Around::nothing()).map(drop);
     damage(&folder.join("index.geojson"), 1500, &|_| look_up(&folder));
     damage(&folder.join("manifest.json"), 1500, &|_| Manifest::read(&folder).map(drop));
     damage(&folder.join("audit.csv"), 700, &|path| audit::read(path, &all).map(drop));
@@ -237,7 +237,10 @@ fn for_long() {
         (folder.join("index.geojson"), Box::new(|_| look_up(&folder))),
         (folder.join("manifest.json"), Box::new(|_| Manifest::read(&folder).map(drop))),
         (folder.join("audit.csv"), Box::new(|path| audit::read(path, &all).map(drop))),
-        (folder.join("cells.csv"), Box::new(|_| report::to_bytes(&folder, None).map(drop))),
+        (
+            folder.join("cells.csv"),
+            Box::new(|_| report::to_bytes(&folder, &report::Around::nothing()).map(drop)),
+        ),
         (polar, Box::new(|_| look_up(&folder))),
         (folder.join("track.gpx"), Box::new(|path| corridor::read(path, 60.0, 300.0).map(drop))),
         (folder.join("sailed.gpx"), Box::new(|path| gpx::read(path).map(drop))),

@@ -1,7 +1,7 @@
 //! Surge, heave and pitch in time.
 //!
 //! Newton's law about her centre of gravity with: pressure over the wetted sections (`pressure`), the water's memory (`memory`),
-//! linear diffraction of strip theory at her mean speed, impact and the change of added mass with the level (`impact`), water on
+//! linear diffraction of strip theory at her mean speed with what the memory lacks of radiation at speed (`exciting`), impact and the change of added mass with the level (`impact`), water on
 //! deck with its weight and mass (`deck_flow`), a foil, and what comes from outside: sails, resistance, drive's trim. The forces
 //! that act square to her axis, radiation, diffraction and impact, lean with her trim and so push or hold her along the course.
 //!
@@ -12,11 +12,13 @@
 use crate::base::units::G;
 use crate::hull::{Decked, ImmersedSection};
 use crate::hydro::body::deck_flow::{DeckLoad, DeckWater};
-use crate::hydro::body::foil_in_time::{BodyFoil, FoilNow};
+use crate::hydro::body::exciting::exciting;
+use crate::hydro::body::foil_in_time::{AtFoil, BodyFoil, FoilNow};
 use crate::hydro::body::impact::peak_pressure_pa;
 use crate::hydro::body::lagging_lift::Lag;
 use crate::hydro::body::memory::{Memory, MemoryState, POLES};
 use crate::hydro::body::pressure::{Lying, Pressed, PressedHull, SectionNow};
+use crate::hydro::body::wave_rows::{Summed, WavesNow};
 use crate::hydro::body::waves::{Wave, averaged};
 use crate::hydro::rates::slam_velocity_m_s;
 use crate::hydro::strip::StripHull;
@@ -35,9 +37,12 @@ type States = [f64; STATES];
 pub struct Body {
     pressed: PressedHull,
     memory: Memory,
-    diffraction: Vec<[Complex64; 2]>,
-    /// Water's speed along the course that the hull feels, over amplitude, of each wave.
-    flow: Vec<f64>,
+    /// Mean speed, m/s.
+    speed_m_s: f64,
+    /// Heave force and pitch moment of diffraction and of what the memory lacks.
+    exciting: [Summed; 2],
+    /// Water's speed along the course that the hull feels.
+    flow: Summed,
     mass_kg: f64,
     pitch_inertia_kg_m2: f64,
     rho_kg_m3: f64,
@@ -46,8 +51,8 @@ pub struct Body {
     stem_index: usize,
     /// Mass that surges over her own.
     pub surge_mass_ratio: f64,
-    /// The foil in use.
-    pub foil: Option<BodyFoil>,
+    /// The foil in use, and what the waves do there.
+    foil: Option<(BodyFoil, AtFoil)>,
     /// Time for water to leave the deck, s; none for a deck that ships nothing.
     pub drain_s: Option<f64>,
     /// Share of what comes aboard that is brought to her speed.
@@ -129,6 +134,9 @@ pub struct Afloat {
     pub pressed: Pressed,
     /// All forces along the course but those from outside, N.
     pub surge_n: f64,
+    /// Means over the step that begins here of the forces from outside along the course, of all others, and of what the water
+    /// on deck takes to be speeded up, N.
+    pub surge_means_n: [f64; 3],
     /// Acceleration along the course, up and in pitch, m/s² and rad/s².
     pub accelerations: [f64; 3],
     /// The foil.
@@ -173,12 +181,13 @@ impl Body {
         let nine_tenths = 0.9 * strip.length_m();
         let index =
             decked.sections().partition_point(|s| s.x_m < nine_tenths).min(decked.sections().len() - 1);
-        let diffraction =
-            waves.iter().map(|w| strip.diffraction(mean_speed_m_s, w.omega_rad_s, w.mu_rad)).collect();
+        let memory = Memory::new(strip, mean_speed_m_s, chief_rad_s(waves, mean_speed_m_s, strip.length_m()));
+        let flow = |wave: &Wave| Complex64::from(flow(wave, strip.length_m(), draught_m));
         Self {
-            memory: Memory::new(strip, mean_speed_m_s, chief_rad_s(waves, mean_speed_m_s, strip.length_m())),
-            diffraction,
-            flow: waves.iter().map(|wave| flow(wave, strip.length_m(), draught_m)).collect(),
+            exciting: exciting(strip, &memory, waves, mean_speed_m_s, None),
+            memory,
+            speed_m_s: mean_speed_m_s,
+            flow: Summed::new(waves.iter().map(flow)),
             mass_kg,
             pitch_inertia_kg_m2: mass_kg * pitch_radius_m * pitch_radius_m,
             rho_kg_m3,
@@ -202,15 +211,40 @@ impl Body {
     pub fn without_waves(&self) -> Self {
         Self {
             pressed: self.pressed.without_waves(),
-            diffraction: Vec::new(),
-            flow: Vec::new(),
+            exciting: Default::default(),
+            flow: Summed::default(),
+            foil: self.foil.as_ref().map(|(foil, _)| (*foil, AtFoil::default())),
             ..self.clone()
+        }
+    }
+
+    /// The same boat in the same waves, each so many times as high.
+    pub fn higher(&self, factor: f64) -> Self {
+        Self { pressed: self.pressed.higher(factor), ..self.clone() }
+    }
+
+    /// Puts a foil on the hull that the body was made of.
+    pub fn set_foil(&mut self, foil: BodyFoil, strip: &StripHull) {
+        let waves = self.pressed.waves();
+        self.exciting = exciting(strip, &self.memory, waves, self.speed_m_s, Some(&foil));
+        self.foil = Some((foil, AtFoil::new(&foil, waves)));
+    }
+
+    /// Sets the foil for a trim, rad.
+    pub fn set_foil_trim(&mut self, trim_rad: f64) {
+        if let Some((foil, _)) = &mut self.foil {
+            foil.trim_rad = trim_rad;
         }
     }
 
     /// Her mass, kg.
     pub fn mass_kg(&self) -> f64 {
         self.mass_kg
+    }
+
+    /// Her mass with the water that surges with her, kg.
+    pub fn surge_mass_kg(&self) -> f64 {
+        self.mass_kg * self.surge_mass_ratio
     }
 
     /// Centre of gravity forward of the aft end of the waterline, m.
@@ -254,11 +288,15 @@ impl Body {
         let rates = |y: &States, time: f64, scratch: &mut Scratch| {
             self.rates(y, time, &load, state.deck_force_n, outside, scratch)
         };
-        let (k1, now) = rates(&y, state.time_s, scratch);
+        let (k1, mut now) = rates(&y, state.time_s, scratch);
         let half = state.time_s + 0.5 * step_s;
-        let (k2, _) = rates(&along(&y, &k1, 0.5 * step_s), half, scratch);
-        let (k3, _) = rates(&along(&y, &k2, 0.5 * step_s), half, scratch);
-        let (k4, _) = rates(&along(&y, &k3, step_s), state.time_s + step_s, scratch);
+        let (k2, second) = rates(&along(&y, &k1, 0.5 * step_s), half, scratch);
+        let (k3, third) = rates(&along(&y, &k2, 0.5 * step_s), half, scratch);
+        let (k4, fourth) = rates(&along(&y, &k3, step_s), state.time_s + step_s, scratch);
+        now.surge_means_n = std::array::from_fn(|i| {
+            let at = |afloat: &Afloat| afloat.surge_means_n[i];
+            (at(&now) + 2.0 * (at(&second) + at(&third)) + at(&fourth)) / 6.0
+        });
         let mean: States = std::array::from_fn(|i| (k1[i] + 2.0 * (k2[i] + k3[i]) + k4[i]) / 6.0);
         unpack(&along(&y, &mean, step_s), state);
         state.time_s += step_s;
@@ -295,15 +333,13 @@ impl Body {
         let [run_m, speed_m_s, heave_m, trim_rad, heave_rate_m_s, trim_rate_rad_s] =
             std::array::from_fn(|i| y[i]);
         let lying = Lying { heave_m, trim_rad, heave_rate_m_s, trim_rate_rad_s, speed_m_s };
-        self.pressed.waves_at(time_s, run_m, &mut scratch.waves);
+        scratch.waves.set(self.pressed.waves(), time_s, run_m);
         let pressed = self.pressed.press(&lying, &scratch.waves, &mut scratch.met);
         let memory = memory_of(y);
         let reaction = self.memory.reaction([heave_m, trim_rad], [heave_rate_m_s, trim_rate_rad_s], &memory);
-        let mut normal = [reaction.heave_n, reaction.pitch_nm];
-        for (force, at) in self.diffraction.iter().zip(&scratch.waves) {
-            normal[0] += (force[0] * at).re;
-            normal[1] += (force[1] * at).re;
-        }
+        let [heaving, pitching] = &self.exciting;
+        let mut normal =
+            [reaction.heave_n + heaving.at(&scratch.waves), reaction.pitch_nm + pitching.at(&scratch.waves)];
         let mut masses = self.memory.instant_masses();
         let mut impact_n = 0.0;
         if self.impact {
@@ -324,13 +360,13 @@ impl Body {
                 masses[1][1] += mass * x * x;
             }
         }
-        let water_along_m_s = self.flow.iter().zip(&scratch.waves).map(|(flow, at)| flow * at.re).sum();
+        let water_along_m_s = self.flow.at(&scratch.waves);
         let given = outside(&Passing { time_s, speed_m_s, water_along_m_s, trim_rad });
         let lag = Lag([y[STATES - 2], y[STATES - 1]]);
-        let (foil, lag_rates) = self.foil.as_ref().map_or_else(Default::default, |foil| {
-            foil.now(&lying, self.pressed.waves(), &scratch.waves, given.foil_lift_n, &lag)
+        let (foil, lag_rates) = self.foil.as_ref().map_or_else(Default::default, |(foil, there)| {
+            foil.now(&lying, there, &scratch.waves, given.foil_lift_n, &lag)
         });
-        let foil_x = self.foil.map_or(0.0, |foil| foil.x_m);
+        let foil_x = self.foil.as_ref().map_or(0.0, |(foil, _)| foil.x_m);
         let [deck_kg, deck_kg_m, deck_kg_m2] = deck.moments;
         let force = pressed.heave_n + normal[0] + given.heave_n + foil.lift_n - G * (self.mass_kg + deck_kg);
         let moment = pressed.pitch_nm + normal[1] + given.pitch_nm - foil_x * foil.lift_n + G * deck_kg_m;
@@ -343,11 +379,7 @@ impl Body {
         // what acts square to her axis, with the part of the added masses
         let square = normal[0] - masses[0][0] * rise - masses[0][1] * turn;
         let own = pressed.surge_n + square * trim_rad.sin() + deck_force_n + foil.push_n;
-        let speeding = if self.held {
-            0.0
-        } else {
-            (own + given.surge_n) / (self.mass_kg * self.surge_mass_ratio + deck_kg)
-        };
+        let speeding = if self.held { 0.0 } else { (own + given.surge_n) / (self.surge_mass_kg() + deck_kg) };
         let mut rates = [0.0; STATES];
         rates[..MOTIONS].copy_from_slice(&[speed_m_s, speeding, heave_rate_m_s, trim_rate_rad_s, rise, turn]);
         rates[MOTIONS..MOTIONS + POLES].copy_from_slice(&reaction.rates.heaving);
@@ -357,6 +389,7 @@ impl Body {
         let afloat = Afloat {
             pressed,
             surge_n: own,
+            surge_means_n: [given.surge_n, own, -deck_kg * speeding],
             accelerations: [speeding, rise, turn],
             foil,
             stem_over_edge_m: scratch.met[self.stem_index].over_edge_m,
@@ -371,7 +404,7 @@ impl Body {
 /// Room that steps share.
 #[derive(Debug, Clone, Default)]
 pub struct Scratch {
-    waves: Vec<Complex64>,
+    waves: WavesNow,
     /// The sections as last met.
     pub met: Vec<SectionNow>,
 }

@@ -6,8 +6,10 @@
 
 use crate::hydro::body::lagging_lift::Lag;
 use crate::hydro::body::pressure::Lying;
+use crate::hydro::body::wave_rows::{Summed, WavesNow};
 use crate::hydro::body::waves::Wave;
 use crate::hydro::foil::free_surface_factor;
+use crate::hydro::strip::Lift;
 use num_complex::Complex64;
 
 /// The foil.
@@ -49,23 +51,47 @@ pub struct FoilNow {
 /// Below this speed a foil counts as none, m/s: angles have no meaning.
 const LEAST_SPEED_M_S: f64 = 0.5;
 
+/// What the waves of a sea do at a foil.
+#[derive(Debug, Clone, Default)]
+pub(super) struct AtFoil {
+    /// Speed up of the water at its depth.
+    rise: Summed,
+    /// Elevation above it.
+    surface: Summed,
+}
+
+impl AtFoil {
+    pub(super) fn new(foil: &BodyFoil, waves: &[Wave]) -> Self {
+        let turn = |wave: &Wave| Complex64::cis(-wave.along() * foil.x_m);
+        let rise = |wave: &Wave| {
+            let deep = (-wave.wave_number() * foil.depth_m).exp();
+            Complex64::i() * wave.omega_rad_s * deep * turn(wave)
+        };
+        Self { rise: Summed::new(waves.iter().map(rise)), surface: Summed::new(waves.iter().map(turn)) }
+    }
+}
+
 impl BodyFoil {
-    /// The foil as she lies in waves given at her centre of gravity, and the rates of its lag; `steady_n` is the lift that its
-    /// setting carries at this speed in flat water.
-    pub fn now(
+    /// The same for small motions at an encounter frequency; `gravity_x_m` is the centre of gravity forward of the aft end of the
+    /// waterline.
+    pub(super) fn linear(&self, speed_m_s: f64, omega_e: f64, gravity_x_m: f64) -> Lift {
+        let speed = speed_m_s.max(LEAST_SPEED_M_S);
+        let steady = 0.5 * self.rho_kg_m3 * speed * self.area_m2 * self.lift_slope_per_rad;
+        let lift = steady * Lag::transform(0.5 * omega_e * self.chord_m / speed);
+        Lift { x_m: self.x_m + gravity_x_m, depth_m: self.depth_m, own: lift, gust: lift }
+    }
+
+    /// The foil as she lies in waves, and the rates of its lag; `steady_n` is the lift that its setting carries at this speed in
+    /// flat water.
+    pub(super) fn now(
         &self,
         lying: &Lying,
-        waves: &[Wave],
-        now: &[Complex64],
+        waves: &AtFoil,
+        now: &WavesNow,
         steady_n: f64,
         lag: &Lag,
     ) -> (FoilNow, [f64; 2]) {
-        let (mut rise, mut surface) = (0.0, 0.0);
-        for (wave, at) in waves.iter().zip(now) {
-            let z = at * Complex64::cis(-wave.along() * self.x_m);
-            rise -= wave.omega_rad_s * (-wave.wave_number() * self.depth_m).exp() * z.im;
-            surface += z.re;
-        }
+        let (rise, surface) = (waves.rise.at(now), waves.surface.at(now));
         let speed = lying.speed_m_s.max(LEAST_SPEED_M_S);
         let own = lying.heave_rate_m_s - self.x_m * lying.trim_rate_rad_s;
         let inflow = (rise - own) / speed;

@@ -5,6 +5,8 @@
 //! stands for Theodorsen's C(k) within about 2 %. Gusts are taken as own motion: Sears' function differs in phase at the
 //! mid-chord, not in size, at the low frequencies of waves.
 
+use num_complex::Complex64;
+
 /// Shares and rates of the two lags.
 const LAGS: [(f64, f64); 2] = [(0.165, 0.0455), (0.335, 0.3)];
 
@@ -13,6 +15,13 @@ const LAGS: [(f64, f64); 2] = [(0.165, 0.0455), (0.335, 0.3)];
 pub struct Lag(pub [f64; 2]);
 
 impl Lag {
+    /// What acts of a value that swings with a reduced frequency, over it: 1 - the sum of share i k/(i k + rate).
+    pub(super) fn transform(reduced: f64) -> Complex64 {
+        let lag =
+            |(share, rate): (f64, f64)| share * Complex64::new(0.0, reduced) / Complex64::new(rate, reduced);
+        Complex64::ONE - LAGS.into_iter().map(lag).sum::<Complex64>()
+    }
+
     /// What acts of a value that has come about so, and the rates of the states, at a speed with a chord.
     pub fn acting(&self, value: f64, chord_m: f64, speed_m_s: f64) -> (f64, [f64; 2]) {
         let runs = 2.0 * speed_m_s / chord_m;
@@ -31,14 +40,12 @@ impl Lag {
 mod tests {
     use super::*;
     use crate::hydro::unsteady_lift::theodorsen;
-    use num_complex::Complex64;
 
     /// The transform, 1 - sum of share i k/(i k + rate), against Theodorsen's function.
     #[test]
     fn stands_for_theodorsen() {
         for k in [0.02, 0.05, 0.1, 0.2, 0.5, 1.0] {
-            let lag = |(share, rate): &(f64, f64)| share * Complex64::new(0.0, k) / Complex64::new(*rate, k);
-            let jones = Complex64::ONE - LAGS.iter().map(lag).sum::<Complex64>();
+            let jones = Lag::transform(k);
             assert!((jones - theodorsen(k)).norm() < 0.03, "{k} {jones} {}", theodorsen(k));
         }
     }

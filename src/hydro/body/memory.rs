@@ -14,7 +14,8 @@
 //! dampings; masses where heave or pitch gains some by its own acceleration; the rest, which as masses could outweigh her own, as
 //! w² times them on the displacement. With memory it would not be stable: U² a33 in pitch, which at the frequency of waves is a
 //! mass, grows at low frequency to a negative stiffness beyond that of the waterplane from about Fn 0.5, where strip theory no
-//! longer holds. Displacements count from their slow means, so that a steady trim meets no such force.
+//! longer holds. Displacements count from their slow means, so that a steady trim meets no such force. What the constants lack at
+//! other frequencies acts by the linear motion (`exciting`).
 
 use crate::base::units::G;
 use crate::hydro::strip::{RadiationSums, StripHull};
@@ -152,6 +153,23 @@ impl Memory {
     /// Momentum over velocity at rest in heave, kg, in pitch, kg m², and of heave in pitch, kg m, at an encounter frequency.
     pub fn at(&self, omega_e: f64) -> [Complex64; 3] {
         [&self.force, &self.inertia, &self.moment].map(|kernel| kernel.at(&self.poles, omega_e))
+    }
+
+    /// Force of the water on motions of an encounter frequency over displacement, with its sign as a resistance, in heave and
+    /// pitch by heave and pitch: what [`Memory::reaction`] and [`Memory::instant_masses`] together do.
+    pub(super) fn force_over_motion(&self, omega_e: f64) -> [[Complex64; 2]; 2] {
+        let [heave, pitch, coupled] = self.at(omega_e);
+        let own = [[heave, -coupled], [-coupled, pitch]];
+        let i_w = Complex64::i() * omega_e;
+        let swung = if omega_e == 0.0 { Complex64::ZERO } else { i_w / (i_w + self.speed.settling_hz) };
+        let speed = &self.speed;
+        std::array::from_fn(|i| {
+            std::array::from_fn(|j| {
+                i_w * i_w * (own[i][j] + speed.mass[i][j])
+                    + i_w * speed.damping[i][j]
+                    + swung * speed.stiffness[i][j]
+            })
+        })
     }
 
     /// Added masses that act at once, in heave and pitch by the accelerations of heave and pitch: kg, kg m, kg m².

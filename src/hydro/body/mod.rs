@@ -3,11 +3,13 @@
 
 mod deck_flow;
 mod equations;
+mod exciting;
 mod foil_in_time;
 pub mod impact;
 mod lagging_lift;
 mod memory;
 mod pressure;
+mod wave_rows;
 mod waves;
 
 pub use deck_flow::{DeckLoad, DeckWater, flow_over_edge_m2_s};

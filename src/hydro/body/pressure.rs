@@ -7,14 +7,16 @@
 //! waterline. Above the deck's edge the sides are taken to go on upright: the sea presses from below as it stands outside,
 //! and what weighs on the deck is the water that came aboard. Forces along the course act on the hull up to the deck alone.
 //!
-//! What depends on depth, the integral of 2 y e^(k (z - level)) up to a level, is tabulated for each section and wave.
+//! What depends on depth, the integral of 2 y e^(k (z - level)) up to a level, is tabulated for each section and wave, straight
+//! between levels a sixth of the draught apart; sums over waves are those of `wave_rows`.
 
 use crate::base::units::G;
 use crate::hull::{Decked, ImmersedSection};
 use crate::hydro::body::impact::{plate_added_mass_m2, von_karman_half_breadth_m};
+use crate::hydro::body::wave_rows::{LANES, Row, WaveRows, WavesNow, row, total};
 use crate::hydro::body::waves::{Wave, averaged};
 use crate::maths::quadrature::station_weights;
-use num_complex::Complex64;
+use multiversion::multiversion;
 
 /// How far above the deck's edge levels are tabulated, m; beyond it the last step's slope goes on.
 const OVER_EDGE_M: f64 = 1.0;
@@ -26,6 +28,7 @@ const LEVELS_TO_DRAUGHT: f64 = 6.0;
 pub struct PressedHull {
     sections: Vec<PressedSection>,
     waves: Vec<Wave>,
+    rows: WaveRows,
     rho_kg_m3: f64,
     gravity_x_m: f64,
     gravity_z_m: f64,
@@ -43,14 +46,14 @@ struct PressedSection {
     /// Index of the lowest tabulated level over the step.
     first: i32,
     levels: usize,
-    /// Integral of 2 y e^(k (z - level)): waves of one level together.
-    decayed: Vec<f64>,
+    /// Integral of 2 y e^(k (z - level)) at each level.
+    decayed: Vec<Row>,
     /// Added mass of the wetted plate over density at each level, less that at the still waterline, m².
     excess: Vec<f64>,
-    /// e^(-i k cos(mu) x) of each wave.
-    phase: Vec<Complex64>,
-    /// What averaging over the breadth leaves of each wave.
-    averaged: Vec<f64>,
+    /// Cosine and sine of -k cos(mu) x of each wave.
+    turned: [Row; 2],
+    /// The same times what averaging over the breadth leaves.
+    averaged: [Row; 2],
 }
 
 /// How she lies and moves.
@@ -130,6 +133,7 @@ impl PressedHull {
             still_transom_n,
             sections,
             waves: waves.to_vec(),
+            rows: WaveRows::new(waves),
             rho_kg_m3,
             gravity_x_m,
             gravity_z_m: gravity_z_m.unwrap_or(buoyancy_z_m),
@@ -140,12 +144,23 @@ impl PressedHull {
     /// The same hull in still water.
     pub fn without_waves(&self) -> Self {
         let still = |section: &PressedSection| PressedSection {
-            decayed: Vec::new(),
-            phase: Vec::new(),
-            averaged: Vec::new(),
+            decayed: vec![Row::new(); section.levels],
+            turned: Default::default(),
+            averaged: Default::default(),
             ..section.clone()
         };
-        Self { waves: Vec::new(), sections: self.sections.iter().map(still).collect(), ..self.clone() }
+        Self {
+            waves: Vec::new(),
+            rows: WaveRows::default(),
+            sections: self.sections.iter().map(still).collect(),
+            ..self.clone()
+        }
+    }
+
+    /// The same hull in the same waves, each so many times as high.
+    pub fn higher(&self, factor: f64) -> Self {
+        let higher = |wave: &Wave| Wave { amplitude_m: factor * wave.amplitude_m, ..*wave };
+        Self { waves: self.waves.iter().map(higher).collect(), ..self.clone() }
     }
 
     /// What she weighs afloat at rest, N.
@@ -169,66 +184,64 @@ impl PressedHull {
         self.sections.len()
     }
 
-    /// Each wave's amplitude and phase at the centre of gravity, a e^(i phase).
-    pub fn waves_at(&self, time_s: f64, run_m: f64, into: &mut Vec<Complex64>) {
-        into.clear();
-        into.extend(
-            self.waves.iter().map(|w| Complex64::from_polar(w.amplitude_m, w.phase_at(time_s, run_m))),
-        );
-    }
-
     /// The speed from which the transom runs clear of the water: 2.5 times that of a wave of its draught (common practice, no
     /// source); 0 without an immersed transom.
     fn clear_m_s(&self) -> f64 {
         2.5 * (G * (-self.sections[0].shape.keel_m()).max(0.0)).sqrt()
     }
 
-    /// Forces of pressure, and what each section meets, with the waves of [`PressedHull::waves_at`].
+    /// Forces of pressure, and what each section meets, in waves as they stand at a moment.
     ///
     /// Where the transom runs clear nothing presses on it, so what would have is taken off, less its still part, which stands in
     /// flat-water resistance.
-    pub fn press(&self, lying: &Lying, waves: &[Complex64], met: &mut Vec<SectionNow>) -> Pressed {
-        let (sin, cos) = lying.trim_rad.sin_cos();
-        let (rho_g, own_z) = (self.rho_kg_m3 * G, self.gravity_z_m);
-        let mut sum = Pressed::default();
-        met.clear();
-        for section in &self.sections {
-            let surface = section.surface(&self.waves, waves);
-            let level = own_z + (surface.elevation - own_z - lying.heave_m + section.x * sin) / cos;
-            let below = section.shape.below(level);
-            let edge = section.shape.edge();
-            let over = below.over_edge_m;
-            let [fall, push] = section.decayed(&self.waves, waves, level, self.step_m);
-            let outside = below.breadth_m * over;
-            let area = below.area_m2 + outside;
-            let up = rho_g * (area - fall);
-            // the walls above the edge press nothing forward
-            let forward = rho_g * (-push + outside * surface.slope + surface.slope * fall);
-            let centre = below.moment_m3 + outside * (edge.z_m + over / 2.0) - own_z * area;
-            sum.heave_n += section.weight * up;
-            sum.surge_n += section.weight * forward;
-            sum.pitch_nm -= section.weight * (section.x * cos * up + rho_g * sin * centre);
-            let own =
-                lying.heave_rate_m_s - section.x * lying.trim_rate_rad_s + lying.speed_m_s * lying.trim_rad;
-            let [excess, slope] = section.excess(level, self.step_m);
-            met.push(SectionNow {
-                x_m: section.x,
-                weight_m: section.weight,
-                level_m: level,
-                over_edge_m: level - edge.z_m,
-                deck_half_breadth_m: edge.y_m,
-                entry_m_s: surface.rise - own,
-                entry_rate_m_s2: surface.rise_rate - 2.0 * lying.speed_m_s * lying.trim_rate_rad_s,
-                water_along_m_s: surface.along,
-                excess_kg_m: self.rho_kg_m3 * excess,
-                excess_slope_kg_m2: self.rho_kg_m3 * slope,
-            });
-        }
+    pub(super) fn press(&self, lying: &Lying, now: &WavesNow, met: &mut Vec<SectionNow>) -> Pressed {
+        let mut sum = press_sections(self, lying, now, met);
         if lying.speed_m_s > self.clear_m_s() {
+            let rho_g = self.rho_kg_m3 * G;
             sum.surge_n -= rho_g * self.sections[0].face_m3(met[0].level_m) - self.still_transom_n;
         }
         sum
     }
+}
+
+#[multiversion(targets("x86_64+avx2"))]
+fn press_sections(hull: &PressedHull, lying: &Lying, now: &WavesNow, met: &mut Vec<SectionNow>) -> Pressed {
+    let (sin, cos) = lying.trim_rad.sin_cos();
+    let (rho_g, own_z) = (hull.rho_kg_m3 * G, hull.gravity_z_m);
+    let mut sum = Pressed::default();
+    met.clear();
+    for section in &hull.sections {
+        let surface = section.surface(&hull.rows, now);
+        let level = own_z + (surface.elevation - own_z - lying.heave_m + section.x * sin) / cos;
+        let below = section.shape.below(level);
+        let edge = section.shape.edge();
+        let over = below.over_edge_m;
+        let [fall, push] = section.decayed(&hull.rows, now, level, hull.step_m);
+        let outside = below.breadth_m * over;
+        let area = below.area_m2 + outside;
+        let up = rho_g * (area - fall);
+        // the walls above the edge press nothing forward
+        let forward = rho_g * (-push + outside * surface.slope + surface.slope * fall);
+        let centre = below.moment_m3 + outside * (edge.z_m + over / 2.0) - own_z * area;
+        sum.heave_n += section.weight * up;
+        sum.surge_n += section.weight * forward;
+        sum.pitch_nm -= section.weight * (section.x * cos * up + rho_g * sin * centre);
+        let own = lying.heave_rate_m_s - section.x * lying.trim_rate_rad_s + lying.speed_m_s * lying.trim_rad;
+        let [excess, slope] = section.excess(level, hull.step_m);
+        met.push(SectionNow {
+            x_m: section.x,
+            weight_m: section.weight,
+            level_m: level,
+            over_edge_m: level - edge.z_m,
+            deck_half_breadth_m: edge.y_m,
+            entry_m_s: surface.rise - own,
+            entry_rate_m_s2: surface.rise_rate - 2.0 * lying.speed_m_s * lying.trim_rate_rad_s,
+            water_along_m_s: surface.along,
+            excess_kg_m: hull.rho_kg_m3 * excess,
+            excess_slope_kg_m2: hull.rho_kg_m3 * slope,
+        });
+    }
+    sum
 }
 
 /// The sea's surface at a section.
@@ -247,14 +260,14 @@ impl PressedSection {
         let last = ((shape.edge().z_m + OVER_EDGE_M) / step).ceil() as i32;
         let levels = (last - first + 1) as usize;
         let level = |i: usize| f64::from(first + i as i32) * step;
-        let mut decayed = vec![0.0; levels * waves.len()];
-        for (i, wave) in waves.iter().enumerate() {
-            let mut value = 0.0;
-            for l in 1..levels {
-                value =
-                    value * (-wave.wave_number() * step).exp() + slab(&shape, wave, level(l - 1), level(l));
-                decayed[l * waves.len() + i] = value;
+        let mut integrals = vec![0.0; waves.len()];
+        let mut decayed = vec![row(integrals.iter().copied())];
+        for l in 1..levels {
+            for (integral, wave) in integrals.iter_mut().zip(waves) {
+                let more = slab(&shape, wave, level(l - 1), level(l));
+                *integral = *integral * (-wave.wave_number() * step).exp() + more;
             }
+            decayed.push(row(integrals.iter().copied()));
         }
         let plate = |level: f64| plate_added_mass_m2(von_karman_half_breadth_m(&shape, level));
         let still = plate(0.0);
@@ -267,8 +280,11 @@ impl PressedSection {
             levels,
             decayed,
             excess: (0..levels).map(|l| plate(level(l)) - still).collect(),
-            phase: waves.iter().map(|wave| Complex64::cis(-wave.along() * x)).collect(),
-            averaged: waves.iter().map(|wave| averaged(wave.across(), half_breadth)).collect(),
+            turned: [f64::cos, f64::sin].map(|of| row(waves.iter().map(|wave| of(-wave.along() * x)))),
+            averaged: [f64::cos, f64::sin].map(|of| {
+                let left = |wave: &Wave| averaged(wave.across(), half_breadth);
+                row(waves.iter().map(|wave| left(wave) * of(-wave.along() * x)))
+            }),
             shape,
         }
     }
@@ -279,32 +295,51 @@ impl PressedSection {
         level * below.area_m2 - below.moment_m3
     }
 
-    fn surface(&self, waves: &[Wave], now: &[Complex64]) -> Surface {
-        let mut surface = Surface::default();
-        for (((wave, at), phase), averaged) in waves.iter().zip(now).zip(&self.phase).zip(&self.averaged) {
-            let z = at * phase * averaged;
-            surface.elevation += z.re;
-            surface.slope += wave.along() * z.im;
-            surface.rise -= wave.omega_rad_s * z.im;
-            surface.rise_rate -= wave.omega_rad_s * wave.omega_rad_s * z.re;
-            surface.along += wave.omega_rad_s * wave.mu_rad.cos() * z.re;
+    #[inline(always)]
+    fn surface(&self, rows: &WaveRows, now: &WavesNow) -> Surface {
+        let [mut elevation, mut slope, mut rise, mut rise_rate, mut along] = [[0.0f32; LANES]; 5];
+        let [cosine, sine] = &self.averaged;
+        for i in 0..now.cosine.len() {
+            let (c, s, turn_c, turn_s) = (&now.cosine[i], &now.sine[i], &cosine[i], &sine[i]);
+            let (k, w, w2, wc) = (&rows.along[i], &rows.omega[i], &rows.square[i], &rows.forward[i]);
+            for l in 0..LANES {
+                let re = c[l] * turn_c[l] - s[l] * turn_s[l];
+                let im = c[l] * turn_s[l] + s[l] * turn_c[l];
+                elevation[l] += re;
+                slope[l] += k[l] * im;
+                rise[l] -= w[l] * im;
+                rise_rate[l] -= w2[l] * re;
+                along[l] += wc[l] * re;
+            }
         }
-        surface
+        Surface {
+            elevation: total(elevation),
+            slope: total(slope),
+            rise: total(rise),
+            rise_rate: total(rise_rate),
+            along: total(along),
+        }
     }
 
     /// What decay takes of the wetted area, m², and the sum that pushes along the course, m².
-    fn decayed(&self, waves: &[Wave], now: &[Complex64], level: f64, step: f64) -> [f64; 2] {
-        let Some((row, part)) = self.place(level, step) else { return [0.0; 2] };
-        let count = waves.len();
-        let low = &self.decayed[row * count..(row + 1) * count];
-        let high = &self.decayed[(row + 1) * count..(row + 2) * count];
-        let (mut fall, mut push) = (0.0, 0.0);
-        for ((((wave, at), phase), low), high) in waves.iter().zip(now).zip(&self.phase).zip(low).zip(high) {
-            let z = at * phase * (low + part * (high - low));
-            fall += wave.wave_number() * z.re;
-            push += wave.along() * z.im;
+    #[inline(always)]
+    fn decayed(&self, rows: &WaveRows, now: &WavesNow, level: f64, step: f64) -> [f64; 2] {
+        let Some((place, part)) = self.place(level, step) else { return [0.0; 2] };
+        let [cosine, sine] = &self.turned;
+        let (low, high, part) = (&self.decayed[place], &self.decayed[place + 1], part as f32);
+        let [mut fall, mut push] = [[0.0f32; LANES]; 2];
+        for i in 0..now.cosine.len() {
+            let (c, s, turn_c, turn_s) = (&now.cosine[i], &now.sine[i], &cosine[i], &sine[i]);
+            let (k, along, low, high) = (&rows.number[i], &rows.along[i], &low[i], &high[i]);
+            for l in 0..LANES {
+                let held = low[l] + part * (high[l] - low[l]);
+                let re = c[l] * turn_c[l] - s[l] * turn_s[l];
+                let im = c[l] * turn_s[l] + s[l] * turn_c[l];
+                fall[l] += k[l] * (held * re);
+                push[l] += along[l] * (held * im);
+            }
         }
-        [fall, push]
+        [total(fall), total(push)]
     }
 
     fn excess(&self, level: f64, step: f64) -> [f64; 2] {

@@ -22,6 +22,8 @@ pub struct AuditedCell {
     pub area_km2: f64,
     /// True wind speed, kn.
     pub tws_kn: f64,
+    /// Where the wind comes from, degrees true.
+    pub wind_from_deg: f64,
     /// Significant height, m.
     pub hs_m: f64,
     /// Peak period, s; none in a flat sea.
@@ -30,6 +32,8 @@ pub struct AuditedCell {
     pub wave_from_deg: Option<f64>,
     /// Mean of corrected over flat speed; none where the flat polar has no speed at this wind.
     pub mean_factor: Option<f64>,
+    /// Mean of flat less corrected speed, kn; none as the factor.
+    pub mean_lost_kn: Option<f64>,
     /// The least of them, where there is one.
     pub worst: Option<WorstFactor>,
 }
@@ -61,10 +65,12 @@ struct Places {
     lon_deg: usize,
     area_km2: usize,
     tws_kn: usize,
+    wind_from_deg: usize,
     hs_m: usize,
     peak_period_s: usize,
     wave_from_deg: usize,
     mean_factor: usize,
+    mean_lost_kn: usize,
     worst_factor: usize,
     worst_tack: usize,
     worst_twa_deg: usize,
@@ -85,10 +91,12 @@ impl CellsReader {
             lon_deg: table.place(&columns::LON_DEG)?,
             area_km2: table.place(&columns::AREA_KM2)?,
             tws_kn: table.place(&columns::TWS_KN)?,
+            wind_from_deg: table.place(&columns::WIND_FROM_DEG)?,
             hs_m: table.place(&columns::HS_M)?,
             peak_period_s: table.place(&columns::PEAK_PERIOD_S)?,
             wave_from_deg: table.place(&columns::WAVE_FROM_DEG)?,
             mean_factor: table.place(&columns::MEAN_FACTOR)?,
+            mean_lost_kn: table.place(&columns::MEAN_LOST_KN)?,
             worst_factor: table.place(&columns::WORST_FACTOR)?,
             worst_tack: table.place(&columns::WORST_TACK)?,
             worst_twa_deg: table.place(&columns::WORST_TWA_DEG)?,
@@ -111,10 +119,12 @@ impl CellsReader {
             lon_deg: table.number(&row, at.lon_deg)?,
             area_km2: table.number(&row, at.area_km2)?,
             tws_kn: table.number(&row, at.tws_kn)?,
+            wind_from_deg: table.number(&row, at.wind_from_deg)?,
             hs_m: table.number(&row, at.hs_m)?,
             peak_period_s: table.optional_number(&row, at.peak_period_s)?,
             wave_from_deg: table.optional_number(&row, at.wave_from_deg)?,
             mean_factor: table.optional_number(&row, at.mean_factor)?,
+            mean_lost_kn: table.optional_number(&row, at.mean_lost_kn)?,
             worst: self.worst(&row)?,
         }))
     }

@@ -2,4 +2,5 @@
 
 pub mod browser;
 mod by_hand;
+mod colours;
 mod demo;

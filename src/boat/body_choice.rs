@@ -1,4 +1,4 @@
-//! How a boat's hull answers the waves in a simulation.
+//! How a boat's hull answers the waves: in a simulation, and in large waves for her polars.
 
 use serde::{Deserialize, Serialize};
 
