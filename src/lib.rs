@@ -2,9 +2,14 @@
 //!
 //! The rooms, from the top down; each uses only rooms below it (`tests/house/layers.rs`).
 
+// the command line speaks of the library as any other program does
+extern crate self as roughwater;
+
+pub mod atlas;
 pub mod balance;
 pub mod base;
 pub mod boat;
+pub mod cli;
 pub mod derate;
 pub mod examine;
 pub mod explain;

@@ -1,10 +1,9 @@
 //! The `roughwater` program: parses options, prints, and turns errors into exit codes.
 
-mod cli;
-
 use clap::Parser;
+use roughwater::cli::{Cli, run};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    cli::run(cli::Cli::parse())
+    run(Cli::parse()).into()
 }

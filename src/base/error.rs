@@ -114,19 +114,24 @@ impl Error {
     pub fn problem(&self) -> &str {
         &self.0.problem
     }
+
+    /// The other parts, each with its label; none where a part is not there.
+    pub fn parts(&self) -> [(&'static str, Option<&str>); 5] {
+        let Parts { input, place, found, expected, remedy, .. } = &*self.0;
+        [
+            ("input", input.as_deref()),
+            ("where", place.as_deref()),
+            ("found", found.as_deref()),
+            ("expected", expected.as_deref()),
+            ("remedy", remedy.as_deref()),
+        ]
+    }
 }
 
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&cut(&self.0.problem))?;
-        let parts = [
-            ("input", &self.0.input),
-            ("where", &self.0.place),
-            ("found", &self.0.found),
-            ("expected", &self.0.expected),
-            ("remedy", &self.0.remedy),
-        ];
-        for (label, text) in parts {
+        for (label, text) in self.parts() {
             if let Some(text) = text {
                 // further lines stand below the first
                 let lines: Vec<_> = text.lines().map(cut).collect();

@@ -2,7 +2,7 @@
 
 use crate::base::units::G;
 use crate::boat::model::BoatModel;
-use crate::hydro::rates::{slam_probability, slam_rate, slam_velocity_m_s, wetness_rate};
+use crate::hydro::rates::{slam_probability, slam_rate, slam_velocity_m_s, up_crossing_rate, wetness_rate};
 use crate::hydro::response::Response;
 use serde::Serialize;
 
@@ -15,6 +15,8 @@ pub struct Advisory {
     pub wetness_rate_per_h: Option<f64>,
     /// Vertical acceleration at the bow, root mean square, in g.
     pub bow_acceleration_rms_g: f64,
+    /// Cycles of the relative motion at the bow, per hour: what slams and wet decks are a share of.
+    pub bow_cycles_per_h: f64,
 }
 
 impl Advisory {
@@ -32,6 +34,7 @@ impl Advisory {
             slam_rate_per_h: 3600.0 * slam_rate(slams.m0, slams.m2, slams.draught_m, slams.velocity_m_s),
             wetness_rate_per_h: freeboard_m.map(|freeboard_m| 3600.0 * wetness_rate(m0, m2, freeboard_m)),
             bow_acceleration_rms_g: response.bow_acceleration.max(0.0).sqrt() / G,
+            bow_cycles_per_h: 3600.0 * up_crossing_rate(m0, m2, 0.0),
         }
     }
 }

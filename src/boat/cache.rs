@@ -1,6 +1,7 @@
-//! Response tables kept on disk: they depend on the boat alone, so a boat's second job starts at once.
+//! What is dear to make kept on disk: response tables, which depend on the boat alone, so that her second job starts at once,
+//! and the seas of an atlas, so that one that was stopped goes on where it was.
 //!
-//! A table is named by the digest of all that went into it, so a changed boat never meets an old table. The cache may be
+//! A file is named by the digest of all that went into it, so a changed boat never meets an old table. The cache may be
 //! removed at any time; a file that cannot be read is made anew, and one that cannot be written is done without.
 
 use crate::boat::model::BoatModel;
@@ -16,19 +17,30 @@ const DIGEST_BYTES: usize = 32;
 
 /// The boat's response table up to a speed: from the cache if it is there, else made and kept.
 pub fn response_table(model: &BoatModel, max_speed_m_s: f64) -> ResponseTable {
-    let file = folder().map(|folder| folder.join(format!("{}.responses", name(model, max_speed_m_s))));
-    let kept = file.as_deref().and_then(|file| std::fs::read(file).ok());
-    let whole = kept.as_deref().and_then(checked);
-    if let Some(table) = whole.and_then(|bytes| ResponseTable::from_bytes(&model.waves, max_speed_m_s, bytes))
+    let file = format!("{}.responses", name(model, max_speed_m_s));
+    let whole = kept(&file);
+    if let Some(table) =
+        whole.and_then(|bytes| ResponseTable::from_bytes(&model.waves, max_speed_m_s, &bytes))
     {
         return table;
     }
     let table = ResponseTable::build(&model.waves, max_speed_m_s);
-    if let Some(file) = file {
-        // a full or locked disk costs the next run some seconds, no more
-        let _ = keep(&file, &table.to_bytes());
-    }
+    keep(&file, &table.to_bytes());
     table
+}
+
+/// What is kept under a name, if it is as it was written; the name is a digest of all that it was made from.
+pub fn kept(name: &str) -> Option<Vec<u8>> {
+    let file = std::fs::read(folder()?.join(name)).ok()?;
+    checked(&file).map(<[u8]>::to_vec)
+}
+
+/// Keeps bytes under a name, where there is a cache.
+pub fn keep(name: &str, bytes: &[u8]) {
+    if let Some(folder) = folder() {
+        // a full or locked disk costs the next run some seconds, no more
+        let _ = write(&folder.join(name), bytes);
+    }
 }
 
 fn folder() -> Option<PathBuf> {
@@ -58,7 +70,7 @@ fn checked(file: &[u8]) -> Option<&[u8]> {
     (Sha256::digest(bytes)[..] == *digest).then_some(bytes)
 }
 
-fn keep(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
+fn write(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
     let folder = file.parent().unwrap_or(Path::new("."));
     std::fs::create_dir_all(folder)?;
     let mut temporary = tempfile::NamedTempFile::new_in(folder)?;

@@ -2,6 +2,7 @@
 
 use crate::cli::named::{Choice, Named, offered};
 use clap::builder::TypedValueParser;
+use roughwater::atlas::Fineness;
 use roughwater::base::Alignment;
 use roughwater::boat::{OnOff, Side};
 use roughwater::derate::Tack;
@@ -56,6 +57,12 @@ choice!(Delimiter:
     Comma "Commas"
     Semicolon "Semicolons"
     Tab "Tabs"
+);
+
+choice!(Fineness:
+    Coarse "Some hundred seas"
+    Medium "Some hundreds of seas"
+    Fine "About a thousand seas"
 );
 
 choice!(GroupKey:

@@ -10,17 +10,11 @@ use crate::cli::print::{print, print_csv, print_json};
 use crate::cli::values::positive;
 use clap::Args;
 use csv::Terminator;
-use roughwater::base::units::kn_to_m_s;
-use roughwater::base::{Error, Flags, Result};
-use roughwater::boat::{Boat, ModelChoices, Side};
-use roughwater::derate::Performance;
-use roughwater::derate::compare::compare;
-use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
-use roughwater::job::{Job, JobFile};
-use roughwater::polar::Polar;
-use roughwater::run::{job_seas, performance_of};
+use roughwater::base::{Error, Result};
+use roughwater::boat::Side;
+use roughwater::run::{Compared, ComparedBoat, ComparedSeas, ComparisonQuestion};
 use roughwater::sea::PartitionKind;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Compare two boats, or one boat in two configurations, in one sea or in a job's seas
 #[derive(Debug, Args)]
@@ -85,31 +79,13 @@ A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
-    let job = options.job.as_deref().map(|path| JobFile::read(path)?.complete()).transpose()?;
-    let choices = job.as_ref().map(|job| job.model.clone()).unwrap_or_default();
-    let polar = options.polar.clone().or_else(|| job.as_ref().map(|job| job.polar.clone()));
-    let Some(polar) = polar else {
-        return Err(Error::new("no flat polar is given").remedy("give --polar, or --job with a polar"));
-    };
-    let first = boat(&options.a, &options.without_foil_a, &polar, &choices)?;
-    let second =
-        boat(&options.b, &options.without_foil_b, options.polar_b.as_ref().unwrap_or(&polar), &choices)?;
-    let seas = seas(options, job.as_ref())?;
+    let compared = question(options)?.made_ready()?;
     if options.in_time.in_time {
-        return in_time(options, [&first, &second], seas);
+        return in_time(options, compared);
     }
-    let mut pairs = compare(&first, &second, &seas)?;
-    if let Some(tws_kn) = options.tws_kn {
-        pairs.retain(|pair| pair.tws_kn == tws_kn);
-        if pairs.is_empty() {
-            return Err(Error::new("the polars have no such column")
-                .found(format!("TWS {tws_kn} kn"))
-                .expected(format!("one of {:?}", first.flat.tws_kn()))
-                .remedy("name a column of the polar"));
-        }
-    }
+    let pairs = compared.pairs()?;
     match options.format {
-        Format::Text => print(&compare_table::text(&pairs, &first, &second))?,
+        Format::Text => print(&compare_table::text(&pairs, &compared.a, &compared.b))?,
         Format::Json => print_json(&pairs)?,
         Format::Csv => {
             let records = pairs.iter().map(compare_table::record);
@@ -119,8 +95,8 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     Ok(Outcome::Whole)
 }
 
-fn in_time(options: &Options, boats: [&Performance; 2], seas: Vec<(WindFrameSea, f64)>) -> Result<Outcome> {
-    let (Some(tws_kn), Some((sea, _))) = (options.tws_kn, seas.into_iter().next()) else {
+fn in_time(options: &Options, compared: Compared) -> Result<Outcome> {
+    let (Some(tws_kn), Some((sea, _))) = (options.tws_kn, compared.seas.into_iter().next()) else {
         return Err(Error::new("no wind is given").remedy("give --tws-kn"));
     };
     let words = format!(
@@ -129,37 +105,32 @@ fn in_time(options: &Options, boats: [&Performance; 2], seas: Vec<(WindFrameSea,
         options.hs_m.unwrap_or_default(),
         options.tp_s.unwrap_or_default()
     );
+    let boats = [&compared.a, &compared.b];
     let off_wind_deg = options.off_wind_deg;
     compare_in_time::run(&options.in_time, boats, sea, tws_kn, off_wind_deg, &words, options.format)?;
     Ok(Outcome::Whole)
 }
 
-fn boat(path: &Path, lost: &[Side], polar: &Path, choices: &ModelChoices) -> Result<Performance> {
-    let mut boat = Boat::read(path)?;
-    for side in lost {
-        boat = boat.without_foil(*side)?;
-    }
-    performance_of(boat, Polar::read(polar)?, choices)
-}
-
-/// The one sea of the options, or the seas of the job.
-fn seas(options: &Options, job: Option<&Job>) -> Result<Vec<(WindFrameSea, f64)>> {
-    if let Some(job) = job {
-        return job_seas(job, options.region.as_deref());
-    }
-    let (Some(hs_m), Some(tp_s)) = (options.hs_m, options.tp_s) else {
-        return Err(Error::new("no sea is given").remedy("give --hs-m and --tp-s, or --job"));
+fn question(options: &Options) -> Result<ComparisonQuestion> {
+    let seas = match (&options.job, options.hs_m, options.tp_s) {
+        (Some(job), ..) => ComparedSeas::OfJob { job: job.clone(), region: options.region.clone() },
+        (None, Some(hs_m), Some(tp_s)) => {
+            ComparedSeas::One { kind: options.kind, hs_m, tp_s, off_wind_deg: options.off_wind_deg }
+        }
+        _ => return Err(Error::new("no sea is given").remedy("give --hs-m and --tp-s, or --job")),
     };
-    let system =
-        WaveSystem { kind: options.kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: options.off_wind_deg };
-    let tws_m_s = kn_to_m_s(options.tws_kn.unwrap_or_default());
-    Ok(vec![(
-        WindFrameSea {
-            tws_m_s,
-            systems: std::iter::once(system).collect(),
-            spectrum: None,
-            flags: Flags::empty(),
+    Ok(ComparisonQuestion {
+        a: ComparedBoat {
+            file: options.a.clone(),
+            polar: options.polar.clone(),
+            without_foil: options.without_foil_a.clone(),
         },
-        1.0,
-    )])
+        b: ComparedBoat {
+            file: options.b.clone(),
+            polar: options.polar_b.clone(),
+            without_foil: options.without_foil_b.clone(),
+        },
+        seas,
+        tws_kn: options.tws_kn,
+    })
 }

@@ -3,7 +3,7 @@
 use crate::cli::format::Format;
 use crate::cli::print::{print, print_csv, print_json};
 use crate::cli::same_waves::worst_together;
-use crate::cli::simulate::{check_steps, check_twa, step};
+use crate::cli::simulate::step;
 use crate::cli::values::{number, positive};
 use crate::cli::{compare_plot, frame_strip, paired_table};
 use clap::Args;
@@ -12,6 +12,7 @@ use roughwater::base::{Error, Result};
 use roughwater::derate::Performance;
 use roughwater::files::whole_file;
 use roughwater::hydro::wind_frame::WindFrameSea;
+use roughwater::run::{check_steps, check_twa};
 use roughwater::simulate::{Drawings, Paired, PairedFigure, Setting, SimulatedSea, paired};
 use serde::Serialize;
 use std::path::PathBuf;

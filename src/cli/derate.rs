@@ -35,6 +35,9 @@ pub struct Options {
     /// Tally to start from instead of forecast, regions and window: see `tally write`
     #[arg(long, value_name = "FILE", conflicts_with_all = ["forecast", "regions", "boxes", "tiles", "corridor", "window"])]
     tally: Option<PathBuf>,
+    /// Folder of an atlas of this boat and polar: it answers for the seas it holds, sooner and less exactly; others are solved
+    #[arg(long, value_name = "FOLDER")]
+    atlas: Option<PathBuf>,
     /// Whether the members of an ensemble get polars of their own besides
     #[arg(long, value_parser = any::<MemberChoice>(), value_name = "HOW", conflicts_with = "tally")]
     members: Option<MemberChoice>,
@@ -97,6 +100,7 @@ roughwater derate job.toml --without-foil port --output out/port-foil-lost\n  \
 roughwater derate job.toml --tacks signed --window all\n  \
 roughwater derate job.toml --tiles 5x5 --window 24h\n  \
 roughwater derate job.toml --tiles 1x1 --window 3h --split auto --split-error-kn 0.3\n  \
+roughwater derate job.toml --atlas out/atlas --output out/quick\n  \
 roughwater derate job.toml --forecast 'ensemble/*.grib2' --members each\n  \
 roughwater derate job.toml --corridor track.gpx --half-width-nm 60 --leg-nm 300\n\n\
 The result folder holds polars/<region>/<start>-<tacks>.csv, audit.csv, cells.csv, index.geojson, manifest.json and \
@@ -149,6 +153,7 @@ fn job_file(options: &Options) -> Result<JobFile> {
     job.match_wind = options.match_wind.or(job.match_wind);
     job.split = options.split.unwrap_or(job.split);
     job.split_error_kn = options.split_error_kn.or(job.split_error_kn);
+    over(&mut job.atlas, &options.atlas);
     if !options.audit_format.is_empty() {
         job.audit_format = OneOrMore::More(options.audit_format.clone());
     }

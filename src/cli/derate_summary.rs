@@ -2,9 +2,10 @@
 
 use crate::cli::print::{PLANNING_AID, plain_table};
 use crate::cli::width::wrapped;
+use roughwater::derate::point_of_sailing::POINTS_OF_SAILING_DEG;
 use roughwater::files::shortest;
 use roughwater::result::names::REPORT;
-use roughwater::run::{POINTS_OF_SAILING_DEG, PartSummary, Summary, WorstCell};
+use roughwater::run::{PartSummary, Summary, WorstCell};
 use roughwater::split::ErrorLeft;
 use serde_json::{Value, json};
 use std::path::Path;

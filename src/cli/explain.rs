@@ -1,14 +1,15 @@
 //! `audit explain`: one cell taken apart.
 
+use crate::cli::explain_text;
 use crate::cli::format::{Format, text_or_json};
 use crate::cli::named::Named;
 use crate::cli::outcome::Outcome;
 use crate::cli::print::{print, print_json};
 use crate::cli::values::time;
-use crate::cli::{explain_text, flag_words};
 use clap::Args;
 use jiff::Timestamp;
 use roughwater::base::{Error, Result};
+use roughwater::explain::flag_words;
 use roughwater::run::{Explained, Question, explain_cell};
 use serde_json::{Value, json};
 use std::path::PathBuf;

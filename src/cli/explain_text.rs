@@ -1,8 +1,8 @@
 //! An explanation in words and numbers, each line with what was multiplied or summed.
 
-use crate::cli::flag_words;
 use roughwater::balance::Closing;
 use roughwater::derate::Tack;
+use roughwater::explain::flag_words;
 use roughwater::explain::{BalanceAccount, Explanation, FoilAccount, SeaAccount, SystemAccount};
 use std::fmt::Write;
 

@@ -1,6 +1,8 @@
 //! `lookup`: which corrected polar serves a place and a time.
 
 use crate::cli::format::{Format, print_as, text_or_json};
+use crate::cli::lookup_atlas;
+use crate::cli::lookup_atlas::AtlasSea;
 use crate::cli::named::Named;
 use crate::cli::outcome::Outcome;
 use crate::cli::print::{print, print_json, tell};
@@ -13,16 +15,17 @@ use roughwater::base::{Error, Result};
 use roughwater::files::shortest;
 use roughwater::result::{Answer, AuditedPart, Index, Serving};
 use serde_json::{Value, json};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Say which corrected polar of a result serves a place and a time
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
 pub struct Options {
     /// Folder of a result
-    result: PathBuf,
+    #[arg(required_unless_present = "atlas", conflicts_with = "atlas")]
+    result: Option<PathBuf>,
     /// Latitude, longitude and time, in as many words as it takes: 52°30'S 179°30'W 2030-03-01T12:00; -52.5 -179.5 now
-    #[arg(required = true, num_args = 2.., allow_negative_numbers = true, value_name = "POSITION TIME")]
+    #[arg(required_unless_present = "atlas", num_args = 2.., allow_negative_numbers = true, value_name = "POSITION TIME")]
     place_and_time: Vec<String>,
     /// Print nothing but the path of each file, as short as it can be from here
     #[arg(long, conflicts_with_all = ["tws_kn", "twa_deg", "format"])]
@@ -33,6 +36,8 @@ pub struct Options {
     /// True wind angle, -180 to 180 degrees, positive on starboard tack
     #[arg(long, requires = "tws_kn", allow_negative_numbers = true, value_parser = twa)]
     twa_deg: Option<f64>,
+    #[command(flatten)]
+    sea: AtlasSea,
     /// How the answer is printed
     #[arg(long, value_parser = text_or_json(), default_value = Format::Text.name())]
     format: Format,
@@ -42,7 +47,9 @@ const EXAMPLES: &str = "Examples:\n  \
 roughwater lookup out/south-pacific -52 179.5 2030-03-01T12:00\n  \
 roughwater lookup out/south-pacific 52S 179.5W 2030-03-01T12:00Z --tws-kn 18 --twa-deg 70\n  \
 roughwater lookup out/south-pacific \"52°30'S 179°30'W\" 1 Mar 2030 12:00 --path\n  \
-roughwater lookup out/south-pacific 52 30S 179 30W now\n\n\
+roughwater lookup out/south-pacific 52 30S 179 30W now\n  \
+roughwater lookup --atlas out/atlas --fetch-nm 200 --swell 3,11,60 --tws-kn 18 --twa-deg 110\n  \
+roughwater lookup --atlas out/atlas --wind-sea 1.5,6,-10 --swell 2,12,90 --polar-csv now.csv\n\n\
 Prints the file, its region and window, how much of that sea the forecast covers, and flat and corrected speed where a wind \
 is given; several where regions overlap or meet. A window holds its start and not its end. Exit code 3: nothing serves \
 there; standard error says why.";
@@ -74,9 +81,16 @@ fn twa(text: &str) -> std::result::Result<f64, String> {
 
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
+    if let Some(folder) = &options.sea.atlas {
+        let wind = options.tws_kn.zip(options.twa_deg);
+        return lookup_atlas::answer(folder, &options.sea, wind, options.format).map(|()| Outcome::Whole);
+    }
+    let Some(result) = &options.result else {
+        return Err(Error::new("no folder of a result is given").remedy("name one, or an atlas with --atlas"));
+    };
     let (lat_deg, lon_deg, time) = place_and_time(&options.place_and_time)?;
-    match Index::read(&options.result)?.lookup(lat_deg, lon_deg, time) {
-        Answer::Served(files) => print_served(options, &files).map(|()| Outcome::Whole),
+    match Index::read(result)?.lookup(lat_deg, lon_deg, time) {
+        Answer::Served(files) => print_served(options, result, &files).map(|()| Outcome::Whole),
         Answer::None(why) => {
             if options.format == Format::Json {
                 print_json(&json!({ "polars": [], "why_none": why }))?;
@@ -88,7 +102,7 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     }
 }
 
-fn print_served(options: &Options, files: &[Serving]) -> Result<()> {
+fn print_served(options: &Options, result: &Path, files: &[Serving]) -> Result<()> {
     if options.path {
         return print(
             &files
@@ -97,7 +111,8 @@ fn print_served(options: &Options, files: &[Serving]) -> Result<()> {
                 .collect::<String>(),
         );
     }
-    let found = files.iter().map(|serving| Found::of(options, serving)).collect::<Result<Vec<_>>>()?;
+    let found =
+        files.iter().map(|serving| Found::of(options, result, serving)).collect::<Result<Vec<_>>>()?;
     print_as(
         options.format,
         || found.iter().map(Found::text).collect(),
@@ -121,8 +136,8 @@ struct Speeds {
 }
 
 impl<'s> Found<'s> {
-    fn of(options: &Options, serving: &'s Serving) -> Result<Self> {
-        let audited = AuditedPart::read(&options.result, &serving.region, serving.window)?;
+    fn of(options: &Options, result: &Path, serving: &'s Serving) -> Result<Self> {
+        let audited = AuditedPart::read(result, &serving.region, serving.window)?;
         let speeds = |(tws_kn, twa_deg): (f64, f64)| -> Result<Speeds> {
             let corrected_kn = serving.speed_kn(tws_kn, twa_deg)?;
             let flat_kn = audited.as_ref().and_then(|part| part.flat_kn(tws_kn, twa_deg));

@@ -1,6 +1,7 @@
 //! The command line: one file a command for its options and what it does; beside it, files of the command's name for the
 //! words, tables and JSON it prints. The library returns numbers; what a person reads is made here.
 
+mod atlas;
 mod audit;
 mod audit_cells;
 mod audit_groups;
@@ -18,7 +19,6 @@ mod derate_summary;
 mod explain;
 mod explain_key;
 mod explain_text;
-mod flag_words;
 mod format;
 mod frame_strip;
 mod hull_drawing;
@@ -27,6 +27,7 @@ mod inspect_text;
 mod interrupt;
 mod job_argument;
 mod lookup;
+mod lookup_atlas;
 mod man;
 mod named;
 mod new;

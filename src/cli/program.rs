@@ -3,11 +3,10 @@
 use crate::cli::outcome::Outcome;
 use crate::cli::print::tell;
 use crate::cli::{
-    audit, compare, completions, derate, explain_key, inspect, interrupt, lookup, man, new, passage, report,
-    response, simulate, tally,
+    atlas, audit, compare, completions, derate, explain_key, inspect, interrupt, lookup, man, new, passage,
+    report, response, simulate, tally,
 };
 use clap::{CommandFactory, Parser, Subcommand};
-use std::process::ExitCode;
 
 /// Turns a boat's flat-water speed polar into the speeds she will make in the sea that is forecast.
 #[derive(Debug, Parser)]
@@ -24,6 +23,7 @@ const EXIT_CODES: &str = "Exit codes: 0 whole, 1 failed and nothing written, 2 w
 enum Command {
     New(Box<new::Options>),
     Derate(Box<derate::Options>),
+    Atlas(Box<atlas::Options>),
     Compare(compare::Options),
     Inspect(inspect::Options),
     Response(Box<response::Options>),
@@ -39,10 +39,11 @@ enum Command {
 }
 
 /// Runs a command line; returns the program's exit code.
-pub fn run(cli: Cli) -> ExitCode {
+pub fn run(cli: Cli) -> u8 {
     let done = match cli.command {
         Command::New(options) => new::run(&options),
         Command::Derate(options) => derate::run(&options),
+        Command::Atlas(options) => atlas::run(&options),
         Command::Compare(options) => compare::run(&options),
         Command::Inspect(options) => inspect::run(&options),
         Command::Response(options) => response::run(&options),
@@ -57,11 +58,11 @@ pub fn run(cli: Cli) -> ExitCode {
         Command::Man(options) => man::run(&options, Cli::command()),
     };
     match done {
-        Ok(Outcome::Whole) => ExitCode::SUCCESS,
-        Ok(Outcome::WithGaps) => ExitCode::from(3),
+        Ok(Outcome::Whole) => 0,
+        Ok(Outcome::WithGaps) => 3,
         Err(error) => {
             tell(&format!("error: {error}"));
-            if interrupt::interrupted().is_break() { interrupt::EXIT_CODE.into() } else { ExitCode::FAILURE }
+            if interrupt::interrupted().is_break() { interrupt::EXIT_CODE } else { 1 }
         }
     }
 }

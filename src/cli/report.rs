@@ -4,8 +4,8 @@ use crate::cli::outcome::Outcome;
 use crate::cli::print::{but_written, print};
 use clap::Args;
 use roughwater::base::Result;
-use roughwater::files::{shortest, whole_file};
-use roughwater::report::{Sailed, to_bytes};
+use roughwater::files::{relative, shortest, whole_file};
+use roughwater::report::{Around, Sailed, to_bytes};
 use roughwater::result::gpx;
 use roughwater::result::names::REPORT;
 use std::path::{Path, PathBuf};
@@ -32,8 +32,11 @@ The page is one file that opens offline. A planning aid: the skipper, official f
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
     let sailed = options.passage.as_deref().map(sailed).transpose()?;
-    let page = to_bytes(&options.result, sailed.as_ref())?;
     let output = options.output.clone().unwrap_or_else(|| options.result.join(REPORT));
+    let folder = output.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let way = relative(&options.result, folder);
+    let around = Around { way: &way, sailed: sailed.as_ref(), atlas: None, what_if: None };
+    let page = to_bytes(&options.result, &around)?;
     whole_file::write("the report", &output, &page)?;
     print(&format!(
         "{}: {} kB, opens in a browser without a network\n",

@@ -8,11 +8,9 @@ use crate::cli::print::tell;
 use crate::cli::response_text;
 use crate::cli::values::{angle, non_negative, positive};
 use clap::Args;
-use roughwater::base::units::{G, kn_to_m_s};
 use roughwater::base::{Error, Result};
-use roughwater::boat::{Boat, BoatModel, Side};
-use roughwater::explain::one_sea;
-use roughwater::hydro::response::Method;
+use roughwater::boat::Side;
+use roughwater::run::{AskedSpeed, AskedWaves, Response, ResponseQuestion};
 use roughwater::sea::PartitionKind;
 use std::path::PathBuf;
 
@@ -70,40 +68,40 @@ A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
-    let mut boat = Boat::read(&options.boat)?;
-    for side in &options.without_foil {
-        boat = boat.without_foil(*side).map_err(|error| error.file(&options.boat))?;
+    let answer = question(options)?.answer()?;
+    for warning in answer.warnings() {
+        tell(&format!("warning: {warning}"));
     }
-    let model = BoatModel::new(boat, Method::RadiatedEnergy, None)?;
-    let speed_m_s = match (options.speed_kn, options.froude) {
-        (Some(kn), _) => kn_to_m_s(kn),
-        (None, Some(froude)) => froude * (G * model.hydrostatics.lwl_m).sqrt(),
-        (None, None) => return Err(Error::new("no speed is given").remedy("give --speed-kn or --froude")),
+    let text = || match &answer {
+        Response::Irregular(answer) => response_text::irregular(answer),
+        Response::Regular(answer) => response_text::regular(answer),
     };
-    let mu = options.wave_angle_deg.to_radians();
-    if let Some(period_s) = options.period_s {
-        let mut answer = one_sea::regular(&model, speed_m_s, period_s, mu);
-        answer.warnings.extend(one_sea::mismatched_wave(period_s, options.wave_length_m));
-        warn(&answer.warnings);
-        print_as(options.format, || response_text::regular(&answer), || &answer)?;
-        return Ok(Outcome::Whole);
-    }
-    let (Some(hs_m), Some(tp_s)) = (options.hs_m, options.tp_s) else {
-        return Err(
-            Error::new("no sea is given").remedy("give --hs-m and --tp-s, or --regular and --period-s")
-        );
-    };
-    let lost = Side::ALL.iter().all(|side| options.without_foil.contains(side));
-    let sea = one_sea::Sea { kind: options.kind, hs_m, tp_s, mu, long_crested: options.long_crested };
-    let mut answer = one_sea::irregular(&model, speed_m_s, &sea, !lost);
-    answer.warnings.extend(one_sea::mismatched_wave(tp_s, options.wave_length_m));
-    warn(&answer.warnings);
-    print_as(options.format, || response_text::irregular(&answer), || &answer)?;
+    print_as(options.format, text, || &answer)?;
     Ok(Outcome::Whole)
 }
 
-fn warn(warnings: &[String]) {
-    for warning in warnings {
-        tell(&format!("warning: {warning}"));
-    }
+fn question(options: &Options) -> Result<ResponseQuestion> {
+    let speed = match (options.speed_kn, options.froude) {
+        (Some(kn), _) => AskedSpeed::Knots(kn),
+        (None, Some(froude)) => AskedSpeed::Froude(froude),
+        (None, None) => return Err(Error::new("no speed is given").remedy("give --speed-kn or --froude")),
+    };
+    let waves = match (options.period_s, options.hs_m, options.tp_s) {
+        (Some(period_s), ..) => AskedWaves::Regular(period_s),
+        (None, Some(hs_m), Some(tp_s)) => {
+            AskedWaves::Sea { kind: options.kind, hs_m, tp_s, long_crested: options.long_crested }
+        }
+        _ => {
+            let remedy = "give --hs-m and --tp-s, or --regular and --period-s";
+            return Err(Error::new("no sea is given").remedy(remedy));
+        }
+    };
+    Ok(ResponseQuestion {
+        boat: options.boat.clone(),
+        speed,
+        waves,
+        wave_angle_deg: options.wave_angle_deg,
+        wave_length_m: options.wave_length_m,
+        without_foil: options.without_foil.clone(),
+    })
 }

@@ -29,6 +29,7 @@ pub(super) fn irregular(answer: &Irregular) -> String {
     lines.number("slam_rate_per_h", answer.advisory.slam_rate_per_h);
     lines.number("wetness_rate_per_h", answer.advisory.wetness_rate_per_h);
     lines.number("bow_acceleration_rms_g", answer.advisory.bow_acceleration_rms_g);
+    lines.number("bow_cycles_per_h", answer.advisory.bow_cycles_per_h);
     lines.number("slam_probability", answer.slam_probability);
     lines.number("wetness_probability", answer.wetness_probability);
     let limits = &answer.advisory_limits;

@@ -6,16 +6,13 @@ use crate::cli::named::{Named, any};
 use crate::cli::outcome::Outcome;
 use crate::cli::values::{non_negative, number, positive};
 use crate::cli::{bow_text, frame_strip, simulate_plot, simulate_text, simulate_trace};
-use arrayvec::ArrayVec;
 use clap::Args;
-use roughwater::base::{Error, Flags, Result};
-use roughwater::boat::{Boat, ModelChoices, OnOff, Side};
+use roughwater::base::{Error, Result};
+use roughwater::boat::Side;
 use roughwater::files::whole_file;
-use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
-use roughwater::polar::Polar;
-use roughwater::run::performance_of;
+use roughwater::run::{LONGEST_STEP_S, Simulation, SimulationQuestion};
 use roughwater::sea::PartitionKind;
-use roughwater::simulate::{BodyChoice, Exact, Setting, SimulatedSea, simulate, simulate_exact};
+use roughwater::simulate::BodyChoice;
 use std::path::PathBuf;
 
 /// Sail a boat through one sea in time, wave by wave: how her speed swings, how often her foils fall, what lies on deck
@@ -89,25 +86,6 @@ roughwater simulate examples/boats/sleet-heron-15.toml --polar polars/sleet-hero
 --tws-kn 20 --twa-deg 50 --hs-m 3 --tp-s 7 --off-wind-deg -50 --body exact --frames wave.svg\n\n\
 A planning aid: the skipper, official forecasts and the rules decide.";
 
-/// Steps longer than this miss waves that a boat meets head on.
-const LONGEST_STEP_S: f64 = 0.5;
-
-/// Steps of one drawing and of all of them: more would fill the memory before they say more.
-const MOST_STEPS: [f64; 2] = [2e6, 5e7];
-
-/// Whether the steps asked for can be kept.
-pub(super) fn check_steps(duration_s: f64, step_s: f64, seeds: u64) -> Result<()> {
-    let one = duration_s / step_s;
-    let all = one * seeds as f64;
-    if one <= MOST_STEPS[0] && all <= MOST_STEPS[1] {
-        return Ok(());
-    }
-    Err(Error::new("the simulation is too long")
-        .found(format!("{one:.0} steps in each of {seeds} drawings"))
-        .expected(format!("up to {:.0} steps a drawing and {:.0} in all", MOST_STEPS[0], MOST_STEPS[1]))
-        .remedy("take a shorter --duration-s, a longer --dt-s or fewer --seeds"))
-}
-
 /// A step of time, s.
 pub(super) fn step(text: &str) -> std::result::Result<f64, String> {
     positive(text).and_then(|value| {
@@ -118,51 +96,31 @@ pub(super) fn step(text: &str) -> std::result::Result<f64, String> {
 
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
-    check_steps(options.duration_s, options.dt_s, options.seeds)?;
-    let mut boat = Boat::read(&options.boat)?;
-    for side in &options.without_foil {
-        boat = boat.without_foil(*side).map_err(|error| error.file(&options.boat))?;
-    }
-    let stall_deg = boat.foils.as_ref().map(|foils| foils.stall_angle_deg);
-    let choices = ModelChoices { surge: OnOff::On, ..ModelChoices::default() };
-    let performance = performance_of(boat, Polar::read(&options.polar)?, &choices)?;
-    let setting = setting(options)?;
     if options.frames.is_some() && options.body == BodyChoice::Linear {
         return Err(Error::new("frames show all of her hull")
             .found("--frames with --body linear")
             .expected("--body exact")
             .remedy("add --body exact, or leave out --frames"));
     }
-    let (answer, trace, bow) = match options.body {
-        BodyChoice::Linear => {
-            let (answer, trace) = simulate(&performance, &setting)?;
-            (answer, trace, None)
-        }
-        BodyChoice::Exact => {
-            let (exact, trace, frames) = simulate_exact(&performance, &setting)?;
-            if let Some(path) = &options.frames {
-                let model = &performance.tables.model;
-                let strip = frame_strip::svg(&model.boat.name, &what(options), &model.hull, &frames);
-                whole_file::write("the frames", path, strip.as_bytes())?;
-            }
-            (exact.simulated, trace, exact.bow)
-        }
-    };
+    let Simulation { performance, setting, figures, trace, frames } = question(options).answer()?;
+    let model = &performance.tables.model;
+    if let (Some(path), Some(frames)) = (&options.frames, &frames) {
+        let strip = frame_strip::svg(&model.boat.name, &what(options), &model.hull, frames);
+        whole_file::write("the frames", path, strip.as_bytes())?;
+    }
     if let Some(path) = &options.trace {
         simulate_trace::write(path, &trace)?;
     }
     if let Some(path) = &options.plot {
-        simulate_plot::write(
-            path,
-            &simulate_plot::title(&performance, &setting),
-            &trace,
-            &answer,
-            stall_deg,
-        )?;
+        let stall_deg = model.boat.foils.as_ref().map(|foils| foils.stall_angle_deg);
+        let title = simulate_plot::title(&performance, &setting);
+        simulate_plot::write(path, &title, &trace, &figures.simulated, stall_deg)?;
     }
-    let bow_lines = bow.as_ref().map_or_else(String::new, bow_text::text);
-    let answer = Exact { simulated: answer, bow };
-    print_as(options.format, || simulate_text::text(&setting, &answer.simulated) + &bow_lines, || &answer)?;
+    let text = || {
+        let bow = figures.bow.as_ref().map_or_else(String::new, bow_text::text);
+        simulate_text::text(&setting, &figures.simulated) + &bow
+    };
+    print_as(options.format, text, || &figures)?;
     Ok(Outcome::Whole)
 }
 
@@ -174,43 +132,22 @@ fn what(options: &Options) -> String {
     )
 }
 
-fn setting(options: &Options) -> Result<Setting> {
-    check_twa(options.twa_deg)?;
-    Ok(Setting {
+fn question(options: &Options) -> SimulationQuestion {
+    SimulationQuestion {
+        boat: options.boat.clone(),
+        polar: options.polar.clone(),
         tws_kn: options.tws_kn,
         twa_deg: options.twa_deg,
-        sea: sea(options),
-        duration_s: options.duration_s,
-        step_s: options.dt_s,
-        seed: options.seed,
-        seeds: if options.regular { 1 } else { options.seeds },
-    })
-}
-
-/// Whether a true wind angle is one.
-pub(super) fn check_twa(twa_deg: f64) -> Result<()> {
-    if (-180.0..=180.0).contains(&twa_deg) {
-        return Ok(());
-    }
-    Err(Error::new("the true wind angle is out of range")
-        .found(format!("{twa_deg} degrees"))
-        .expected("-180 to 180, with a minus sign on port tack"))
-}
-
-fn sea(options: &Options) -> SimulatedSea {
-    if options.regular {
-        return SimulatedSea::Regular {
-            height_m: options.hs_m,
-            period_s: options.tp_s,
-            off_wind_deg: options.off_wind_deg,
-        };
-    }
-    let system = WaveSystem {
-        kind: options.kind,
-        hs2_m2: options.hs_m * options.hs_m,
+        hs_m: options.hs_m,
         tp_s: options.tp_s,
         off_wind_deg: options.off_wind_deg,
-    };
-    let systems: ArrayVec<_, _> = [system].into_iter().filter(|system| system.hs2_m2 > 0.0).collect();
-    SimulatedSea::Random(WindFrameSea { tws_m_s: 0.0, systems, spectrum: None, flags: Flags::empty() })
+        kind: options.kind,
+        regular: options.regular,
+        body: options.body,
+        duration_s: options.duration_s,
+        dt_s: options.dt_s,
+        seed: options.seed,
+        seeds: options.seeds,
+        without_foil: options.without_foil.clone(),
+    }
 }

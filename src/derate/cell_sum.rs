@@ -1,12 +1,13 @@
 //! One polar cell while the seas are added up, with both ends of the model band.
 
-use crate::balance::{Added, BoatTables, Outcome, STAGES, SeaCurve, Swing};
+use crate::balance::{Added, STAGES, SeaCurve, Swing};
 use crate::base::units::{kn_to_m_s, m_s_to_kn};
 use crate::base::{Flag, Flags};
 use crate::boat::Advisory;
 use crate::derate::fair_mean::FairMean;
 use crate::derate::performance::{FlatCell, Performance};
 use crate::derate::polar_cell::{CellSwing, PolarCell, stage_factors};
+use crate::derate::solved_sea::SolvedSea;
 use crate::derate::tack::Tack;
 use crate::hydro::surge::{CourseWaves, RideTime};
 
@@ -67,18 +68,16 @@ impl<'c> CellSum<'c> {
         }
     }
 
-    /// Adds a sea that stands for so many sea states.
+    /// Solves a sea.
     ///
     /// `sailed` are drawings of the sea in which surge is looked for; what it makes of the speed holds for the second method
     /// and the band as well.
-    pub(super) fn add(
-        &mut self,
+    pub(super) fn solve(
+        &self,
         performance: &Performance,
         sea: &SeaCurve,
         sailed: Option<(&[CourseWaves], RideTime)>,
-        weight: f64,
-        sea_states: u64,
-    ) {
+    ) -> SolvedSea {
         let balance = &self.cell.balance;
         let mut outcome = balance.solve(sea, Added::Used(1.0));
         if sailed.is_some() {
@@ -89,22 +88,35 @@ impl<'c> CellSum<'c> {
         let swing = swing.map(|swing| swing.counted(performance.surge, &outcome));
         outcome = swing.map_or(outcome, |swing| outcome.surged(swing.speed_m_s));
         let surge = swing.map_or(1.0, |swing| swing.speed_m_s / outcome.balance_m_s());
-        self.second.add(surge * balance.last_speed(sea, Added::Second), weight);
-        self.band[0].add(surge * balance.last_speed(sea, Added::Used(BAND_LN.exp())), weight);
-        self.band[1].add(surge * balance.last_speed(sea, Added::Used((-BAND_LN).exp())), weight);
-        if let Some(swing) = swing {
-            if swing.two_balances.is_some() {
-                outcome.flags |= Flag::TwoBalances;
-                self.two_balances = wider(self.two_balances, swing.two_balances);
-            }
-            self.swing.add(&swing, outcome.balance_m_s(), weight);
+        if swing.is_some_and(|swing| swing.two_balances.is_some()) {
+            outcome.flags |= Flag::TwoBalances;
         }
-        self.availability += weight * swing.map_or(outcome.availability, |swing| swing.availability);
-        self.add_outcome(&performance.tables, sea, &outcome, weight);
-        self.sea_states += sea_states;
+        let steady = outcome.balance_m_s();
+        SolvedSea {
+            second_m_s: surge * balance.last_speed(sea, Added::Second),
+            band_m_s: [BAND_LN, -BAND_LN].map(|log| surge * balance.last_speed(sea, Added::Used(log.exp()))),
+            advisory: Advisory::of(
+                &performance.tables.model,
+                &sea.at(steady),
+                sea.effective_freeboard_m(steady),
+                sea.forefoot_draught_m(steady),
+            ),
+            outcome,
+            swing,
+        }
     }
 
-    fn add_outcome(&mut self, tables: &BoatTables, sea: &SeaCurve, outcome: &Outcome, weight: f64) {
+    /// Adds a solved sea that stands for so many sea states.
+    pub(super) fn add(&mut self, solved: &SolvedSea, weight: f64, sea_states: u64) {
+        let SolvedSea { outcome, swing, second_m_s, band_m_s, advisory } = solved;
+        self.second.add(*second_m_s, weight);
+        self.band.iter_mut().zip(band_m_s).for_each(|(mean, speed)| mean.add(*speed, weight));
+        if let Some(swing) = swing {
+            self.two_balances = wider(self.two_balances, swing.two_balances);
+            self.swing.add(swing, outcome.balance_m_s(), weight);
+        }
+        self.availability += weight * swing.map_or(outcome.availability, |swing| swing.availability);
+        self.sea_states += sea_states;
         let speed = outcome.speeds[STAGES];
         self.weight += weight;
         self.used.add(speed, weight);
@@ -118,15 +130,9 @@ impl<'c> CellSum<'c> {
         self.two_balances = wider(self.two_balances, outcome.two_balances);
         self.speeds.push((speed, weight));
         self.deck_water += weight * outcome.deck_water_kg;
-        let steady = outcome.balance_m_s();
-        let advisory = Advisory::of(
-            &tables.model,
-            &sea.at(steady),
-            sea.effective_freeboard_m(steady),
-            sea.forefoot_draught_m(steady),
-        );
         self.advisory.slam_rate_per_h += weight * advisory.slam_rate_per_h;
         self.advisory.bow_acceleration_rms_g += weight * advisory.bow_acceleration_rms_g;
+        self.advisory.bow_cycles_per_h += weight * advisory.bow_cycles_per_h;
         if let Some(rate) = advisory.wetness_rate_per_h {
             *self.advisory.wetness_rate_per_h.get_or_insert(0.0) += weight * rate;
         }
@@ -167,6 +173,7 @@ impl<'c> CellSum<'c> {
                 slam_rate_per_h: self.advisory.slam_rate_per_h / self.weight,
                 wetness_rate_per_h: self.advisory.wetness_rate_per_h.map(|sum| sum / self.weight),
                 bow_acceleration_rms_g: self.advisory.bow_acceleration_rms_g / self.weight,
+                bow_cycles_per_h: self.advisory.bow_cycles_per_h / self.weight,
             },
             swing,
             sea_states: self.sea_states,

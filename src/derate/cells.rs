@@ -1,8 +1,7 @@
 //! Tally x boat x flat polar: the corrected polar of one region and window, and an account of every cell.
 
 use crate::balance::SeaCurve;
-use crate::base::Result;
-use crate::base::{Flag, Flags};
+use crate::base::{Error, Flag, Flags, Result};
 use crate::derate::cell_sum::CellSum;
 use crate::derate::column_use::{column_uses, wind};
 use crate::derate::performance::{Balances, FlatCell, HeadingCells, Performance};
@@ -58,9 +57,64 @@ pub fn derate_point(
     let seas = [SeaBin { sea: sea.clone(), weight: 1.0, count: 1, tws_bin: 0, draw: 0 }];
     let columns = [(ColumnSeas { shares: vec![1.0], fallback: false }, 1.0)];
     let rides = plan(performance, &seas, &columns);
-    let balances = Balances { performance, headings: Vec::new(), boat_flags: Flags::empty() };
+    let balances = Balances { performance, headings: Vec::new(), boat_flags: Flags::empty(), known: None };
     let mut cells = heading_cells(&balances, &heading, &seas, &columns, rides.as_ref(), Flags::empty());
     Ok(cells.remove(0))
+}
+
+/// All cells in one sea, or in one sea for each column of the polar, drawn from `draw` and sailed for `sailed_s` a cell.
+///
+/// # Errors
+/// Seas that are neither one nor one a column.
+pub fn derate_columns(
+    balances: &Balances,
+    seas: &[WindFrameSea],
+    draw: u64,
+    sailed_s: f64,
+) -> Result<Vec<PolarCell>> {
+    let count = balances.performance.flat.tws_kn().len();
+    if seas.len() != 1 && seas.len() != count {
+        return Err(Error::fault("seas and columns do not match").found(seas.len()).expected(count));
+    }
+    let bin = |sea: &WindFrameSea| SeaBin { sea: sea.clone(), weight: 1.0, count: 1, tws_bin: 0, draw };
+    let bins: Vec<SeaBin> = seas.iter().map(bin).collect();
+    let own = |column: usize| {
+        let shares = (0..bins.len()).map(|sea| if bins.len() == 1 || sea == column { 1.0 } else { 0.0 });
+        (ColumnSeas { shares: shares.collect(), fallback: false }, 0.0)
+    };
+    let columns: Vec<(ColumnSeas, f64)> = (0..count).map(own).collect();
+    let rides = balances
+        .performance
+        .surge
+        .is_counted()
+        .then(|| Rides::plan_for(&bins, columns.iter().map(|(seen, _)| seen), sailed_s));
+    let of_heading =
+        |heading| heading_cells(balances, heading, &bins, &columns, rides.as_ref(), Flags::empty());
+    let cells: Vec<Vec<PolarCell>> = balances.headings.par_iter().map(of_heading).collect();
+    Ok(cells.into_iter().flatten().collect())
+}
+
+/// All columns of one heading, by its place among the balances' headings, in one sea drawn from `draw` and sailed for `sailed_s`
+/// a cell.
+///
+/// # Errors
+/// A heading that is none.
+pub fn derate_on_heading(
+    balances: &Balances,
+    heading: usize,
+    sea: &WindFrameSea,
+    draw: u64,
+    sailed_s: f64,
+) -> Result<Vec<PolarCell>> {
+    let Some(heading) = balances.headings.get(heading) else {
+        return Err(Error::fault("no such heading").found(heading).expected(balances.headings.len()));
+    };
+    let bins = [SeaBin { sea: sea.clone(), weight: 1.0, count: 1, tws_bin: 0, draw }];
+    let own = || (ColumnSeas { shares: vec![1.0], fallback: false }, 0.0);
+    let columns: Vec<(ColumnSeas, f64)> = heading.cells.iter().map(|_| own()).collect();
+    let counted = balances.performance.surge.is_counted();
+    let rides = counted.then(|| Rides::plan_for(&bins, columns.iter().map(|(seen, _)| seen), sailed_s));
+    Ok(heading_cells(balances, heading, &bins, &columns, rides.as_ref(), Flags::empty()))
 }
 
 fn plan(performance: &Performance, seas: &[SeaBin], columns: &[(ColumnSeas, f64)]) -> Option<Rides> {
@@ -112,7 +166,11 @@ pub(super) fn heading_cells(
         if columns.iter().all(|(seen, _)| seen.shares[index] == 0.0) {
             continue;
         }
-        curve.set(&bin.sea, signed);
+        let known = balances.known.and_then(|known| known(&bin.sea, heading.tack, heading.twa_deg));
+        if known.is_none() {
+            curve.set(&bin.sea, signed);
+        }
+        let rides = rides.filter(|_| known.is_none());
         let met = rides.map(|rides| (rides, rides.met(&tables.surge, index, signed)));
         for (column, (sum, (seen, _))) in sums.iter_mut().zip(columns).enumerate() {
             let weight = bin.weight * seen.shares[index];
@@ -121,7 +179,11 @@ pub(super) fn heading_cells(
                     let (which, time) = rides.time(column, weight);
                     (met.drawings(which), time)
                 });
-                sum.add(balances.performance, &curve, sailed, weight, bin.count);
+                let solved = match &known {
+                    Some(known) => known(column),
+                    None => sum.solve(balances.performance, &curve, sailed),
+                };
+                sum.add(&solved, weight, bin.count);
             }
         }
     }

@@ -4,7 +4,9 @@ use crate::balance::{BoatTables, CellBalance};
 use crate::base::units::kn_to_m_s;
 use crate::base::{Flag, Flags, Result};
 use crate::boat::Surge;
+use crate::derate::solved_sea::SolvedSea;
 use crate::derate::tack::Tack;
+use crate::hydro::wind_frame::WindFrameSea;
 use crate::polar::{Lookup, Polar, Tacks};
 use rayon::prelude::*;
 
@@ -21,13 +23,28 @@ pub struct Performance {
     pub surge: Surge,
 }
 
+/// What is known of a cell by its wind column, in a sea on a heading.
+pub type KnownCells<'k> = Box<dyn Fn(usize) -> SolvedSea + 'k>;
+
+/// What is known of a sea on a tack at an angle without a balance; none where that sea is not known.
+pub type KnownSeas<'k> = &'k (dyn Fn(&WindFrameSea, Tack, f64) -> Option<KnownCells<'k>> + Sync);
+
 /// The balances of a flat polar's cells, made once for a boat and used for any number of seas.
-#[derive(Debug, Clone)]
+#[derive(Clone)]
 pub struct Balances<'p> {
     pub(super) performance: &'p Performance,
     pub(super) headings: Vec<HeadingCells<'p>>,
     /// What holds for her whatever the wind and the sea: said once of the boat, not in each cell.
     pub boat_flags: Flags,
+    /// Seas that need no balance.
+    pub(super) known: Option<KnownSeas<'p>>,
+}
+
+impl<'p> Balances<'p> {
+    /// The same, with seas that are known and solved no more.
+    pub fn knowing(self, known: KnownSeas<'p>) -> Self {
+        Self { known: Some(known), ..self }
+    }
 }
 
 /// The cells of all wind speeds on one heading.
@@ -73,7 +90,7 @@ impl Performance {
         let headings = headings.into_par_iter().map(|(tack, twa_deg)| self.heading(tack, twa_deg));
         let headings: Vec<HeadingCells> = headings.collect::<Result<_>>()?;
         let boat_flags = of_the_boat(&headings);
-        Ok(Balances { performance: self, headings, boat_flags })
+        Ok(Balances { performance: self, headings, boat_flags, known: None })
     }
 
     /// As [`Performance::balances`], for one of its headings alone.
@@ -82,7 +99,8 @@ impl Performance {
     /// As [`Performance::balances`].
     pub fn balances_on(&self, tack: Tack, twa_deg: f64) -> Result<Balances<'_>> {
         let boat_flags = self.balances()?.boat_flags;
-        Ok(Balances { performance: self, headings: vec![self.heading(tack, twa_deg)?], boat_flags })
+        let headings = vec![self.heading(tack, twa_deg)?];
+        Ok(Balances { performance: self, headings, boat_flags, known: None })
     }
 
     fn heading(&self, tack: Tack, twa_deg: f64) -> Result<HeadingCells<'_>> {

@@ -12,7 +12,7 @@ use crate::tally::SeaBin;
 use std::ops::Range;
 
 /// Time that a polar cell is sailed, s, over all its seas.
-const CELL_S: f64 = 3600.0;
+pub const CELL_S: f64 = 3600.0;
 /// The least time in one sea, s.
 const LEAST_S: f64 = 60.0;
 /// The longest ride in one drawing of a sea, s.
@@ -62,11 +62,20 @@ pub(super) struct MetSea(Vec<CourseWaves>);
 impl Rides {
     /// Plans the rides of columns through seas, and draws the seas.
     pub(super) fn plan<'s>(seas: &[SeaBin], columns: impl Iterator<Item = &'s ColumnSeas>) -> Self {
+        Self::plan_for(seas, columns, CELL_S)
+    }
+
+    /// As [`Rides::plan`], each cell sailed for a time of its own choice, s.
+    pub(super) fn plan_for<'s>(
+        seas: &[SeaBin],
+        columns: impl Iterator<Item = &'s ColumnSeas>,
+        cell_s: f64,
+    ) -> Self {
         let columns: Vec<&ColumnSeas> = columns.collect();
         let whole = |seen: &&ColumnSeas| -> f64 {
             seas.iter().zip(&seen.shares).map(|(bin, share)| bin.weight * share).sum()
         };
-        let s_per_weight: Vec<f64> = columns.iter().map(|seen| CELL_S / whole(seen)).collect();
+        let s_per_weight: Vec<f64> = columns.iter().map(|seen| cell_s / whole(seen)).collect();
         let drawings = |(index, bin): (usize, &SeaBin)| {
             let longest = columns
                 .iter()

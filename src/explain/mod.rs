@@ -1,7 +1,8 @@
 //! One cell of a corrected polar, taken apart: its seas, what the boat does in each, the forces that balance, and how
-//! they make up the cell's speed and factors. Every number can be followed by hand.
+//! they make up the cell's speed and factors. Every number can be followed by hand. Beside it, what reservations mean in words.
 
 mod cell;
+pub mod flag_words;
 pub mod one_sea;
 pub mod polar_match;
 mod sea;

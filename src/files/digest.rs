@@ -32,9 +32,17 @@ impl FileDigest {
             digest.update(&block[..read]);
             bytes += read as u64;
         }
-        let sha256 = digest.finalize().iter().map(|byte| format!("{byte:02x}")).collect();
-        Ok(Self { bytes, sha256 })
+        Ok(Self { bytes, sha256: hexadecimal(digest) })
     }
+}
+
+/// SHA-256 of bytes, hexadecimal.
+pub fn of_bytes(bytes: &[u8]) -> String {
+    hexadecimal(Sha256::new_with_prefix(bytes))
+}
+
+fn hexadecimal(digest: Sha256) -> String {
+    digest.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 #[cfg(test)]

@@ -1,7 +1,9 @@
 //! Files of any subject: text with its lines, files written whole or not at all, strict TOML, Parquet tables, digests.
 
-mod digest;
+pub mod digest;
 mod file_state;
+mod held_table;
+pub mod html_page;
 pub mod keys;
 pub mod on_disk;
 mod one_or_more;
@@ -14,6 +16,7 @@ pub mod whole_file;
 
 pub use digest::FileDigest;
 pub use file_state::FileState;
+pub use held_table::{HeldColumn, HeldTable};
 pub use one_or_more::OneOrMore;
 pub use parquet_table::{Column, Kind};
 pub use shown_path::{relative, shortest, tidied};

@@ -77,6 +77,15 @@ impl Forecast {
         self.steps.iter().filter_map(|step| step.member).collect::<BTreeSet<_>>().into_iter().collect()
     }
 
+    /// When the runs began that the waves are of, in order; more than one where files of several are put together.
+    pub fn runs(&self) -> BTreeSet<Timestamp> {
+        let of_fields =
+            self.steps.iter().flat_map(|step| step.messages.values().map(|message| message.reference));
+        let of_spectra =
+            self.steps.iter().filter_map(|step| step.spectra.as_ref().map(|message| message.reference));
+        of_fields.chain(of_spectra).collect()
+    }
+
     /// What was combined, replaced, left out or is missing, a sentence each: for the manifest.
     pub fn notes(&self) -> &[String] {
         &self.notes

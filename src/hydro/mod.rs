@@ -17,6 +17,7 @@ pub mod spreading;
 pub mod strip;
 pub mod surge;
 pub mod unsteady_lift;
+pub mod wave_growth;
 pub mod wave_shape;
 pub mod wind_frame;
 pub mod windage;

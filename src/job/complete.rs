@@ -47,6 +47,7 @@ impl JobFile {
             cell_audit: checks::cell_audit(&self).map_err(placed)?,
             output: needed(&self.output),
             tacks: self.tacks.unwrap_or_default(),
+            atlas: self.atlas,
             audit_format: self.audit_format,
             polar_csv: self.polar_csv,
             model: self.model,

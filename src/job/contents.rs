@@ -23,6 +23,8 @@ pub struct Job {
     pub match_wind: SeaChoice,
     /// How far from its polar a region and window may lie that is joined to others, kn; none joins nothing.
     pub split_error_kn: Option<f64>,
+    /// The folder of an atlas that answers for the seas that it holds; none solves each.
+    pub atlas: Option<PathBuf>,
     /// How the audit is written, besides CSV.
     pub audit_format: OneOrMore<TableFormat>,
     /// Whether each forecast cell is accounted for.

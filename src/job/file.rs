@@ -50,6 +50,8 @@ pub struct JobFile {
     pub members: Option<MemberChoice>,
     /// Whether a column of the polar sees only seas that come with winds like its own, as it does unless this is false.
     pub match_wind: Option<bool>,
+    /// The folder of an atlas of this boat and polar, which answers for the seas that it holds.
+    pub atlas: Option<PathBuf>,
     /// How the audit is written; CSV, which questions are asked to, is always there.
     #[serde(default)]
     pub audit_format: OneOrMore<TableFormat>,
@@ -80,7 +82,15 @@ impl JobFile {
         let folder = path.parent().unwrap_or(Path::new(""));
         let own = &mut job.model.own_responses;
         let track = job.corridor.as_mut().map(|corridor| &mut corridor.track);
-        let places = [&mut job.boat, &mut job.polar, &mut job.regions, &mut job.output, &mut job.tally, own];
+        let places = [
+            &mut job.boat,
+            &mut job.polar,
+            &mut job.regions,
+            &mut job.output,
+            &mut job.tally,
+            &mut job.atlas,
+            own,
+        ];
         for place in places.into_iter().flatten() {
             *place = tidied(&folder.join(&place));
         }

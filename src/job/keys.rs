@@ -33,7 +33,7 @@ const fn key(
 /// What stands in for a key that a job needs, but not its file.
 const BY_OPTION: &str = "its option must say it";
 
-const KEYS: [Key; 32] = [
+const KEYS: [Key; 33] = [
     key("", "boat", "--boat", "\"boat.toml\"", "the boat file", BY_OPTION),
     key("", "polar", "--polar", "\"polar.csv\"", "the flat-water polar", BY_OPTION),
     key(
@@ -127,6 +127,14 @@ const KEYS: [Key; 32] = [
         "\"csv\", \"parquet\" or \"none\", or a list",
         "how each forecast cell is accounted for",
         "\"csv\" up to 20000 rows",
+    ),
+    key(
+        "",
+        "atlas",
+        "--atlas",
+        "\"out/atlas\"",
+        "folder of an atlas of this boat and polar, which answers for the seas it holds: sooner done, less exact",
+        "every sea is solved",
     ),
     key("", "output", "--output", "\"out\"", "folder of the result", BY_OPTION),
     key(

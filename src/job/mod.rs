@@ -6,6 +6,7 @@ mod complete;
 mod contents;
 mod file;
 mod keys;
+mod over;
 mod patterns;
 
 pub use choices::{CellAudit, CellAuditWord, Split};

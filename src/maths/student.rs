@@ -19,13 +19,13 @@ pub fn chance(standard_errors: f64, values: usize) -> Option<f64> {
 mod tests {
     use super::chance;
 
-    /// Abramowitz & Stegun (1964), table 26.10: t that 5 % and 1 % exceed either way.
+    /// Abramowitz & Stegun (1964), table 26.10: t that 5 % and 1 % exceed either way, to three decimals.
     #[test]
     fn agrees_with_the_table() {
         for (t, values, expected) in
             [(12.706, 2, 0.05), (2.365, 8, 0.05), (3.499, 8, 0.01), (2.093, 20, 0.05)]
         {
-            assert!((chance(t, values).unwrap() - expected).abs() < 2e-5, "{t} {values}");
+            assert!((chance(t, values).unwrap() - expected).abs() < 5e-5, "{t} {values}");
             assert_eq!(chance(-t, values), chance(t, values));
         }
         assert_eq!(chance(0.0, 5), Some(1.0));

@@ -16,16 +16,40 @@ pub(super) struct Audit {
     #[serde(serialize_with = "as_map")]
     words: Vec<(String, Vec<String>)>,
     stages: Vec<String>,
+    #[serde(serialize_with = "as_told")]
     parts: Vec<Part>,
 }
 
 /// The rows of one region and window.
-#[derive(Serialize)]
 struct Part {
     region: String,
     start: Timestamp,
     end: Timestamp,
     columns: Columns,
+}
+
+/// A column as the page takes it: most of what an audit holds is the same in every row, or in every region and window, and is
+/// told once. An array is what stands in the rows; `{"all": x}` is x in each; `{}` is the first part's column again.
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Told<'c, T> {
+    Rows(&'c [T]),
+    All { all: &'c T },
+    AsFirst {},
+}
+
+fn told<'c, T: PartialEq>(column: &'c [T], first: Option<&[T]>) -> Told<'c, T> {
+    match column {
+        [all, rest @ ..] if rest.iter().all(|value| value == all) => Told::All { all },
+        column if first.is_some_and(|first| first == column) => Told::AsFirst {},
+        column => Told::Rows(column),
+    }
+}
+
+/// The columns of a part beside those of the first one.
+struct ToldColumns<'c> {
+    own: &'c Columns,
+    first: Option<&'c Columns>,
 }
 
 /// The columns of a part: places in the lists of words that occur, and numbers.
@@ -34,13 +58,40 @@ struct Columns {
     numbers: Vec<(String, Vec<Option<Short>>)>,
 }
 
-impl Serialize for Columns {
+impl Serialize for ToldColumns<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> std::result::Result<S::Ok, S::Error> {
-        let mut map = serializer.serialize_map(Some(self.words.len() + self.numbers.len()))?;
-        self.words.iter().try_for_each(|(name, words)| map.serialize_entry(name, words))?;
-        self.numbers.iter().try_for_each(|(name, numbers)| map.serialize_entry(name, numbers))?;
+        let Self { own, first } = self;
+        let mut map = serializer.serialize_map(Some(own.words.len() + own.numbers.len() + 1))?;
+        map.serialize_entry("rows", &own.words.first().map_or(0, |(_, words)| words.len()))?;
+        for (place, (name, words)) in own.words.iter().enumerate() {
+            map.serialize_entry(name, &told(words, first.map(|first| first.words[place].1.as_slice())))?;
+        }
+        for (place, (name, numbers)) in own.numbers.iter().enumerate() {
+            map.serialize_entry(name, &told(numbers, first.map(|first| first.numbers[place].1.as_slice())))?;
+        }
         map.end()
     }
+}
+
+fn as_told<S: Serializer>(parts: &[Part], serializer: S) -> std::result::Result<S::Ok, S::Error> {
+    serializer.collect_seq(parts.iter().enumerate().map(|(at, part)| ToldPart {
+        region: &part.region,
+        start: part.start,
+        end: part.end,
+        columns: ToldColumns {
+            own: &part.columns,
+            first: parts.first().filter(|_| at > 0).map(|first| &first.columns),
+        },
+    }))
+}
+
+/// A part as the page takes it.
+#[derive(Serialize)]
+struct ToldPart<'p> {
+    region: &'p str,
+    start: Timestamp,
+    end: Timestamp,
+    columns: ToldColumns<'p>,
 }
 
 fn as_map<T: Serialize, S: Serializer>(
@@ -82,7 +133,7 @@ pub(super) fn read(path: &Path) -> Result<Audit> {
         for (((_, places_of), (_, known)), (_, place)) in
             columns.words.iter_mut().zip(&mut audit.words).zip(&places.words)
         {
-            places_of.push(word(known, &row.fields[*place]));
+            places_of.push(place_of(known, &row.fields[*place]));
         }
         for ((_, numbers), (_, place)) in columns.numbers.iter_mut().zip(&places.numbers) {
             numbers.push(reader.table().optional_number(&row.fields, *place)?.map(Short));
@@ -134,9 +185,24 @@ fn empty<T>(names: &[(String, usize)]) -> Vec<(String, Vec<T>)> {
 }
 
 /// The place of a word in a list, added where it is new.
-fn word(known: &mut Vec<String>, word: &str) -> usize {
+pub(super) fn place_of(known: &mut Vec<String>, word: &str) -> usize {
     known.iter().position(|other| other == word).unwrap_or_else(|| {
         known.push(word.to_owned());
         known.len() - 1
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn what_repeats_is_told_once() {
+        let as_json = |told: Told<i32>| serde_json::to_value(told).unwrap();
+        assert_eq!(as_json(told(&[7, 7, 7], Some(&[7, 7, 7]))), json!({"all": 7}));
+        assert_eq!(as_json(told(&[1, 2], Some(&[1, 2]))), json!({}));
+        assert_eq!(as_json(told(&[1, 2], Some(&[1, 3]))), json!([1, 2]));
+        assert_eq!(as_json(told(&[1, 2], None)), json!([1, 2]));
+    }
 }

@@ -1,7 +1,7 @@
 //! The cell audit by region and window: every cell over the window's times, in blocks where cells are too many.
 
 use crate::base::Result;
-use crate::report::audit::Audit;
+use crate::report::audit::{Audit, place_of};
 use crate::report::numbers::rounded;
 use crate::report::sea::Seas;
 use crate::result::cells::{AuditedCell, CellsReader, WorstFactor};
@@ -25,20 +25,43 @@ struct Block {
     tws: f64,
     factor: f64,
     factor_weight: f64,
+    lost: f64,
+    period: f64,
+    wave: Vector,
+    wind: Vector,
     worst: Option<WorstFactor>,
+}
+
+/// Directions summed as vectors, so that north does not cancel itself.
+type Vector = (f64, f64);
+
+fn towards(weight: f64, from_deg: f64) -> Vector {
+    let (sin, cos) = from_deg.to_radians().sin_cos();
+    (weight * sin, weight * cos)
+}
+
+/// Where a sum comes from, degrees; none where nothing was summed.
+fn from_deg((sin, cos): Vector) -> Option<Value> {
+    (sin != 0.0 || cos != 0.0).then(|| rounded(sin.atan2(cos).to_degrees().rem_euclid(360.0), 0))
 }
 
 impl Block {
     fn of(cell: AuditedCell) -> Self {
         let weight = cell.area_km2;
+        // periods and directions of waves go by energy
+        let energy = weight * cell.hs_m * cell.hs_m;
         Self {
             weight,
             lat: weight * cell.lat_deg,
             lon: weight * cell.lon_deg,
-            hs2: weight * cell.hs_m * cell.hs_m,
+            hs2: energy,
             tws: weight * cell.tws_kn,
             factor: weight * cell.mean_factor.unwrap_or_default(),
             factor_weight: if cell.mean_factor.is_some() { weight } else { 0.0 },
+            lost: weight * cell.mean_lost_kn.unwrap_or_default(),
+            period: energy * cell.peak_period_s.unwrap_or_default(),
+            wave: cell.wave_from_deg.map(|from| towards(energy, from)).unwrap_or_default(),
+            wind: towards(weight * cell.tws_kn, cell.wind_from_deg),
             worst: cell.worst,
         }
     }
@@ -51,29 +74,47 @@ impl Block {
         self.tws += other.tws;
         self.factor += other.factor;
         self.factor_weight += other.factor_weight;
+        self.lost += other.lost;
+        self.period += other.period;
+        self.wave = (self.wave.0 + other.wave.0, self.wave.1 + other.wave.1);
+        self.wind = (self.wind.0 + other.wind.0, self.wind.1 + other.wind.1);
         let worse = |worst: &WorstFactor| self.worst.as_ref().is_none_or(|mine| worst.factor < mine.factor);
         if let Some(worst) = other.worst.clone().filter(worse) {
             self.worst = Some(worst);
         }
     }
 
-    /// Latitude, longitude, mean factor, worst factor, its tack, TWA and stage, Hs, TWS.
-    fn to_json(&self) -> Value {
+    /// Latitude, longitude, mean factor, knots lost, worst factor, its tack, TWA and stage, Hs, peak period, where waves come
+    /// from, TWS, where the wind comes from; tack and stage as places in lists of words.
+    fn to_json(&self, words: &mut Words) -> Value {
         let mean = |sum: f64, decimals| rounded(sum / self.weight, decimals);
-        let factor = (self.factor_weight > 0.0).then(|| rounded(self.factor / self.factor_weight, 4));
+        let sailed = |sum: f64, decimals| {
+            (self.factor_weight > 0.0).then(|| rounded(sum / self.factor_weight, decimals))
+        };
         let worst = self.worst.as_ref();
         json!([
             mean(self.lat, 4),
             mean(self.lon, 4),
-            factor,
+            sailed(self.factor, 4),
+            sailed(self.lost, 3),
             worst.map(|worst| rounded(worst.factor, 4)),
-            worst.map(|worst| &worst.tack),
+            worst.map(|worst| place_of(&mut words.tacks, &worst.tack)),
             worst.map(|worst| rounded(worst.twa_deg, 1)),
-            worst.map(|worst| &worst.stage),
+            worst.map(|worst| place_of(&mut words.stages, &worst.stage)),
             rounded((self.hs2 / self.weight).sqrt(), 2),
+            (self.hs2 > 0.0).then(|| rounded(self.period / self.hs2, 1)),
+            from_deg(self.wave),
             mean(self.tws, 1),
+            from_deg(self.wind),
         ])
     }
+}
+
+/// The words that occur in cells.
+#[derive(Debug, Default)]
+struct Words {
+    tacks: Vec<String>,
+    stages: Vec<String>,
 }
 
 type Grid = BTreeMap<Place, Block>;
@@ -107,13 +148,14 @@ fn to_json(grids: &[Grid], seas: &[Seas], audit: &Audit, outside: u64) -> Value 
         block *= 2;
         shown = grids.iter().map(|grid| blocks(grid, (step.0 * block, step.1 * block))).collect();
     }
+    let mut words = Words::default();
     let parts: Vec<Value> = (0..audit.parts())
         .filter(|&part| !grids[part].is_empty())
         .map(|part| {
             json!({
                 "part": part,
                 "region": audit.region(part),
-                "cells": shown[part].values().map(Block::to_json).collect::<Vec<_>>(),
+                "cells": shown[part].values().map(|block| block.to_json(&mut words)).collect::<Vec<_>>(),
                 "seas": seas[part].to_json(),
             })
         })
@@ -125,6 +167,8 @@ fn to_json(grids: &[Grid], seas: &[Seas], audit: &Audit, outside: u64) -> Value 
         "counted": count(grids),
         "outside": outside,
         "parts": parts,
+        "tacks": words.tacks,
+        "stages": words.stages,
     })
 }
 
@@ -165,12 +209,17 @@ mod tests {
             tws: weight,
             factor: weight * factor,
             factor_weight: weight,
+            lost: weight * (1.0 - factor) * 10.0,
+            period: weight * 8.0,
+            wave: towards(weight, 350.0 + 40.0 * lon),
+            wind: towards(weight, 90.0),
             worst: Some(worst),
         };
         ((millionths(lat), millionths(lon)), cell)
     }
 
-    /// By hand: (3 * 0.9 + 1 * 0.5) / 4 = 0.8, the worst is 0.5.
+    /// By hand: (3 * 0.9 + 1 * 0.5) / 4 = 0.8, 10 kn less 20 % is 2 kn lost, the worst is 0.5. Weights 3 and 1 from 350 and 0
+    /// degrees: atan2(3 sin 350, 3 cos 350 + 1) = -7.50.
     #[test]
     fn a_block_keeps_mean_and_worst() {
         let grid =
@@ -178,7 +227,8 @@ mod tests {
         let step = step(&[grid.clone()], |place| place.1);
         assert_eq!(step, 250_000);
         let blocks = blocks(&grid, (2 * step, 2 * step));
-        let first = blocks.values().next().unwrap().to_json();
-        assert_eq!((blocks.len(), &first[2], &first[3]), (2, &json!(0.8), &json!(0.5)));
+        let first = blocks.values().next().unwrap().to_json(&mut Words::default());
+        assert_eq!((blocks.len(), &first[2], &first[3], &first[4]), (2, &json!(0.8), &json!(2), &json!(0.5)));
+        assert_eq!((&first[9], &first[10], &first[12]), (&json!(8), &json!(352), &json!(90)));
     }
 }

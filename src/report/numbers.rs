@@ -4,7 +4,7 @@ use serde::{Serialize, Serializer};
 use serde_json::{Value, json};
 
 /// A number that is written without a decimal point where it is whole.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Short(pub f64);
 
 impl Serialize for Short {

@@ -1,22 +1,53 @@
 //! The page around the data: our files and the libraries they use, all inside one file.
 
+use crate::files::html_page::{escaped, fill, within_script};
 use crate::region::coastline;
+use crate::report::bundle;
 
 const TEMPLATE: &str = include_str!("page/page.html");
 
-/// Libraries first, then ours in the order in which they use each other.
-const SCRIPTS: [&str; 11] = [
-    include_str!("vendor/d3.min.js"),
-    include_str!("vendor/topojson-client.min.js"),
-    include_str!("page/data.js"),
-    include_str!("page/looks.js"),
-    include_str!("page/sailed.js"),
-    include_str!("page/map.js"),
-    include_str!("page/keys.js"),
-    include_str!("page/polar.js"),
-    include_str!("page/sea.js"),
-    include_str!("page/tables.js"),
-    include_str!("page/main.js"),
+/// Libraries of others, as they are.
+const LIBRARIES: [&str; 2] =
+    [include_str!("vendor/d3.min.js"), include_str!("vendor/topojson-client.min.js")];
+
+/// A module of the page: its name and text.
+pub(super) type Module = (&'static str, &'static str);
+
+macro_rules! module {
+    ($name:literal) => {
+        ($name, include_str!(concat!("page/", $name, ".js")))
+    };
+}
+
+/// Our modules in the order in which they use each other.
+pub(super) const MODULES: [Module; 27] = [
+    module!("scales"),
+    module!("data"),
+    module!("words"),
+    module!("means"),
+    module!("state"),
+    module!("looks"),
+    module!("tables"),
+    module!("headline"),
+    module!("polar_table"),
+    module!("copying"),
+    module!("curves"),
+    module!("cell"),
+    module!("chart_base"),
+    module!("map_cells"),
+    module!("keys"),
+    module!("arrows"),
+    module!("sailed"),
+    module!("map"),
+    module!("advisories"),
+    module!("notes"),
+    module!("stages"),
+    module!("sea"),
+    module!("worst"),
+    module!("provenance"),
+    module!("what_if"),
+    module!("controls"),
+    module!("main"),
 ];
 
 const LICENCES: [&str; 3] = [
@@ -25,9 +56,20 @@ const LICENCES: [&str; 3] = [
     include_str!("vendor/land-LICENSE.txt"),
 ];
 
+/// A boat's atlas for the page: code that defines `openAtlas`, and the JSON that it takes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AtlasOfPage {
+    /// JavaScript, a function `openAtlas` and nothing else at its top.
+    pub code: String,
+    /// JSON.
+    pub data: String,
+}
+
 /// The page with its data, which is JSON.
-pub(super) fn with_data(data: &str) -> String {
-    let scripts: String = SCRIPTS.iter().map(|script| format!("<script>{script}</script>\n")).collect();
+pub(super) fn with_data(data: &str, atlas: Option<&AtlasOfPage>) -> String {
+    let code = atlas.map(|atlas| format!("\"use strict\";\n{}", atlas.code));
+    let scripts = LIBRARIES.iter().copied().map(str::to_owned).chain(code).chain([bundle::bundled(&MODULES)]);
+    let scripts: String = scripts.map(|script| format!("<script>{script}</script>\n")).collect();
     let licences = format!(
         "Charts by d3 7.9.2:\n\n{}\n\nCoastlines unpacked by topojson-client 3.1.0:\n\n{}\n\nCoastline from Natural \
          Earth (public domain), by world-atlas 2.0.2:\n\n{}",
@@ -35,43 +77,14 @@ pub(super) fn with_data(data: &str) -> String {
     );
     let parts = [
         ("style", include_str!("page/style.css").to_owned()),
-        ("caution", html(crate::CAUTION)),
-        ("licences", html(&licences)),
+        ("caution", escaped(crate::CAUTION)),
+        ("licences", escaped(&licences)),
         ("land", within_script(coastline::TOPOJSON)),
+        ("atlas", within_script(atlas.map_or("null", |atlas| &atlas.data))),
         ("data", within_script(data)),
         ("scripts", scripts),
     ];
     fill(TEMPLATE, &parts)
-}
-
-/// Puts each part in its place; what stands in a part is never taken for a place.
-fn fill(template: &str, parts: &[(&str, String)]) -> String {
-    let mut pieces = template.split("{{");
-    let mut page = pieces.next().unwrap_or_default().to_owned();
-    for piece in pieces {
-        let (name, rest) = piece.split_once("}}").unwrap_or((piece, ""));
-        page.extend(parts.iter().filter(|(part, _)| *part == name).map(|(_, text)| text.as_str()));
-        page += rest;
-    }
-    page
-}
-
-/// JSON that no HTML parser sees an end or a comment in.
-fn within_script(json: &str) -> String {
-    let mut safe = String::with_capacity(json.len());
-    for c in json.chars() {
-        match c {
-            '<' => safe += "\\u003c",
-            '\u{2028}' => safe += "\\u2028",
-            '\u{2029}' => safe += "\\u2029",
-            c => safe.push(c),
-        }
-    }
-    safe
-}
-
-fn html(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
 #[cfg(test)]
@@ -80,15 +93,15 @@ mod tests {
 
     #[test]
     fn data_cannot_end_its_script() {
-        let page = with_data(r#"{"name":"</script><b>\"& {{data}}"}"#);
+        let page = with_data(r#"{"name":"</script><b>\"& {{data}}"}"#, None);
         assert!(page.contains(r#"{"name":"\u003c/script>\u003cb>\"& {{data}}"}"#));
         let (opened, closed) = (page.matches("<script").count(), page.matches("</script").count());
-        assert_eq!((opened, closed), (SCRIPTS.len() + 2, SCRIPTS.len() + 2));
+        assert_eq!((opened, closed), (LIBRARIES.len() + 4, LIBRARIES.len() + 4));
     }
 
     #[test]
     fn nothing_is_fetched() {
-        let page = with_data("{}");
+        let page = with_data("{}", None);
         for asks in ["src=", "<link", "@import", "url("] {
             assert!(!TEMPLATE.contains(asks) && !include_str!("page/style.css").contains(asks), "{asks}");
         }

@@ -17,5 +17,5 @@ pub use audit::{Audit, AuditFilter, AuditGroup, AuditPart, AuditRow, AuditSummar
 pub use folder::OutputFolder;
 pub use gpx::{TimedPoint, TimedTrack};
 pub use index::{Answer, Index, IndexEntry, IndexedRegion, Serving};
-pub use manifest::{Counts, Input, InputRole, Manifest, ManifestOptions};
+pub use manifest::{AdvisoryLimits, Counts, Input, InputRole, Manifest, ManifestOptions, PartSea};
 pub use served::AuditedPart;

@@ -1,20 +1,24 @@
 //! The manifest of a result.
 
-use crate::base::Flags;
+use crate::base::{Flags, Window};
+use crate::derate::Performance;
 use crate::hydro::rates::NORDFORSK_FAST_SMALL_CRAFT;
 use crate::hydro::response::Method;
 use crate::job::{Job, Seas};
-use crate::result::{Counts, Input, Manifest, ManifestOptions};
+use crate::result::{AdvisoryLimits, Counts, Input, Manifest, ManifestOptions, PartSea};
 use crate::run::cells::Audited;
-use crate::run::summary::Summary;
+use crate::run::summary::{PartSummary, Summary};
 use crate::tally::{RegionTallies, TallySet};
+use jiff::Timestamp;
 
 /// Inputs, options, counts, warnings and gaps of a result.
 pub(super) fn manifest(
     job: &Job,
     set: &TallySet,
     inputs: Vec<Input>,
+    performance: &Performance,
     boat_flags: Flags,
+    forecast_runs: Vec<Timestamp>,
     summary: &Summary,
     audited: &Audited,
 ) -> Manifest {
@@ -38,6 +42,10 @@ pub(super) fn manifest(
         warnings: summary.warnings.clone(),
         gaps: summary.gaps.clone(),
         model: model_notes(job.model.added_resistance),
+        boat_name: performance.tables.model.boat.name.clone(),
+        forecast_runs,
+        advisory_limits: Some(advisory_limits()),
+        seas: summary.parts.iter().map(sea).collect(),
     }
 }
 
@@ -60,6 +68,31 @@ fn options(job: &Job, set: &TallySet, audited: &Audited) -> ManifestOptions {
         polar_csv: job.polar_csv.clone(),
         model: job.model.clone(),
         tally_bins: set.bins,
+        atlas: None,
+    }
+}
+
+fn sea(part: &PartSummary) -> PartSea {
+    let Window { start, end } = part.window;
+    // to what a forecast's own packing leaves of a height and a wind
+    let rounded = |value: f64, steps: f64| (value * steps).round() / steps;
+    PartSea {
+        region: part.region.clone(),
+        window_start: start,
+        window_end: end,
+        hs_m: rounded(part.hs_m, 1000.0),
+        tws_p10_kn: rounded(part.tws_kn[0], 100.0),
+        tws_p90_kn: rounded(part.tws_kn[1], 100.0),
+    }
+}
+
+fn advisory_limits() -> AdvisoryLimits {
+    let limits = NORDFORSK_FAST_SMALL_CRAFT;
+    AdvisoryLimits {
+        source: "NORDFORSK 1987, fast small craft".into(),
+        bow_acceleration_rms_g: limits.bow_acceleration_g,
+        slam_share: limits.slam_probability,
+        wetness_share: limits.wetness_probability,
     }
 }
 

@@ -1,29 +1,38 @@
-//! The main job: from a job's files to a whole result folder.
+//! The main job, from a job's files to a whole result folder; questions of one boat or two, from their files to an answer.
 
+mod asked;
 mod begin;
 mod boat_notes;
 mod cells;
+mod comparison;
 mod derate;
 mod explain;
 mod files;
 mod gaps;
+mod held;
 mod joining;
 mod made;
 mod manifest;
 mod progress;
 mod ready;
 mod remake;
+mod response;
 pub mod seas;
+mod simulation;
 mod summary;
 
 mod doubts;
 
 pub use begin::{Beginning, Begun};
-pub use derate::run;
+pub use comparison::{Compared, ComparedBoat, ComparedSeas, ComparisonQuestion};
+pub use derate::{run, run_held};
 pub use doubts::doubts;
 pub use explain::{AuditedSpeed, Explained, Question, explain_cell};
 pub use gaps::gaps;
+pub use held::{Held, HeldPolar};
 pub use progress::{Progress, Watch};
 pub use ready::performance_of;
+pub use response::{AskedSpeed, AskedWaves, Response, ResponseQuestion};
 pub use seas::{Opened, job_seas};
-pub use summary::{POINTS_OF_SAILING_DEG, PartSummary, Summary, WorstCell};
+pub use simulation::{LONGEST_STEP_S, Simulation, SimulationQuestion, check_steps, check_twa};
+pub use summary::{PartSummary, Summary, WorstCell};

@@ -39,6 +39,7 @@ pub(super) fn job(manifest: &Manifest, result: &Path) -> Result<Job> {
         seas,
         match_wind: options.seas_of_a_wind_column,
         split_error_kn: options.split_error_kn,
+        atlas: None,
         cell_audit: CellAudit::Formats(Vec::new()),
         audit_format: OneOrMore::default(),
         output: result.to_owned(),

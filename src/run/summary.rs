@@ -2,6 +2,7 @@
 
 use crate::base::Window;
 use crate::base::units::m_s_to_kn;
+use crate::derate::point_of_sailing::point_of_sailing;
 use crate::derate::{PolarCell, Tack};
 use crate::result::AuditPart;
 use crate::run::made::{Made, parts};
@@ -48,15 +49,12 @@ pub struct PartSummary {
     pub worst: Option<WorstCell>,
     /// True wind speed that 10 and 90 % of area and time stay below, kn.
     pub tws_kn: [f64; 2],
-    /// Knots lost upwind, reaching and running, over the angles of [`POINTS_OF_SAILING_DEG`], weighed as the mean factor; none
+    /// Knots lost upwind, reaching and running, over the angles of [`crate::derate::point_of_sailing`], weighed as the mean factor; none
     /// where the polar has no speed there.
     pub lost_kn: [Option<f64>; 3],
     /// The stage that most of those knots are lost by, cell by cell; none where nothing is lost.
     pub dominant_stage: Option<&'static str>,
 }
-
-/// True wind angles up to which she sails upwind, and reaching; beyond she runs (common practice, no source).
-pub const POINTS_OF_SAILING_DEG: [f64; 2] = [60.0, 130.0];
 
 /// The cell of a polar that loses most.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -116,7 +114,9 @@ pub(super) fn part_summary(part: &AuditPart) -> PartSummary {
         worst,
         tws_kn: winds_kn(part),
         lost_kn: [0, 1, 2].map(|point| {
-            mean(&|cell| (point_of_sailing(cell) == point && cell.flat_kn > 0.0).then(|| lost_kn(cell)))
+            mean(&|cell| {
+                (point_of_sailing(cell.twa_deg) == point && cell.flat_kn > 0.0).then(|| lost_kn(cell))
+            })
         }),
         dominant_stage: most_lost_by(blowing()),
     }
@@ -124,11 +124,6 @@ pub(super) fn part_summary(part: &AuditPart) -> PartSummary {
 
 fn lost_kn(cell: &PolarCell) -> f64 {
     cell.flat_kn - cell.corrected_kn
-}
-
-/// 0 upwind, 1 reaching, 2 running.
-fn point_of_sailing(cell: &PolarCell) -> usize {
-    POINTS_OF_SAILING_DEG.iter().filter(|limit| cell.twa_deg > **limit).count()
 }
 
 /// The stage that dominates in the cells that lose most knots together.

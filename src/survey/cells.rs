@@ -77,6 +77,8 @@ pub struct CellFactors {
     pub dominant_stage: Option<&'static str>,
     /// Share of the angles at which the sea stops her.
     pub stopped_share: f64,
+    /// Mean of flat less corrected speed, kn.
+    pub mean_lost_kn: f64,
 }
 
 /// A region and when it is accounted for.
@@ -240,6 +242,7 @@ struct FactorSums {
     stages: [f64; STAGES],
     worst: Option<(f64, Tack, f64)>,
     stopped: f64,
+    lost_m_s: f64,
 }
 
 impl FactorSums {
@@ -248,6 +251,7 @@ impl FactorSums {
         self.angles += 1.0;
         self.stopped += if factor > 0.0 { 0.0 } else { 1.0 };
         self.factor += factor;
+        self.lost_m_s += speeds[0] - speeds[STAGES];
         for (sum, stage) in self.stages.iter_mut().zip(stage_factors(speeds)) {
             *sum += stage;
         }
@@ -265,6 +269,7 @@ impl FactorSums {
             worst_twa_deg,
             dominant_stage: dominant(&self.stages.map(|sum| sum / self.angles)),
             stopped_share: self.stopped / self.angles,
+            mean_lost_kn: m_s_to_kn(self.lost_m_s / self.angles),
         })
     }
 }

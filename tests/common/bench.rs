@@ -89,6 +89,11 @@ impl Bench {
         self.folder.path().join(name)
     }
 
+    /// The folder of the program's cache.
+    pub fn cache(&self) -> &Path {
+        self.cache.path()
+    }
+
     pub fn put(&self, name: &str, bytes: impl AsRef<[u8]>) {
         let path = self.path(name);
         fs::create_dir_all(path.parent().unwrap()).unwrap();

@@ -5,9 +5,16 @@ use serde_json::Value;
 use std::collections::BTreeSet;
 use std::process::Command;
 
+/// Our own packages and their manifests: the program with its library, and the library for Python.
+const OWN: [(&str, &str); 2] = [("roughwater", "Cargo.toml"), ("roughwater-python", "python/Cargo.toml")];
+
+fn manifest(path: &str) -> toml::Table {
+    text(path).parse().unwrap()
+}
+
 /// The licences that `deny.toml` allows.
 fn allowed() -> BTreeSet<String> {
-    let rules: toml::Table = text("deny.toml").parse().unwrap();
+    let rules = manifest("deny.toml");
     let allow = rules["licenses"]["allow"].as_array().unwrap();
     allow.iter().map(|licence| licence.as_str().unwrap().to_owned()).collect()
 }
@@ -75,7 +82,11 @@ fn all_that_is_built_in_is_free_to_give_away_and_from_one_registry() {
     let allowed = allowed();
     for package in packages() {
         let Some(source) = package["source"].as_str() else {
-            assert_eq!(package["name"], "roughwater", "one package of our own");
+            assert!(
+                OWN.iter().any(|(name, _)| package["name"] == *name),
+                "{} has no source",
+                package["name"]
+            );
             continue;
         };
         assert!(source.starts_with("registry+"), "{}: {source}", package["name"]);
@@ -88,16 +99,36 @@ fn all_that_is_built_in_is_free_to_give_away_and_from_one_registry() {
 /// The table in `DEVELOPERS.md` says why each crate is there, and of no other.
 #[test]
 fn every_crate_that_is_named_has_its_reason() {
-    let manifest: toml::Table = text("Cargo.toml").parse().unwrap();
     let mut named = BTreeSet::new();
-    let mut add = |table: &toml::Value| named.extend(table.as_table().unwrap().keys().cloned());
-    add(&manifest["dependencies"]);
-    add(&manifest["dev-dependencies"]);
-    manifest["target"].as_table().unwrap().values().for_each(|target| add(&target["dependencies"]));
+    for (_, path) in OWN {
+        let manifest = manifest(path);
+        let mut add = |table: Option<&toml::Value>| {
+            named.extend(table.into_iter().flat_map(|table| table.as_table().unwrap().keys().cloned()));
+        };
+        add(manifest.get("dependencies"));
+        add(manifest.get("dev-dependencies"));
+        let targets = manifest.get("target").and_then(toml::Value::as_table);
+        targets
+            .into_iter()
+            .flat_map(|targets| targets.values())
+            .for_each(|target| add(target.get("dependencies")));
+    }
+    OWN.iter().for_each(|(name, _)| {
+        named.remove(*name);
+    });
     let guide = text("DEVELOPERS.md");
     let table = guide.split("## Dependencies").nth(1).expect("a section");
     let table = table.split("\n## ").next().unwrap();
     let rows = table.lines().filter(|line| line.starts_with("| `")).filter_map(|line| line.split('|').nth(1));
     let told = rows.flat_map(|row| row.split('`').skip(1).step_by(2)).map(str::to_owned);
     assert_eq!(told.collect::<BTreeSet<_>>(), named);
+}
+
+/// A wheel says which program it is.
+#[test]
+fn our_packages_have_one_version_and_edition() {
+    let [first, second] = OWN.map(|(_, path)| manifest(path)["package"].as_table().unwrap().clone());
+    for key in ["version", "edition", "rust-version", "license"] {
+        assert_eq!(first[key], second[key], "{key}");
+    }
 }

@@ -2,6 +2,7 @@
 
 use crate::common::bench::{Ran, program};
 use crate::common::files::text;
+use roughwater::explain::flag_words::{meaning, what_to_do};
 use std::collections::BTreeSet;
 
 fn help(command: &[&str]) -> String {
@@ -64,11 +65,14 @@ fn every_command_is_named() {
     assert!(missing.is_empty(), "README does not name the commands {missing:?}");
 }
 
+/// In the program's own words: what it says and what to do.
 #[test]
 fn every_flag_is_told() {
     let readme = text("README.md");
-    let names: Vec<_> = roughwater::base::Flags::all().iter().map(roughwater::base::Flag::name).collect();
-    assert!(names.len() > 20);
-    let missing: Vec<_> = names.iter().filter(|name| !readme.contains(&format!("| `{name}` |"))).collect();
-    assert!(missing.is_empty(), "README does not tell the flags {missing:?}");
+    let flags = roughwater::base::Flags::all();
+    assert!(flags.len() > 20);
+    for flag in flags {
+        let row = format!("| `{}` | {} | {} |", flag.name(), meaning(flag), what_to_do(flag));
+        assert!(readme.contains(&row), "README does not have the row {row}");
+    }
 }

@@ -4,13 +4,16 @@
 use crate::common::bench::Bench;
 use crate::common::files::{file, went_wrong};
 use crate::common::random::SplitMix;
+use roughwater::atlas;
 use roughwater::base::Result;
 use roughwater::boat::Boat;
 use roughwater::examine::examine;
+use roughwater::hydro::wind_frame::WaveSystem;
 use roughwater::job::JobFile;
 use roughwater::polar::Polar;
 use roughwater::region::corridor;
 use roughwater::result::{Answer, AuditFilter, Index, Manifest, audit, gpx};
+use roughwater::sea::PartitionKind;
 use roughwater::tally::TallySet;
 use roughwater::{region, report};
 use std::fs;
@@ -123,7 +126,7 @@ fn look_up(folder: &Path) -> Result<()> {
 fn damaged_results() {
     let (_bench, folder) = result();
     let all = AuditFilter::default();
-    let page = |_: &Path| report::to_bytes(&folder, None).map(drop);
+    let page = |_: &Path| report::to_bytes(&folder, &report::Around::nothing()).map(drop);
     damage(&folder.join("index.geojson"), 1500, &|_| look_up(&folder));
     damage(&folder.join("manifest.json"), 1500, &|_| Manifest::read(&folder).map(drop));
     damage(&folder.join("audit.csv"), 700, &|path| audit::read(path, &all).map(drop));
@@ -175,6 +178,30 @@ fn damaged_tallies() {
     }
 }
 
+/// Its head in JSON, its numbers behind a digest: no damaged atlas is taken for a whole one.
+#[test]
+fn damaged_atlases() {
+    let bench = Bench::foiler();
+    bench.put("polar.csv", "twa_deg,10,16\n60,9,11\n110,11,14\n");
+    let arguments = ["--polar", "polar.csv", "-o", "atlas", "--finest", "coarse", "--sailed-s", "60"];
+    bench.run(&[&["atlas", "boat.toml"], &arguments[..]].concat()).ended(&[0, 3]);
+    let folder = bench.path("atlas");
+    let swell = WaveSystem { kind: PartitionKind::Swell, hs2_m2: 4.0, tp_s: 9.0, off_wind_deg: 50.0 };
+    damage(&folder.join("atlas.bin"), 2000, &|path| {
+        let atlas = atlas::read(&folder)?;
+        atlas.speeds_kn(|_| vec![swell]).map_err(|error| error.file(path))?;
+        atlas.speed(&[swell], 12.0, -80.0).map(drop).map_err(|error| error.file(path))
+    });
+    let whole = fs::read(folder.join("atlas.bin")).unwrap();
+    let numbers = whole.iter().position(|byte| *byte == b'\n').unwrap() + 1;
+    for at in (numbers..whole.len()).step_by(1 + whole.len() / 50) {
+        let mut bytes = whole.clone();
+        bytes[at] ^= 1 << (at % 8);
+        fs::write(folder.join("atlas.bin"), bytes).unwrap();
+        assert!(atlas::read(&folder).is_err(), "byte {at}");
+    }
+}
+
 #[test]
 fn damaged_inputs() {
     let bench = Bench::across();
@@ -210,7 +237,10 @@ fn for_long() {
         (folder.join("index.geojson"), Box::new(|_| look_up(&folder))),
         (folder.join("manifest.json"), Box::new(|_| Manifest::read(&folder).map(drop))),
         (folder.join("audit.csv"), Box::new(|path| audit::read(path, &all).map(drop))),
-        (folder.join("cells.csv"), Box::new(|_| report::to_bytes(&folder, None).map(drop))),
+        (
+            folder.join("cells.csv"),
+            Box::new(|_| report::to_bytes(&folder, &report::Around::nothing()).map(drop)),
+        ),
         (polar, Box::new(|_| look_up(&folder))),
         (folder.join("track.gpx"), Box::new(|path| corridor::read(path, 60.0, 300.0).map(drop))),
         (folder.join("sailed.gpx"), Box::new(|path| gpx::read(path).map(drop))),

@@ -4,6 +4,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod atlas;
 mod audit;
 mod boat_notes;
 mod cell_audit;

@@ -1,5 +1,5 @@
-//! The recorded run of a first hour, `docs/first-hour.md`: every command in it works in an empty folder with one real
-//! forecast, and what is shown is what is printed but for its numbers. `ROUGHWATER_RECORD=1` writes the run anew.
+//! Recorded runs, `docs/first-hour.md` and `docs/before-the-forecast.md`: every command in them works in an empty folder, the first
+//! with one real forecast, and what is shown is what is printed but for its numbers. `ROUGHWATER_RECORD=1` writes them anew.
 
 use crate::common::bench::program;
 use crate::common::files::{NOAA, file, text};
@@ -7,8 +7,6 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
-
-const RECORD: &str = "docs/first-hour.md";
 
 /// A command and what was printed after it.
 struct Step {
@@ -58,19 +56,16 @@ fn outline(text: &str) -> Vec<String> {
     text.lines().filter(|line| !line.trim().is_empty() && !line.starts_with(' ')).map(words).collect()
 }
 
+/// Runs a page's commands in a folder.
 #[cfg(unix)]
-#[test]
-fn the_recorded_first_hour_runs() {
-    let page = text(RECORD);
+fn run_recorded(record: &str, folder: &Path) {
+    let page = text(record);
     let recorded = steps(&page);
     assert!((5..10).contains(&recorded.len()), "{} commands", recorded.len());
-    let folder = tempfile::tempdir().unwrap();
-    let forecast = Path::new(NOAA).file_name().unwrap();
-    fs::copy(file(NOAA), folder.path().join(forecast)).unwrap();
     let begun = Instant::now();
     let mut anew = page.clone();
     for Step { command, shown } in &recorded {
-        let printed = run(command, folder.path());
+        let printed = run(command, folder);
         if std::env::var_os("ROUGHWATER_RECORD").is_some() {
             let old = format!("$ {command}\n{shown}");
             anew = anew.replacen(&old, &format!("$ {command}\n{printed}"), 1);
@@ -81,9 +76,28 @@ fn the_recorded_first_hour_runs() {
     }
     println!("{} commands in {:.1} s", recorded.len(), begun.elapsed().as_secs_f64());
     if anew != page {
-        fs::write(file(RECORD), anew).unwrap();
+        fs::write(file(record), anew).unwrap();
     }
+}
+
+#[cfg(unix)]
+#[test]
+fn the_recorded_first_hour_runs() {
+    let folder = tempfile::tempdir().unwrap();
+    let forecast = Path::new(NOAA).file_name().unwrap();
+    fs::copy(file(NOAA), folder.path().join(forecast)).unwrap();
+    run_recorded("docs/first-hour.md", folder.path());
     for name in ["boat.toml", "polar.csv", "job.toml", "out/report.html", "out/index.geojson"] {
+        assert!(folder.path().join(name).is_file(), "{name}");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn the_recorded_planning_before_a_forecast_runs() {
+    let folder = tempfile::tempdir().unwrap();
+    run_recorded("docs/before-the-forecast.md", folder.path());
+    for name in ["atlas/atlas.html", "atlas/index.csv", "trades.csv", "now.csv"] {
         assert!(folder.path().join(name).is_file(), "{name}");
     }
 }

@@ -1,30 +1,39 @@
-"use strict";
-// The result, and what is chosen of it.
+// The result as the page carries it: parts of the audit by region and window, and their rows.
 
-const readJson = (id) => JSON.parse(document.getElementById(id).textContent);
-const result = readJson("result-data");
-const land = topojson.feature(readJson("land-data"), "land");
-const { audit, manifest, cells, regions } = result;
-const stages = audit.stages;
-const cellsOfPart = new Map((cells ? cells.parts : []).map((part) => [part.part, part]));
-const ascending = (values) => [...new Set(values)].sort(d3.ascending);
+export const readJson = (id) => JSON.parse(document.getElementById(id).textContent);
 
-const windows = ascending(audit.parts.map((part) => `${part.start}/${part.end}`));
-const names = [...new Set([...regions.map((region) => region.name), ...audit.parts.map((part) => part.region)])];
-const tacks = audit.words.tack;
+export const result = readJson("result-data");
+export const land = topojson.feature(readJson("land-data"), "land");
+export const { audit, manifest, cells } = result;
 
-const utc = d3.utcFormat("%d %b %Y %H:%M");
-const windowText = (window) => {
-  const [start, end] = window.split("/").map((time) => new Date(time));
-  return start.getTime() === end.getTime() ? utc(start) : `${utc(start)} to ${utc(end)}`;
-};
+// What is the same in every row, or as in the first part, is told once in the page; here it becomes columns again.
+audit.parts.forEach(({ columns }, at) => {
+  const { rows = columns.tws_kn.length } = columns;
+  delete columns.rows;
+  for (const [name, column] of Object.entries(columns)) {
+    if (!Array.isArray(column)) columns[name] = "all" in column ? Array(rows).fill(column.all) : audit.parts[0].columns[name];
+  }
+});
+export const stages = audit.stages;
+export const tacksSailed = audit.words.tack;
+export const [UPWIND_DEG, REACHING_DEG] = result.points_of_sailing_deg;
 
-// A stage or flag in words.
-const words = (name) => name.replace(/^stage_/, "").replace(/[_-]/g, " ");
+export const ascending = (values) => [...new Set(values)].sort(d3.ascending);
+export const windowOf = (part) => `${part.start}/${part.end}`;
 
-// The audit's decimals: what the page shows is what the file holds.
-const speed = (kn) => (kn === null ? "–" : kn.toFixed(4));
-const factor = (value) => (value === null ? "–" : value.toFixed(6));
+// Windows in order of time: those with polars, and those that the index or nobody serves but the sea has.
+export const windows = ascending(audit.parts.map(windowOf));
+
+const places = new Map(audit.parts.map((part, index) => [JSON.stringify([part.region, windowOf(part)]), index]));
+export const partIndex = (region, window) => places.get(JSON.stringify([region, window])) ?? -1;
+export const partsOf = (region) => audit.parts.map((part, index) => ({ part, index })).filter(({ part }) => part.region === region);
+
+const seas = new Map((manifest.seas ?? []).map((sea) => [JSON.stringify([sea.region, `${sea.window_start}/${sea.window_end}`]), sea]));
+// Height and winds of a region and window, where the manifest tells them.
+export const seaOf = (region, window) => seas.get(JSON.stringify([region, window])) ?? null;
+
+const cellsOfParts = new Map((cells ? cells.parts : []).map((part) => [part.part, part]));
+export const cellsOf = (index) => cellsOfParts.get(index) ?? null;
 
 // One row of the audit as an object.
 function row(part, index) {
@@ -33,29 +42,18 @@ function row(part, index) {
   return values;
 }
 
-const rowsOf = new Map();
-function partIndex(region, window) {
-  return audit.parts.findIndex((part) => part.region === region && `${part.start}/${part.end}` === window);
-}
-function rows(index) {
+const made = new Map();
+export function rows(index) {
   if (index < 0) return [];
-  if (!rowsOf.has(index)) {
+  if (!made.has(index)) {
     const part = audit.parts[index];
-    rowsOf.set(index, part.columns.tws_kn.map((_, i) => row(part, i)));
+    made.set(index, part.columns.tws_kn.map((_, i) => row(part, i)));
   }
-  return rowsOf.get(index);
+  return made.get(index);
 }
 
-// Mean factor of a part's polar cells.
-// columns weigh by how much they blow
-const meanFactor = (index) => {
-  const cells = rows(index).filter((cell) => cell.factor !== null && cell.wind_share > 0);
-  const weight = d3.sum(cells, (cell) => cell.wind_share);
-  return weight > 0 ? d3.sum(cells, (cell) => cell.wind_share * cell.factor) / weight : d3.mean(rows(index), (cell) => cell.factor);
-};
+// Wind speeds of the whole result's polars.
+const span = d3.extent(audit.parts.flatMap((part) => d3.extent(part.columns.tws_kn)));
+export const polarWinds = { least: span[0] ?? 0, most: span[1] ?? 0 };
 
-const chosen = { region: names[0], window: windows[0], tws: null, twa: null, tack: tacks[0] };
-const chosenRows = () => rows(partIndex(chosen.region, chosen.window));
-const chosenCell = () => chosenRows().find((cell) =>
-  cell.tws_kn === chosen.tws && cell.twa_deg === chosen.twa && cell.tack === chosen.tack);
-const signed = (cell) => (cell.tack === "port" ? -cell.twa_deg : cell.twa_deg);
+export const signed = (cell) => (cell.tack === "port" ? -cell.twa_deg : cell.twa_deg);

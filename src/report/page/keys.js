@@ -1,5 +1,7 @@
-"use strict";
 // The map by keyboard: arrow keys go from cell to cell, Enter or Space chooses as a tap does.
+import { cells } from "./data.js";
+import { choose, chosen } from "./state.js";
+import { cellBox, cellWords } from "./map_cells.js";
 
 const map = d3.select("#map");
 // The cells drawn, in rows from north to south, each from west to east.
@@ -7,14 +9,14 @@ let placeRows = [];
 // The place that the keys have reached, and whether it is marked.
 let at = null, marked = false;
 
-const same = (a) => (b) => a.region === b.region && a.cell[0] === b.cell[0] && a.cell[1] === b.cell[1];
+const same = (a) => (b) => a.region === b.region && a.cell.lat === b.cell.lat && a.cell.lon === b.cell.lon;
 const nearest = (row, x) => row?.[d3.leastIndex(row, (a, b) => Math.abs(a.x - x) - Math.abs(b.x - x))];
 
 // Takes in the cells of a map that has just been drawn; a place that it shows too is kept.
-function layKeys(projection, shown) {
-  const places = shown.flatMap(({ part, index }) => (cellsOfPart.get(index)?.cells ?? [])
-    .map((cell) => ({ region: part.region, cell, x: projection([cell[1], cell[0]])[0], box: cellBox(projection)(cell) })));
-  placeRows = d3.groups(places, (place) => place.cell[0]).sort((a, b) => b[0] - a[0])
+export function layKeys(projection, shown) {
+  const box = cellBox(projection);
+  const places = shown.flatMap(({ part, cells }) => cells.map((cell) => ({ region: part.region, cell, x: projection([cell.lon, cell.lat])[0], box: box(cell) })));
+  placeRows = d3.groups(places, (place) => place.cell.lat).sort((a, b) => b[0] - a[0])
     .map(([, row]) => d3.sort(row, (place) => place.x));
   at = (at && places.find(same(at))) ?? null;
   drawMark();
@@ -23,7 +25,7 @@ function layKeys(projection, shown) {
 function drawMark() {
   map.selectAll(".mark").remove();
   if (!at || !marked) return;
-  const mark = map.select("svg").append("g").attr("class", "mark");
+  const mark = map.select("svg.drawn").append("g").attr("class", "mark");
   for (const [colour, width] of [["var(--panel)", 7], ["var(--focus)", 3]]) {
     mark.append("path").attr("d", at.box).attr("fill", "none").attr("stroke", colour).attr("stroke-width", width);
   }
@@ -32,7 +34,7 @@ function drawMark() {
 function goTo(place) {
   if (!place) return;
   [at, marked] = [place, true];
-  d3.select("#cell-readout").text(cellText(place.cell));
+  d3.select("#cell-readout").text(cellWords(place.cell));
   drawMark();
 }
 
@@ -68,7 +70,8 @@ function onKey(event) {
   event.preventDefault();
 }
 
-if (cells) {
+export function listen() {
+  if (!cells) return;
   // the page's keys belong to the map while it has the focus, also where a screen reader listens
   map.attr("tabindex", 0).attr("role", "application")
     .attr("aria-label", "Cells of the forecast: arrow keys go from one to the next, Enter chooses the region of one")

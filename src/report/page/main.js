@@ -1,79 +1,61 @@
-"use strict";
-// Controls and what they change.
+// What is drawn, in which order, and when.
+import { drawTextures, dark, setPrinting } from "./looks.js";
+import { begin, onChange, redraw } from "./state.js";
+import { drawHeadline, markHeadline, chosenWords } from "./headline.js";
+import { drawTable, shownView } from "./polar_table.js";
+import { drawCurves } from "./curves.js";
+import { drawCell } from "./cell.js";
+import { drawMap } from "./map.js";
+import { listen } from "./keys.js";
+import { drawNotes } from "./notes.js";
+import { drawStages } from "./stages.js";
+import { drawSea } from "./sea.js";
+import { drawWorst, listenWorst } from "./worst.js";
+import { drawAdvisories } from "./advisories.js";
+import { drawProvenance } from "./provenance.js";
+import { drawWhatIf, listenWhatIf, startWhatIf } from "./what_if.js";
+import { fillControls, listenControls } from "./controls.js";
 
-function options(id, values, text, value) {
-  const select = d3.select(id);
-  select.selectAll("option").data(values).join("option").attr("value", (item) => item).text(text);
-  select.property("value", value);
-}
-
-// Axes of the chosen part; a choice that it lacks falls to the nearest one.
-function fillControls() {
-  const rows = chosenRows();
-  const tws = ascending(rows.map((cell) => cell.tws_kn)), twa = ascending(rows.map((cell) => cell.twa_deg));
-  const nearest = (values, wanted) => (values.length ? values[d3.leastIndex(values, (a, b) => Math.abs(a - wanted) - Math.abs(b - wanted))] : wanted);
-  chosen.tws = nearest(tws, chosen.tws ?? 15);
-  chosen.twa = nearest(twa, chosen.twa ?? 90);
-  options("#region", names, (name) => name, chosen.region);
-  options("#window", windows, windowText, chosen.window);
-  options("#tws", tws, (value) => value, chosen.tws);
-  options("#twa", twa, (value) => value, chosen.twa);
-  options("#tack", tacks, (name) => name, chosen.tack);
-  const place = windows.indexOf(chosen.window);
-  d3.select("#time").attr("max", Math.max(0, windows.length - 1)).property("value", place).attr("aria-valuetext", windowText(chosen.window))
-    .property("disabled", windows.length < 2);
-  d3.select("#time-text").text(`${windowText(chosen.window)} UTC`);
-}
-
-function draw() {
-  fillControls();
-  drawMap();
-  drawReadout();
-  drawPolar();
-  drawStages();
+const analyst = document.getElementById("analyst");
+// What is folded is drawn when it unfolds.
+function drawAnalyst() {
+  if (!analyst.open) return;
   drawWorst();
+  drawStages();
   drawSea();
   drawAdvisories();
-  drawGaps();
 }
 
-function choose(change) {
-  Object.assign(chosen, change);
-  draw();
+function drawPart() {
+  const words = chosenWords();
+  d3.select("#part-words").text(words.join(", "));
 }
 
-const onChange = (id, change) => d3.select(id).on("change", (event) => choose(change(event.target.value)));
-onChange("#region", (region) => ({ region }));
-onChange("#window", (window) => ({ window }));
-onChange("#tws", (tws) => ({ tws: Number(tws) }));
-onChange("#twa", (twa) => ({ twa: Number(twa) }));
-onChange("#tack", (tack) => ({ tack }));
-d3.select("#time").on("input", (event) => choose({ window: windows[Number(event.target.value)] }));
-d3.select("#look").on("change", (event) => {
-  document.documentElement.dataset.look = event.target.value;
-  draw();
-});
-dark.addEventListener("change", draw);
+// On a narrow screen only the winds that blow, until all are asked for.
+shownView.allWinds = innerWidth > 620;
+
+drawHeadline();
+drawProvenance();
+listenControls();
+listenWorst();
+listen();
+listenWhatIf();
+for (const draw of [drawTextures, fillControls, markHeadline, drawPart, drawTable, drawCell, drawCurves, drawMap, drawNotes, drawWhatIf, drawAnalyst]) onChange(draw);
+analyst.addEventListener("toggle", drawAnalyst);
+dark.addEventListener("change", redraw);
 
 let drawnAt = innerWidth;
 addEventListener("resize", () => {
   if (innerWidth !== drawnAt) {
     drawnAt = innerWidth;
-    draw();
+    redraw();
   }
 });
 
-// Paper is light whatever the screen shows.
-let screenLook = null;
-addEventListener("beforeprint", () => {
-  screenLook = document.documentElement.dataset.look;
-  document.documentElement.dataset.look = "light";
-  draw();
-});
-addEventListener("afterprint", () => {
-  document.documentElement.dataset.look = screenLook ?? "system";
-  draw();
-});
+addEventListener("beforeprint", () => { setPrinting(true); redraw(); });
+addEventListener("afterprint", () => { setPrinting(false); redraw(); });
 
-drawProvenance();
-draw();
+const started = performance.now();
+begin();
+startWhatIf();
+document.documentElement.dataset.drawn = Math.round(performance.now() - started);

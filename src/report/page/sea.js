@@ -1,8 +1,13 @@
-"use strict";
 // The distribution of the region's seas: area and time weigh.
 
-function drawSea() {
-  const part = cellsOfPart.get(partIndex(chosen.region, chosen.window));
+import { cells, cellsOf } from "./data.js";
+import { chosenPart } from "./state.js";
+import { filledSwatch, legend, look, svg } from "./looks.js";
+import { sizeColour } from "./scales.js";
+import { two } from "./words.js";
+
+export function drawSea() {
+  const part = cellsOf(chosenPart());
   const root = d3.select("#sea");
   root.selectAll("*").remove();
   if (!part) {
@@ -13,18 +18,21 @@ function drawSea() {
   rose(root.append("div").attr("id", "rose"), seas);
   histogram(root.append("div").attr("id", "hs"), "Significant wave height, m", seas.hs, seas.hs_step_m);
   histogram(root.append("div").attr("id", "period"), "Peak period of the whole sea, s", seas.period, seas.period_step_s);
-  d3.select("#sea-note").text(`Hs ${seas.hs_rms_m} m root mean square. Shares of the region's area and the window's time, in per cent; directions are where waves come from, true.`);
+  d3.select("#sea-note").text(`Hs ${two(seas.hs_rms_m)} m root mean square. Shares of the region's area and the window's time, in per cent; directions are where waves come from, true.`);
 }
 
 function roseClasses(ends) {
   return [...ends.map((end, i) => (i === 0 ? `under ${end}` : `${ends[i - 1]}–${end}`)), `${ends.at(-1)} and over`];
 }
 
+// Five classes of height out of the eight of the scale.
+const heightColour = (i, count) => sizeColour(look(), Math.round(1 + 6 * i / (count - 1)));
+
 function rose(root, seas) {
   const width = 260, radius = 100;
   root.append("h3").text("Wave rose, Hs in m");
   root.append("div").attr("id", "rose-chart");
-  const chart = svg("#rose-chart", width, 250, "Wave rose: share of seas by the direction they come from and their height")
+  const chart = svg(d3.select("#rose-chart"), width, 250, "Wave rose: share of seas by the direction they come from and their height")
     .append("g").attr("transform", `translate(${width / 2},125)`);
   const most = d3.max(seas.rose, (sector) => d3.sum(sector)) || 1;
   const r = d3.scaleLinear([0, most], [0, radius]);
@@ -37,7 +45,7 @@ function rose(root, seas) {
     sector.forEach((share, i) => {
       const arc = d3.arc()({ innerRadius: r(inner), outerRadius: r(inner + share), startAngle: (k - 0.42) * turn, endAngle: (k + 0.42) * turn });
       inner += share;
-      if (share > 0) chart.append("path").attr("d", arc).attr("fill", shade(i / (sector.length - 1))).attr("stroke", "var(--ink)").attr("stroke-width", 0.5)
+      if (share > 0) chart.append("path").attr("d", arc).attr("fill", heightColour(i, sector.length)).attr("stroke", "var(--ink)").attr("stroke-width", 0.5)
         .append("title").text(`from ${k * 360 / seas.rose.length}°, Hs ${roseClasses(seas.rose_hs_m)[i]} m: ${share} %`);
     });
   });
@@ -50,14 +58,14 @@ function rose(root, seas) {
     chart.append("text").attr("x", x).attr("y", y + 4).attr("text-anchor", "middle").text(name);
   }
   root.append("div").attr("class", "legend").attr("id", "rose-legend");
-  legend("#rose-legend", roseClasses(seas.rose_hs_m).map((text, i) => ({ text, style: `background:${shade(i / seas.rose_hs_m.length)}` })));
+  legend(d3.select("#rose-legend"), roseClasses(seas.rose_hs_m).map((text, i) => ({ text, sign: filledSwatch(heightColour(i, seas.rose_hs_m.length + 1)) })));
 }
 
 function histogram(root, title, shares, step) {
   const width = 260, height = 190, left = 34, bottom = 160;
   root.append("h3").text(title);
   root.append("div").attr("id", `${root.attr("id")}-chart`);
-  const chart = svg(`#${root.attr("id")}-chart`, width, height, `Histogram: ${title}`);
+  const chart = svg(d3.select(`#${root.attr("id")}-chart`), width, height, `Histogram: ${title}`);
   const first = Math.max(0, shares.findIndex((share) => share > 0) - 1);
   const x = d3.scaleLinear([first * step, shares.length * step], [left, width - 8]);
   const y = d3.scaleLinear([0, d3.max(shares) || 1], [bottom, 12]).nice(4);

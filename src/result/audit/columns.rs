@@ -50,6 +50,7 @@ pub const COLUMNS: &[AuditColumn] = &[
     AuditColumn::real("surge_standard_error", |at| {
         optional(at.cell.swing.map(|swing| swing.standard_error), 6)
     }),
+    AuditColumn::real("bow_cycles_per_h", |at| fixed(at.cell.advisory.bow_cycles_per_h, 1)),
 ];
 
 // what questions are asked about, by name

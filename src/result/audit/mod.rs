@@ -19,4 +19,4 @@ pub use part::AuditPart;
 pub use read::{Audit, read};
 pub use row::{AuditReader, AuditRow, DERATED_BELOW};
 pub use summary::{AuditSummary, Stats};
-pub use write::{members_to_bytes, to_bytes};
+pub use write::{held, members_to_bytes, to_bytes};

@@ -1,7 +1,7 @@
 //! Writes the audit: long CSV, RFC 4180, or Parquet with the numbers of the CSV.
 
 use crate::base::Result;
-use crate::files::{Column, Kind, TableFormat};
+use crate::files::{Column, HeldTable, Kind, TableFormat};
 use crate::result::audit::columns::{AuditColumn, COLUMNS};
 use crate::result::audit::part::{AuditPart, PlacedCell};
 use crate::result::table::write::TableWriter;
@@ -19,6 +19,16 @@ pub fn to_bytes(format: TableFormat, parts: &[AuditPart]) -> Result<Vec<u8>> {
         table.write(record(&placed))?;
     }
     table.finish()
+}
+
+/// The audit of all parts in memory, with the numbers that its files hold.
+///
+/// # Errors
+/// A fault of the program.
+pub fn held(parts: &[AuditPart]) -> Result<HeldTable> {
+    let mut table = HeldTable::new(&heads());
+    parts.iter().flat_map(AuditPart::placed).try_for_each(|placed| table.add(record(&placed)))?;
+    Ok(table)
 }
 
 /// The audit of the parts of an ensemble's members: the same columns, then `member`.

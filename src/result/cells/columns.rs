@@ -15,7 +15,7 @@ pub(super) const COLUMNS: &[CellColumn] = &[
     LON_DEG,
     AREA_KM2,
     TWS_KN,
-    CellColumn::real("wind_from_deg", |row| fixed(row.wind_from_deg, 2)),
+    WIND_FROM_DEG,
     HS_M,
     PEAK_PERIOD_S,
     WAVE_FROM_DEG,
@@ -26,6 +26,7 @@ pub(super) const COLUMNS: &[CellColumn] = &[
     DOMINANT_STAGE,
     CellColumn::text("flags", |row| flags::names(row.flags)),
     CellColumn::real("stopped_share", |row| optional(row.factors.map(|factors| factors.stopped_share), 4)),
+    MEAN_LOST_KN,
 ];
 
 /// The ensemble member.
@@ -39,6 +40,8 @@ pub(super) const LAT_DEG: CellColumn = CellColumn::real("lat_deg", |row| degrees
 pub(super) const LON_DEG: CellColumn = CellColumn::real("lon_deg", |row| degrees(row.lon_deg));
 pub(super) const AREA_KM2: CellColumn = CellColumn::real("area_km2", |row| fixed(row.area_m2 / 1e6, 3));
 pub(super) const TWS_KN: CellColumn = CellColumn::real("tws_kn", |row| fixed(row.tws_kn, 3));
+pub(super) const WIND_FROM_DEG: CellColumn =
+    CellColumn::real("wind_from_deg", |row| fixed(row.wind_from_deg, 2));
 pub(super) const HS_M: CellColumn = CellColumn::real("hs_m", |row| fixed(row.whole.hs_m, 3));
 pub(super) const PEAK_PERIOD_S: CellColumn =
     CellColumn::real("peak_period_s", |row| optional(row.whole.peak_period_s, 3));
@@ -46,6 +49,8 @@ pub(super) const WAVE_FROM_DEG: CellColumn =
     CellColumn::real("wave_from_deg", |row| optional(row.whole.from_deg, 2));
 pub(super) const MEAN_FACTOR: CellColumn =
     CellColumn::real("mean_factor", |row| optional(row.factors.map(|factors| factors.mean), 6));
+pub(super) const MEAN_LOST_KN: CellColumn =
+    CellColumn::real("mean_lost_kn", |row| optional(row.factors.map(|factors| factors.mean_lost_kn), 4));
 pub(super) const WORST_FACTOR: CellColumn =
     CellColumn::real("worst_factor", |row| optional(row.factors.map(|factors| factors.worst), 6));
 pub(super) const WORST_TACK: CellColumn = CellColumn::text("worst_tack", |row| {

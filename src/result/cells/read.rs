@@ -7,6 +7,13 @@ use csv::StringRecord;
 use jiff::Timestamp;
 use std::path::Path;
 
+/// More than the surface of the earth, km².
+const WHOLE_KM2: f64 = 6e8;
+/// More than any wind, kn.
+const MOST_KN: f64 = 1000.0;
+/// More than any sea, m.
+const HIGHEST_M: f64 = 100.0;
+
 /// A row of a cell audit, as far as it is read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AuditedCell {
@@ -22,6 +29,8 @@ pub struct AuditedCell {
     pub area_km2: f64,
     /// True wind speed, kn.
     pub tws_kn: f64,
+    /// Where the wind comes from, degrees true.
+    pub wind_from_deg: f64,
     /// Significant height, m.
     pub hs_m: f64,
     /// Peak period, s; none in a flat sea.
@@ -30,6 +39,8 @@ pub struct AuditedCell {
     pub wave_from_deg: Option<f64>,
     /// Mean of corrected over flat speed; none where the flat polar has no speed at this wind.
     pub mean_factor: Option<f64>,
+    /// Mean of flat less corrected speed, kn; none as the factor.
+    pub mean_lost_kn: Option<f64>,
     /// The least of them, where there is one.
     pub worst: Option<WorstFactor>,
 }
@@ -61,10 +72,12 @@ struct Places {
     lon_deg: usize,
     area_km2: usize,
     tws_kn: usize,
+    wind_from_deg: usize,
     hs_m: usize,
     peak_period_s: usize,
     wave_from_deg: usize,
     mean_factor: usize,
+    mean_lost_kn: usize,
     worst_factor: usize,
     worst_tack: usize,
     worst_twa_deg: usize,
@@ -85,10 +98,12 @@ impl CellsReader {
             lon_deg: table.place(&columns::LON_DEG)?,
             area_km2: table.place(&columns::AREA_KM2)?,
             tws_kn: table.place(&columns::TWS_KN)?,
+            wind_from_deg: table.place(&columns::WIND_FROM_DEG)?,
             hs_m: table.place(&columns::HS_M)?,
             peak_period_s: table.place(&columns::PEAK_PERIOD_S)?,
             wave_from_deg: table.place(&columns::WAVE_FROM_DEG)?,
             mean_factor: table.place(&columns::MEAN_FACTOR)?,
+            mean_lost_kn: table.place(&columns::MEAN_LOST_KN)?,
             worst_factor: table.place(&columns::WORST_FACTOR)?,
             worst_tack: table.place(&columns::WORST_TACK)?,
             worst_twa_deg: table.place(&columns::WORST_TWA_DEG)?,
@@ -107,14 +122,16 @@ impl CellsReader {
         Ok(Some(AuditedCell {
             region: row[at.region].to_owned(),
             valid: table.time(&row, at.valid)?,
-            lat_deg: table.number(&row, at.lat_deg)?,
-            lon_deg: table.number(&row, at.lon_deg)?,
-            area_km2: table.number(&row, at.area_km2)?,
-            tws_kn: table.number(&row, at.tws_kn)?,
-            hs_m: table.number(&row, at.hs_m)?,
+            lat_deg: table.number_within(&row, at.lat_deg, -90.0..=90.0)?,
+            lon_deg: table.number_within(&row, at.lon_deg, -180.0..=180.0)?,
+            area_km2: table.number_within(&row, at.area_km2, 0.0..=WHOLE_KM2)?,
+            tws_kn: table.number_within(&row, at.tws_kn, 0.0..=MOST_KN)?,
+            wind_from_deg: table.number(&row, at.wind_from_deg)?,
+            hs_m: table.number_within(&row, at.hs_m, 0.0..=HIGHEST_M)?,
             peak_period_s: table.optional_number(&row, at.peak_period_s)?,
             wave_from_deg: table.optional_number(&row, at.wave_from_deg)?,
             mean_factor: table.optional_number(&row, at.mean_factor)?,
+            mean_lost_kn: table.optional_number(&row, at.mean_lost_kn)?,
             worst: self.worst(&row)?,
         }))
     }

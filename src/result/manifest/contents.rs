@@ -3,6 +3,7 @@
 use crate::result::manifest::input::{Input, InputRole};
 use crate::result::manifest::options::ManifestOptions;
 use crate::split::ErrorLeft;
+use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use std::path::PathBuf;
 
@@ -27,6 +28,48 @@ pub struct Manifest {
     pub gaps: Vec<String>,
     /// How the model works on this boat, in words.
     pub model: Vec<String>,
+    /// The boat's name.
+    #[serde(default)]
+    pub boat_name: String,
+    /// When the forecast's runs began; none where the seas came from a tally.
+    #[serde(default)]
+    pub forecast_runs: Vec<Timestamp>,
+    /// What the audit's advisories are held against.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub advisory_limits: Option<AdvisoryLimits>,
+    /// The sea of each region and window.
+    #[serde(default)]
+    pub seas: Vec<PartSea>,
+}
+
+/// Published limits of the audit's advisories.
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
+pub struct AdvisoryLimits {
+    /// Who published them.
+    pub source: String,
+    /// Vertical acceleration at the bow, root mean square, g.
+    pub bow_acceleration_rms_g: f64,
+    /// Slams as a share of the cycles of the relative motion at the bow.
+    pub slam_share: f64,
+    /// Wet decks as a share of the same.
+    pub wetness_share: f64,
+}
+
+/// The sea of a region and window in three numbers.
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
+pub struct PartSea {
+    /// The region.
+    pub region: String,
+    /// The window's first instant.
+    pub window_start: Timestamp,
+    /// The first instant after it.
+    pub window_end: Timestamp,
+    /// Significant height, root mean square over area and time, m.
+    pub hs_m: f64,
+    /// True wind speed that a tenth of area and time stays below, kn.
+    pub tws_p10_kn: f64,
+    /// The same of nine tenths, kn.
+    pub tws_p90_kn: f64,
 }
 
 /// What was counted.
@@ -49,6 +92,12 @@ pub struct Counts {
 }
 
 impl Manifest {
+    /// The same with the digest of the atlas that answered for seas, where one did.
+    pub fn with_atlas(mut self, digest: Option<String>) -> Self {
+        self.options.atlas = digest;
+        self
+    }
+
     /// The inputs that served as one thing.
     pub fn inputs_as(&self, role: InputRole) -> impl Iterator<Item = &Input> {
         self.inputs.iter().filter(move |input| input.role == role)

@@ -105,7 +105,7 @@ mod tests {
     use crate::forecast::MemberChoice;
     use crate::polar::{CsvOptions, TackChoice};
     use crate::region::{Regions, TileSize};
-    use crate::result::manifest::contents::Counts;
+    use crate::result::manifest::contents::{AdvisoryLimits, Counts, PartSea};
     use crate::result::manifest::input::{Input, InputRole};
     use crate::result::manifest::options::ManifestOptions;
     use crate::split::ErrorLeft;
@@ -131,6 +131,7 @@ mod tests {
             polar_csv: CsvOptions::default(),
             model: ModelChoices::default(),
             tally_bins: Bins::default(),
+            atlas: None,
         }
     }
 
@@ -166,6 +167,22 @@ mod tests {
             warnings: vec!["w".into()],
             gaps: Vec::new(),
             model: vec!["m".into()],
+            boat_name: "b".into(),
+            forecast_runs: vec![start],
+            advisory_limits: Some(AdvisoryLimits {
+                source: "s".into(),
+                bow_acceleration_rms_g: 0.1,
+                slam_share: 0.2,
+                wetness_share: 0.3,
+            }),
+            seas: vec![PartSea {
+                region: "a".into(),
+                window_start: start,
+                window_end: start,
+                hs_m: 1.5,
+                tws_p10_kn: 8.0,
+                tws_p90_kn: 12.5,
+            }],
         }
     }
 

@@ -5,7 +5,7 @@ pub(in crate::result) mod file;
 mod input;
 mod options;
 
-pub use contents::{Counts, Manifest};
+pub use contents::{AdvisoryLimits, Counts, Manifest, PartSea};
 pub use file::{PROGRAM, as_it_stands, is_marked};
 pub use input::{Input, InputRole};
 pub use options::ManifestOptions;

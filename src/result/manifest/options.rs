@@ -45,4 +45,7 @@ pub struct ManifestOptions {
     pub model: ModelChoices,
     /// Bin widths of the tally.
     pub tally_bins: Bins,
+    /// Digest of all that the atlas was made from which answered for the seas it holds, where one did.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub atlas: Option<String>,
 }

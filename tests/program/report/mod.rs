@@ -1,5 +1,6 @@
 //! The report in a real browser; `tests/browser/report.mjs` drives it.
 
-mod browser;
+pub mod browser;
 mod by_hand;
+mod colours;
 mod demo;
