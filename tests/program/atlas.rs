@@ -235,10 +235,17 @@ fn what_lies_outside_is_refused() {
 /// A fetch that the growth curve was not measured over is told.
 #[test]
 fn a_sea_beyond_the_growth_curve_says_so() {
-    let ask = |nm: &str| look_up(&["--fetch-nm", nm, "--tws-kn", "16", "--twa-deg", "90"]).worked().stdout;
-    assert!(ask("1").contains("shorter than those"), "{}", ask("1"));
-    assert!(!ask("50").contains("note:"), "{}", ask("50"));
-    assert!(ask("600").contains("longer than those"), "{}", ask("600"));
+    let ask = |nm: &str, tws_kn: &str| {
+        look_up(&["--fetch-nm", nm, "--tws-kn", tws_kn, "--twa-deg", "90"]).worked().stdout
+    };
+    // by hand, g X / U²: 88, 5490, 32170
+    for (nm, tws_kn, told) in
+        [("0.8", "25", "shorter than those"), ("50", "25", ""), ("120", "16", "longer than those")]
+    {
+        let said = ask(nm, tws_kn);
+        assert_eq!(said.contains("note: the fetch"), !told.is_empty(), "{nm} nm: {said}");
+        assert!(said.contains(told), "{said}");
+    }
 }
 
 /// Without surge, which is a matter of chance, an atlas is within the error that it states of the direct way: seas of one to three
