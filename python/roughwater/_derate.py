@@ -94,6 +94,7 @@ def derate(
     window: str | timedelta | None = None,
     window_alignment: Literal["midnight", "first-step"] | None = None,
     tally: StrPath | None = None,
+    atlas: StrPath | None = None,
     members: Literal["together", "each"] | None = None,
     match_wind: bool | None = None,
     split: Literal["given", "auto"] | None = None,
@@ -131,6 +132,7 @@ def derate(
     window            length of the time windows: a timedelta, or text such as "6h", "1d", "all"
     window_alignment  where windows begin
     tally             tally in place of forecast, regions and window
+    atlas             folder of an atlas of this boat and polar, which answers for the seas it holds: sooner done, less exact
     members           "each": polars of each ensemble member besides
     match_wind        whether each wind column sees only seas that come with winds like its own
     split             "auto": neighbouring regions and hours that are alike are joined, within split_error_kn, kn
@@ -164,6 +166,7 @@ def derate(
             "window": f"{window.total_seconds():.0f}s" if isinstance(window, timedelta) else window,
             "window_alignment": window_alignment,
             "tally": None if tally is None else path(tally),
+            "atlas": None if atlas is None else path(atlas),
             "members": members,
             "match_wind": match_wind,
             "split": split,

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import csv
+import inspect
 import json
 import pickle
+import re
 import signal
 import subprocess
 import sys
@@ -17,6 +19,16 @@ import pytest
 from conftest import BOAT, BOX, FORECAST, ROOT, SMALL_POLAR, command
 
 import roughwater as rw
+
+
+# how the command prints, and what it draws
+PRINTS = {"format", "quiet", "help", "version"}
+OF_THE_COMMAND_ALONE = {
+    "derate": PRINTS,
+    "response": PRINTS,
+    "simulate": PRINTS | {"trace", "plot", "frames"},
+    "compare": PRINTS | {"in-time", "twa-deg", "duration-s", "dt-s", "seed", "seeds", "plot", "frames"},
+}
 
 
 def files(folder: Path) -> dict[str, bytes]:
@@ -110,7 +122,7 @@ def test_other_libraries_take_the_tables(job: Path) -> None:
     assert polars.DataFrame(audit)["factor"].to_list() == expected
     frame = pandas.DataFrame.from_arrow(audit) if hasattr(pandas.DataFrame, "from_arrow") else taken.to_pandas()
     assert frame["factor"].tolist() == expected
-    assert duckdb.sql("select count(*) from audit").fetchone() == (len(audit),)
+    assert duckdb.sql("select count(*) from audit").fetchall() == [(len(audit),)]
     # the same memory, not a copy of it
     addresses = {pyarrow.table(audit).column("factor").chunk(0).buffers()[1].address for _ in range(2)}
     assert len(addresses) == 1
@@ -127,6 +139,13 @@ def test_a_dataset_is_a_forecast(tmp_path: Path, job: Path) -> None:
     # written again a coordinate may be rounded to another last bit
     for own, other in zip(of_dataset.polars.column("speed_kn"), of_file.polars.column("speed_kn"), strict=True):
         assert own == pytest.approx(other, abs=1e-3)
+
+
+def test_every_option_of_the_command_is_an_argument() -> None:
+    for name, call in [("derate", rw.derate), ("response", rw.response), ("simulate", rw.simulate), ("compare", rw.compare)]:
+        options = set(re.findall(r"^ +(?:-\w, )?--([a-z-]+)", command(name, "--help"), re.MULTILINE))
+        arguments = {argument.replace("_", "-") for argument in inspect.signature(call).parameters}
+        assert options - arguments - OF_THE_COMMAND_ALONE[name] == set(), name
 
 
 def test_errors_have_the_words_of_the_command(job: Path) -> None:

@@ -21,9 +21,9 @@ pub(super) fn worst_together(a: &[TraceRow], b: &[TraceRow]) -> Range<usize> {
     let mut places: Vec<(f64, usize)> = (0..count)
         .collect::<Vec<usize>>()
         .chunks(count.div_ceil(PLACES).max(1))
-        .map(|part| {
-            let highest = part.iter().map(|index| stand(*index)).fold(f64::NEG_INFINITY, f64::max);
-            (highest, part[0])
+        .filter_map(|part| {
+            let stands = part.iter().map(|index| (stand(*index), *index));
+            stands.max_by(|x, y| x.0.total_cmp(&y.0))
         })
         .collect();
     places.sort_by(|x, y| y.0.total_cmp(&x.0));

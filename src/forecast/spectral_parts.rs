@@ -177,9 +177,10 @@ fn decode(parts: &[Part]) -> Result<Spectra> {
                 let Some(logarithm) = value else { continue };
                 let value = 10f32.powf(logarithm);
                 if value.is_infinite() {
-                    return Err(Error::new("a spectrum has a density beyond all bounds")
-                        .at(message.place())
-                        .found(format!("10^{logarithm} m2 s/rad at point {point}")));
+                    return Err(Error::new("a spectrum has a density beyond all bounds").found(format!(
+                        "10^{logarithm} m2 s/rad at point {point} in message {}",
+                        message.number
+                    )));
                 }
                 present[point] = true;
                 density[point * size + place.slot()] = value;

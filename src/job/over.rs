@@ -45,6 +45,7 @@ impl JobFile {
         over(&mut self.boat, given.boat);
         over(&mut self.polar, given.polar);
         over(&mut self.tally, given.tally);
+        over(&mut self.atlas, given.atlas);
         over(&mut self.split_error_kn, given.split_error_kn);
         over(&mut self.window, given.window);
         over(&mut self.window_alignment, given.window_alignment);
@@ -108,6 +109,44 @@ mod tests {
         assert_eq!((job.tally, job.regions), (None, None));
         assert_eq!(job.forecast.as_slice(), [PathBuf::from("f")]);
         assert_eq!(job.boxes.as_slice().len(), 1);
+    }
+
+    /// Every key of a job, none at its default.
+    const ALL: &str = "boat='b'
+        polar='p'
+        forecast='f'
+        regions='r'
+        box=[1.0, 2.0, 3.0, 4.0]
+        split='auto'
+        split_error_kn=0.3
+        tally='t'
+        atlas='a'
+        window='1d'
+        window_alignment='first-step'
+        members='each'
+        match_wind=false
+        audit_format='parquet'
+        cell_audit='none'
+        output='o'
+        tacks='signed'
+        tiles={lat_deg=5.0, lon_deg=10.0}
+        corridor={track='c', half_width_nmi=30.0, leg_nmi=100.0}
+        polar_csv={delimiter='semicolon', decimal='comma', corner='x', layout='long', line_end='lf', smoothing='binomial'}
+        [model]
+        added_resistance='snnm'
+        own_responses='own'
+        without_foil='port'
+        surge='off'
+        surfing_gains='off'";
+
+    #[test]
+    fn no_key_is_forgotten() {
+        let all: Table = ALL.parse().unwrap();
+        for key in JOB_KEYS.keys {
+            let table = if key.table.is_empty() { Some(&all) } else { all[key.table].as_table() };
+            assert!(table.unwrap().contains_key(key.name), "{} is not tried", key.path());
+        }
+        assert_eq!(laid_over("", ALL).unwrap(), job(ALL));
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! What a bow does in a sea, beyond speed: motion, angle of foil and wind, water, slams.
 
 use crate::base::units::G;
+use crate::simulate::forefoot::Reentry;
 use serde::Serialize;
 
 /// Figures of a bow over all seeds.
@@ -22,9 +23,9 @@ pub struct BowFigures {
     pub shipped_most_kg: f64,
     /// Times an hour that the stem's deck goes under.
     pub bow_under_rate_per_h: f64,
-    /// Times an hour that the keel a tenth abaft the stem comes out and meets the water again.
+    /// Times an hour that the keel a tenth abaft the stem comes out and meets the water again faster than Ochi's threshold.
     pub slam_rate_per_h: f64,
-    /// The highest peak pressure of a slam by Wagner, kPa.
+    /// The highest peak pressure of a re-entry by Wagner, kPa.
     pub slam_pressure_most_kpa: f64,
     /// The greatest force of impact, kN.
     pub impact_most_kn: f64,
@@ -34,9 +35,9 @@ pub struct BowFigures {
     pub bow_acceleration_most_g: f64,
     /// Mean force that the sea takes along the course, N.
     pub sea_takes_n: f64,
-    /// Slams an hour whose peak pressure is that of Ochi's own bow at his threshold, or above: hard ones.
+    /// Re-entries an hour, fast or not, whose peak pressure is that of Ochi's own bow at his threshold, or above: hard slams.
     pub hard_slam_rate_per_h: f64,
-    /// Mean peak pressure of all slams, kPa; none without any.
+    /// Mean peak pressure of all re-entries, kPa; none without any.
     pub slam_pressure_mean_kpa: Option<f64>,
     /// Mean of the greatest tenth of the waves' greatest forces of impact before the centre of gravity, kN, as boats on rough water are compared by the
     /// greatest tenth of their accelerations (Savitsky & Brown 1976, from memory).
@@ -57,7 +58,7 @@ pub(super) struct BowMoment {
     pub bow_relative_m: f64,
     pub shipped_kg: f64,
     pub bow_under: bool,
-    pub slam_pa: Option<f64>,
+    pub reentry: Option<Reentry>,
     pub impact_n: f64,
     /// Of that what acts before the centre of gravity.
     pub bow_impact_n: f64,
@@ -111,10 +112,10 @@ pub(super) struct BowSums {
     since_crest_kg: f64,
     most_shipped_kg: f64,
     under: f64,
-    hard_pa: f64,
     slams: f64,
     hard_slams: f64,
-    slams_pa: f64,
+    reentries: f64,
+    reentries_pa: f64,
     pressure_pa: f64,
     impact_n: f64,
     since_crest_impact_n: f64,
@@ -125,11 +126,6 @@ pub(super) struct BowSums {
 }
 
 impl BowSums {
-    /// Nothing yet; slams are hard from a pressure.
-    pub(super) fn new(hard_pa: f64) -> Self {
-        Self { hard_pa, ..Self::default() }
-    }
-
     pub(super) fn add(&mut self, moment: &BowMoment) {
         self.trim.add(moment.trim_rad);
         if let Some(angle) = moment.foil_angle_rad {
@@ -150,11 +146,12 @@ impl BowSums {
         }
         self.last_wave_m = moment.bow_wave_m;
         self.under += f64::from(u8::from(moment.bow_under));
-        if let Some(pressure) = moment.slam_pa {
-            self.slams += 1.0;
-            self.hard_slams += f64::from(u8::from(pressure >= self.hard_pa));
-            self.slams_pa += pressure;
-            self.pressure_pa = self.pressure_pa.max(pressure);
+        if let Some(reentry) = moment.reentry {
+            self.reentries += 1.0;
+            self.slams += f64::from(u8::from(reentry.fast));
+            self.hard_slams += f64::from(u8::from(reentry.hard));
+            self.reentries_pa += reentry.pressure_pa;
+            self.pressure_pa = self.pressure_pa.max(reentry.pressure_pa);
         }
         self.impact_n = self.impact_n.max(moment.impact_n);
         self.since_crest_impact_n = self.since_crest_impact_n.max(moment.bow_impact_n);
@@ -174,7 +171,8 @@ impl BowSums {
         self.under += other.under;
         self.slams += other.slams;
         self.hard_slams += other.hard_slams;
-        self.slams_pa += other.slams_pa;
+        self.reentries += other.reentries;
+        self.reentries_pa += other.reentries_pa;
         self.impacts_n.extend(&other.impacts_n);
         self.pressure_pa = self.pressure_pa.max(other.pressure_pa);
         self.impact_n = self.impact_n.max(other.impact_n);
@@ -201,7 +199,7 @@ impl BowSums {
             bow_acceleration_most_g: all.most_acceleration / G,
             sea_takes_n: -all.surge.mean(),
             hard_slam_rate_per_h: all.hard_slams / hours,
-            slam_pressure_mean_kpa: (all.slams > 0.0).then(|| all.slams_pa / all.slams / 1000.0),
+            slam_pressure_mean_kpa: (all.reentries > 0.0).then(|| all.reentries_pa / all.reentries / 1000.0),
             bow_relative_mean_m: all.relative.mean(),
             bow_relative_sd_m: all.relative.sd(),
             bow_impact_tenth_kn: greatest_tenth(all.impacts_n) / 1000.0,
@@ -244,16 +242,19 @@ mod tests {
         assert_eq!(figures.slam_pressure_mean_kpa, None);
     }
 
-    /// By hand: twenty waves with forces of 1 to 20 kN, the greatest tenth 19.5 kN; slams of 4 and 12 kPa, hard from 8.
+    /// By hand: twenty waves with forces of 1 to 20 kN, the greatest tenth 19.5 kN; re-entries of 4 and 12 kPa.
     #[test]
     fn blows_are_counted() {
-        let mut sums = BowSums::new(8000.0);
+        let mut sums = BowSums::default();
         for wave in 0..20 {
             let trough = BowMoment { bow_wave_m: -1.0, ..BowMoment::default() };
-            let slam_pa =
-                [(3, 4000.0), (9, 12_000.0)].into_iter().find(|(at, _)| *at == wave).map(|slam| slam.1);
+            let slam = |pressure_pa: f64| Reentry { pressure_pa, fast: true, hard: pressure_pa > 8000.0 };
+            let reentry = [(3, slam(4000.0)), (9, slam(12_000.0))]
+                .into_iter()
+                .find(|(at, _)| *at == wave)
+                .map(|at| at.1);
             let bow_impact_n = 1000.0 * f64::from(wave + 1);
-            sums.add(&BowMoment { impact_n: 2.0 * bow_impact_n, bow_impact_n, slam_pa, ..trough });
+            sums.add(&BowMoment { impact_n: 2.0 * bow_impact_n, bow_impact_n, reentry, ..trough });
             sums.add(&BowMoment { bow_wave_m: 1.0, bow_acceleration_most_m_s2: 5.0, ..BowMoment::default() });
         }
         let figures = BowSums::figures(&[sums], 0.5);

@@ -4,8 +4,7 @@ use crate::balance::{Added, BalanceInTime, SeaCurve};
 use crate::base::units::{RHO_WATER, kn_to_m_s};
 use crate::base::{Error, Flags, Result};
 use crate::derate::{Performance, derate_point};
-use crate::hydro::body::Wave;
-use crate::hydro::rates::hard_slam_pressure_pa;
+use crate::hydro::body::{BodyState, Wave};
 use crate::hydro::surge::{Push, RandomWaves};
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::simulate::boat::{State, Step};
@@ -145,8 +144,7 @@ impl Voyage<'_> {
         let inertia = hull.surge_mass_kg();
         let (settle, counted) = (steps(SETTLE_S, setting.step_s), steps(setting.duration_s, setting.step_s));
         let stem_x = model.hydrostatics.lwl_m - hull.gravity_x_m();
-        let hard_pa = hard_slam_pressure_pa(RHO_WATER, model.hydrostatics.lwl_m);
-        let (mut sums, mut bow) = (Sums::default(), BowSums::new(hard_pa));
+        let (mut sums, mut bow) = (Sums::default(), BowSums::default());
         let (mut trace, mut moments) = (Vec::new(), Vec::new());
         let mut from_m = 0.0;
         for index in 0..settle + counted {
@@ -158,6 +156,7 @@ impl Voyage<'_> {
             let before = sailing.afloat.speed_m_s;
             let deck_before = [sailing.afloat.deck.shipped_m3, sailing.afloat.deck.drained_m3];
             let happened = hull.step(&mut sailing, setting.step_s);
+            followed(&sailing.afloat, seed)?;
             if index < settle {
                 continue;
             }
@@ -185,7 +184,7 @@ impl Voyage<'_> {
                 bow_relative_m: now.stem_level_m,
                 shipped_kg,
                 bow_under: happened.bow_under,
-                slam_pa: happened.slam.map(|slam| slam.pressure_pa),
+                reentry: happened.reentry,
                 impact_n: happened.impact_n,
                 bow_impact_n: happened.bow_impact_n,
                 bow_acceleration_m_s2: happened.bow_acceleration_m_s2,
@@ -209,6 +208,22 @@ impl Voyage<'_> {
         let gravity_x_m = hull.gravity_x_m();
         Ok(Sailed { sums, bow, trace, course: Course { moments, waves, gravity_x_m } })
     }
+}
+
+/// Trim beyond which the equations no longer follow her, rad: 45 degrees, where sections across her axis say little (judged).
+const MOST_TRIM_RAD: f64 = 0.785;
+
+/// Whether her motions are still such that the equations hold; a boat that runs away is told, not averaged.
+fn followed(afloat: &BodyState, seed: u64) -> Result<()> {
+    // NaN is none of these
+    if afloat.speed_m_s.is_finite() && afloat.trim_rad.abs() <= MOST_TRIM_RAD {
+        return Ok(());
+    }
+    Err(Error::new("her motions run away beyond what the equations hold for")
+        .at(format!("drawing of seed {seed}, {:.0} s after its start", afloat.time_s))
+        .found(format!("a trim of {:.0} degrees", afloat.trim_rad.to_degrees()))
+        .expected("trims within 45 degrees")
+        .remedy("take a lower sea, one that she does not keep pace with, or --body linear"))
 }
 
 fn state_of(speed_m_s: f64, water_kg: f64) -> State {

@@ -3,6 +3,7 @@
 mod boat;
 mod bow_figures;
 mod exact;
+mod forefoot;
 mod frames;
 mod linear_motions;
 mod outcome;

@@ -6,14 +6,16 @@ use crate::balance::BalanceInTime;
 use crate::base::Result;
 use crate::base::units::{G, RHO_WATER, kn_to_m_s};
 use crate::boat::{BoatModel, LONGEST_STEP_S, WholeBody};
-use crate::hydro::body::{Afloat, BodyState, Outside, Passing, Scratch, SectionNow, Slam, Wave};
+use crate::hydro::body::{Afloat, BodyState, Outside, Passing, Scratch, SectionNow, Wave};
 use crate::hydro::surge::recovered;
+use crate::simulate::forefoot::{Forefoot, Reentry};
 
 /// What all steps of one boat in one sea share.
 pub(super) struct WholeHull<'w> {
     model: &'w BoatModel,
     balance: &'w BalanceInTime<'w>,
     whole: WholeBody,
+    forefoot: Option<Forefoot>,
     wind_m_s: [f64; 2],
     rig_m: f64,
 }
@@ -28,6 +30,7 @@ pub(super) struct Sailing {
     stalled: bool,
     broached: bool,
     under: bool,
+    forefoot_out: bool,
 }
 
 /// What happened in a step.
@@ -37,7 +40,7 @@ pub(super) struct Happened {
     pub(super) broached: bool,
     pub(super) dropped: bool,
     pub(super) bow_under: bool,
-    pub(super) slam: Option<Slam>,
+    pub(super) reentry: Option<Reentry>,
     pub(super) flying: bool,
     pub(super) impact_n: f64,
     /// Of that what acts before the centre of gravity: a flat stern's slap is none of the bow's.
@@ -70,7 +73,8 @@ impl<'w> WholeHull<'w> {
         let twa = twa_deg.to_radians();
         let tws = kn_to_m_s(tws_kn);
         let rig_m = model.boat.sails.as_ref().map_or(0.0, |sails| sails.effort_above_gravity_m);
-        Ok(Self { model, balance, whole, wind_m_s: [tws * twa.cos(), tws * twa.sin()], rig_m })
+        let forefoot = model.hull.decked().map(|hull| Forefoot::new(hull, model.hydrostatics.lwl_m));
+        Ok(Self { model, balance, whole, forefoot, wind_m_s: [tws * twa.cos(), tws * twa.sin()], rig_m })
     }
 
     /// Afloat as in flat water at the balance's speed, the foil set for the trim she has there.
@@ -86,6 +90,7 @@ impl<'w> WholeHull<'w> {
             stalled: false,
             broached: false,
             under: false,
+            forefoot_out: false,
         }
     }
 
@@ -123,11 +128,13 @@ impl<'w> WholeHull<'w> {
         let raised = self.whole.raised_m(sailing.afloat.speed_m_s);
         let mut state = sailing.afloat.clone();
         let outside = |passing: &Passing| self.outside(passing, deck_kg, flying);
-        let (now, slam) = self.whole.body.step(&mut state, step_s, &outside, &raised, &mut sailing.scratch);
+        let (now, _) = self.whole.body.step(&mut state, step_s, &outside, &raised, &mut sailing.scratch);
         sailing.afloat = state;
         sailing.now = now;
-        if let Some(slam) = slam {
-            happened.slam = Some(slam);
+        if let Some(forefoot) = &self.forefoot {
+            let (out, reentry) = forefoot.meets(sailing.forefoot_out, &sailing.scratch.met);
+            sailing.forefoot_out = out;
+            happened.reentry = reentry.or(happened.reentry);
         }
         happened.impact_n = happened.impact_n.max(now.impact_n);
         happened.bow_impact_n = happened.bow_impact_n.max(bow_impact_n(&sailing.scratch.met));

@@ -124,7 +124,7 @@ fn a_spectrum_that_is_not_whole_says_which_component_it_lacks() {
     let error = told(|all| {
         let (other, third) = (all[1].len(), &mut all[2]);
         assert_eq!(third.len(), other);
-        // the last octet of the data, before the four of the end: one value of one component is 10^1e9 by its reference
+        // octets 12 to 15 of section 5 are the reference value that the packed ones add to
         let at = third.windows(5).position(|w| w[4] == 5 && w[..3] == [0, 0, 0]).unwrap();
         third[at + 11..at + 15].copy_from_slice(&1e9f32.to_be_bytes());
     });

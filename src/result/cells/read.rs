@@ -7,6 +7,13 @@ use csv::StringRecord;
 use jiff::Timestamp;
 use std::path::Path;
 
+/// More than the surface of the earth, km².
+const WHOLE_KM2: f64 = 6e8;
+/// More than any wind, kn.
+const MOST_KN: f64 = 1000.0;
+/// More than any sea, m.
+const HIGHEST_M: f64 = 100.0;
+
 /// A row of a cell audit, as far as it is read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AuditedCell {
@@ -115,12 +122,12 @@ impl CellsReader {
         Ok(Some(AuditedCell {
             region: row[at.region].to_owned(),
             valid: table.time(&row, at.valid)?,
-            lat_deg: table.number(&row, at.lat_deg)?,
-            lon_deg: table.number(&row, at.lon_deg)?,
-            area_km2: table.number(&row, at.area_km2)?,
-            tws_kn: table.number(&row, at.tws_kn)?,
+            lat_deg: table.number_within(&row, at.lat_deg, -90.0..=90.0)?,
+            lon_deg: table.number_within(&row, at.lon_deg, -180.0..=180.0)?,
+            area_km2: table.number_within(&row, at.area_km2, 0.0..=WHOLE_KM2)?,
+            tws_kn: table.number_within(&row, at.tws_kn, 0.0..=MOST_KN)?,
             wind_from_deg: table.number(&row, at.wind_from_deg)?,
-            hs_m: table.number(&row, at.hs_m)?,
+            hs_m: table.number_within(&row, at.hs_m, 0.0..=HIGHEST_M)?,
             peak_period_s: table.optional_number(&row, at.peak_period_s)?,
             wave_from_deg: table.optional_number(&row, at.wave_from_deg)?,
             mean_factor: table.optional_number(&row, at.mean_factor)?,

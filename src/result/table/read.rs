@@ -7,6 +7,7 @@ use csv::StringRecord;
 use jiff::Timestamp;
 use std::fs::File;
 use std::io::BufReader;
+use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 /// A table being read.
@@ -103,6 +104,18 @@ impl TableReader {
     pub fn number(&self, row: &StringRecord, place: usize) -> Result<f64> {
         let number = row[place].parse().ok().filter(|number: &f64| number.is_finite());
         number.ok_or_else(|| self.unreadable(row, place, "a number with a decimal point"))
+    }
+
+    /// The number of a field, within a range.
+    ///
+    /// # Errors
+    /// A field that is empty, no number, or outside the range; names line and column.
+    pub fn number_within(&self, row: &StringRecord, place: usize, range: RangeInclusive<f64>) -> Result<f64> {
+        let number = self.number(row, place)?;
+        if range.contains(&number) {
+            return Ok(number);
+        }
+        Err(self.unreadable(row, place, &format!("a number from {} to {}", range.start(), range.end())))
     }
 
     fn unreadable(&self, row: &StringRecord, place: usize, expected: &str) -> Error {

@@ -449,3 +449,14 @@ fn a_polar_that_is_not_there_is_named() {
     let told = Ran::of(program().arg("report").arg(folder.path())).ended(&[1]).stderr;
     assert!(told.contains("a.csv"), "{told}");
 }
+
+/// A latitude that none is: damaged files found it, and the page once counted with it.
+#[test]
+fn a_cell_beyond_the_pole_is_named() {
+    let folder = by_hand();
+    let path = folder.path().join("cells.csv");
+    let cells = fs::read_to_string(&path).unwrap();
+    fs::write(&path, cells.replacen("-50.5", "9223372036854775807", 1)).unwrap();
+    let told = Ran::of(program().arg("report").arg(folder.path())).ended(&[1]).stderr;
+    assert!(told.contains("line 2, column lat_deg") && told.contains("from -90 to 90"), "{told}");
+}
