@@ -92,8 +92,7 @@ impl Held<'_> {
             self.deck_kg.set(now.deck_kg);
             (now, aboard_n)
         };
-        // not a number counts as well
-        let lost = |state: &BodyState| !(state.trim_rad.abs() < LOST_RAD);
+        let lost = |state: &BodyState| !state.trim_rad.is_finite() || state.trim_rad.abs() >= LOST_RAD;
         for _ in 0..(SETTLE_S / LONGEST_STEP_S) as usize {
             step(&mut state);
             if lost(&state) {
