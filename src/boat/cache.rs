@@ -4,21 +4,16 @@
 //! removed at any time; a file that cannot be read is made anew, and one that cannot be written is done without.
 
 use crate::boat::model::BoatModel;
+use crate::files::cache_folder;
 use crate::hydro::response::ResponseTable;
 use sha2::{Digest, Sha256};
-use std::io::Write;
-use std::path::{Path, PathBuf};
-
-/// The environment variable that names the cache's folder; set and empty, it turns the cache off.
-pub const FOLDER_VARIABLE: &str = "ROUGHWATER_CACHE";
-
-const DIGEST_BYTES: usize = 32;
 
 /// The boat's response table up to a speed: from the cache if it is there, else made and kept.
 pub fn response_table(model: &BoatModel, max_speed_m_s: f64) -> ResponseTable {
-    let file = folder().map(|folder| folder.join(format!("{}.responses", name(model, max_speed_m_s))));
+    let file =
+        cache_folder::folder().map(|folder| folder.join(format!("{}.responses", name(model, max_speed_m_s))));
     let kept = file.as_deref().and_then(|file| std::fs::read(file).ok());
-    let whole = kept.as_deref().and_then(checked);
+    let whole = kept.as_deref().and_then(cache_folder::checked);
     if let Some(table) = whole.and_then(|bytes| ResponseTable::from_bytes(&model.waves, max_speed_m_s, bytes))
     {
         return table;
@@ -26,18 +21,9 @@ pub fn response_table(model: &BoatModel, max_speed_m_s: f64) -> ResponseTable {
     let table = ResponseTable::build(&model.waves, max_speed_m_s);
     if let Some(file) = file {
         // a full or locked disk costs the next run some seconds, no more
-        let _ = keep(&file, &table.to_bytes());
+        let _ = cache_folder::keep(&file, &table.to_bytes());
     }
     table
-}
-
-fn folder() -> Option<PathBuf> {
-    if let Some(folder) = std::env::var_os(FOLDER_VARIABLE) {
-        return (!folder.is_empty()).then(|| PathBuf::from(folder));
-    }
-    let base = std::env::var_os("XDG_CACHE_HOME").map(PathBuf::from);
-    let base = base.or_else(|| std::env::var_os("HOME").map(|home| Path::new(&home).join(".cache")));
-    base.map(|base| base.join("roughwater"))
 }
 
 /// Digest of everything the table depends on: program version, layout, boat, sections, method, own responses, speed.
@@ -50,20 +36,4 @@ fn name(model: &BoatModel, max_speed_m_s: f64) -> String {
     digest.update(format!("{:?}{:?}{:?}", model.boat, model.hull, model.waves.method));
     digest.update(format!("{:?}", model.waves.own));
     digest.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
-}
-
-/// What a file holds behind its own digest, if it is as it was written.
-fn checked(file: &[u8]) -> Option<&[u8]> {
-    let (digest, bytes) = file.split_at_checked(DIGEST_BYTES)?;
-    (Sha256::digest(bytes)[..] == *digest).then_some(bytes)
-}
-
-fn keep(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let folder = file.parent().unwrap_or(Path::new("."));
-    std::fs::create_dir_all(folder)?;
-    let mut temporary = tempfile::NamedTempFile::new_in(folder)?;
-    temporary.write_all(&Sha256::digest(bytes))?;
-    temporary.write_all(bytes)?;
-    temporary.persist(file)?;
-    Ok(())
 }

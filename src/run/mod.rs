@@ -25,5 +25,5 @@ pub use explain::{AuditedSpeed, Explained, Question, explain_cell};
 pub use gaps::gaps;
 pub use progress::{Progress, Watch};
 pub use ready::performance_of;
-pub use seas::{Opened, job_seas};
+pub use seas::{Gathered, Opened, job_seas};
 pub use summary::{POINTS_OF_SAILING_DEG, PartSummary, Summary, WorstCell};
