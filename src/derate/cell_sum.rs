@@ -15,6 +15,11 @@ use crate::hydro::surge::{CourseWaves, RideTime};
 /// Radiated energy and SNNM against measured peaks of slender hulls differ by 0.4 to 0.65 rms in the logarithm.
 pub const BAND_LN: f64 = 0.5;
 
+/// What a cell's speed is compared with: the second method, and the slow and the fast end of the band.
+pub fn compared() -> [Added; 3] {
+    [Added::Second, Added::Used(BAND_LN.exp()), Added::Used((-BAND_LN).exp())]
+}
+
 /// Standard error of surge's factor from which it is flagged.
 const UNCERTAIN: f64 = 0.01;
 
@@ -89,9 +94,10 @@ impl<'c> CellSum<'c> {
         let swing = swing.map(|swing| swing.counted(performance.surge, &outcome));
         outcome = swing.map_or(outcome, |swing| outcome.surged(swing.speed_m_s));
         let surge = swing.map_or(1.0, |swing| swing.speed_m_s / outcome.balance_m_s());
-        self.second.add(surge * balance.last_speed(sea, Added::Second), weight);
-        self.band[0].add(surge * balance.last_speed(sea, Added::Used(BAND_LN.exp())), weight);
-        self.band[1].add(surge * balance.last_speed(sea, Added::Used((-BAND_LN).exp())), weight);
+        let [second, slow, fast] = balance.compared_speeds(sea, compared());
+        self.second.add(surge * second, weight);
+        self.band[0].add(surge * slow, weight);
+        self.band[1].add(surge * fast, weight);
         if let Some(swing) = swing {
             if swing.two_balances.is_some() {
                 outcome.flags |= Flag::TwoBalances;

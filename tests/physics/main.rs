@@ -7,6 +7,7 @@ mod common;
 mod balance;
 mod body;
 mod cell_audit;
+mod compared_speeds;
 mod deck_water;
 mod journee;
 mod monte_carlo;
