@@ -116,7 +116,7 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     interrupt::watch(&job.output)?;
     let bar = derate_progress::bar(options.quiet);
     let summary = roughwater::run::run(&job, options.strict, &|progress| {
-        derate_progress::show(&bar, progress);
+        derate_progress::show(&bar, options.quiet, progress);
         interrupt::interrupted()
     });
     interrupt::work_done();
