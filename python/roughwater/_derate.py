@@ -104,6 +104,7 @@ def derate(
     output: StrPath | None | _OfTheJob = _OF_THE_JOB,
     tacks: Literal["mean", "slower", "starboard", "port", "signed"] | None = None,
     added_resistance: Literal["radiated-energy", "snnm", "table"] | None = None,
+    body: Literal["linear", "exact"] | None = None,
     surge: Literal["on", "off"] | None = None,
     surfing_gains: Literal["on", "off"] | None = None,
     own_responses: StrPath | None = None,
@@ -141,6 +142,7 @@ def derate(
     output            folder of the result. Left out, the job's, if it has one; None: nothing is written
     tacks             which tacks the polars hold
     added_resistance  method of added resistance; "table" needs own_responses (CSV)
+    body              "exact": what large waves change of mean forces, from simulating all of her hull once a boat (minutes)
     surge             whether the swing of her speed in the waves is counted; surfing_gains: whether it may make her faster
     without_foil      foils that she sails without
     delimiter, decimal, corner, layout, line_end, smoothing   how polar files are written
@@ -185,6 +187,7 @@ def derate(
             ),
             "model": _given(
                 added_resistance=added_resistance,
+                body=body,
                 surge=surge,
                 surfing_gains=surfing_gains,
                 own_responses=None if own_responses is None else path(own_responses),

@@ -24,7 +24,8 @@ import roughwater as rw
 # how the command prints, and what it draws
 PRINTS = {"format", "quiet", "help", "version"}
 OF_THE_COMMAND_ALONE = {
-    "derate": PRINTS,
+    # what is kept from run to run is the environment's, ROUGHWATER_CACHE
+    "derate": PRINTS | {"no-cache"},
     "response": PRINTS,
     "simulate": PRINTS | {"trace", "plot", "frames"},
     "compare": PRINTS | {"in-time", "twa-deg", "duration-s", "dt-s", "seed", "seeds", "plot", "frames"},

@@ -134,6 +134,7 @@ mod tests {
         polar_csv={delimiter='semicolon', decimal='comma', corner='x', layout='long', line_end='lf', smoothing='binomial'}
         [model]
         added_resistance='snnm'
+        body='exact'
         own_responses='own'
         without_foil='port'
         surge='off'
