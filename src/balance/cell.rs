@@ -213,6 +213,12 @@ impl<'t> CellBalance<'t> {
         if two_balances.is_some() {
             flags |= Flag::TwoBalances;
         }
+        if sea.pitch_poled(speeds[STAGES]) {
+            flags |= Flag::LargeWavesLeft;
+        }
+        if sea.chance_covers_large_waves(speeds[STAGES]) {
+            flags |= Flag::LargeWavesUncertain;
+        }
         let deck_water_kg = sea.deck_water_kg(speeds[5]);
         Outcome {
             speeds,
@@ -332,6 +338,7 @@ impl<'t> CellBalance<'t> {
             added_resistance_n: carried.borne * added_n,
             windage_n: if causes.windage { thrust.windage_n } else { 0.0 },
             deck_water_n: if causes.carriage.is_wet() { sea.deck_water_n(speed) } else { 0.0 },
+            large_waves_n: sea.beyond_n(speed)[0],
         }
     }
 
@@ -391,4 +398,5 @@ pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, causes: Causes) ->
         - added_n
         - windage_n
         - deck_water_n
+        - sea.beyond_n
 }

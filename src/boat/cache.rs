@@ -1,5 +1,5 @@
-//! What is dear to make kept on disk: response tables, which depend on the boat alone, so that her second job starts at once,
-//! and the seas of an atlas, so that one that was stopped goes on where it was.
+//! What is dear to make kept on disk: response tables and those of large waves, which depend on the boat alone, so that her second job
+//! starts at once, and the seas of an atlas, so that one that was stopped goes on where it was.
 //!
 //! A file is named by the digest of all that went into it, so a changed boat never meets an old table. The cache may be
 //! removed at any time; a file that cannot be read is made anew, and one that cannot be written is done without.
@@ -53,7 +53,7 @@ fn folder() -> Option<PathBuf> {
 }
 
 /// Digest of everything the table depends on: program version, layout, boat, sections, method, own responses, speed.
-fn name(model: &BoatModel, max_speed_m_s: f64) -> String {
+pub(super) fn name(model: &BoatModel, max_speed_m_s: f64) -> String {
     let mut digest = Sha256::new();
     digest.update(env!("CARGO_PKG_VERSION"));
     digest.update(max_speed_m_s.to_le_bytes());

@@ -12,6 +12,9 @@ pub(super) fn bar(quiet: bool) -> ProgressBar {
 pub(super) fn show(bar: &ProgressBar, progress: Progress) {
     match progress {
         Progress::Boat => bar.set_message("tabulating the boat's responses"),
+        Progress::LargeWaves(done, all) => {
+            counted(bar, "simulating her hull in large waves (once a boat)", done, all)
+        }
         Progress::Steps(done, all) => counted(bar, "reading forecast steps", done, all),
         Progress::Polars(done, all) => counted(bar, "computing polars", done, all),
         Progress::Writing => {
@@ -25,7 +28,7 @@ pub(super) fn show(bar: &ProgressBar, progress: Progress) {
 
 /// A bar with the rate and the time left.
 fn counted(bar: &ProgressBar, what: &'static str, done: usize, all: usize) {
-    if done == 0 {
+    if done == 0 || bar.length() != Some(all as u64) {
         if let Ok(style) = ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len} {per_sec} {eta} left") {
             bar.set_style(style);
         }

@@ -2,6 +2,7 @@
 
 use crate::files::html_page::{escaped, fill, within_script};
 use crate::region::coastline;
+use crate::report::atlas_of_page::AtlasOfPage;
 use crate::report::bundle;
 
 const TEMPLATE: &str = include_str!("page/page.html");
@@ -56,18 +57,9 @@ const LICENCES: [&str; 3] = [
     include_str!("vendor/land-LICENSE.txt"),
 ];
 
-/// A boat's atlas for the page: code that defines `openAtlas`, and the JSON that it takes.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct AtlasOfPage {
-    /// JavaScript, a function `openAtlas` and nothing else at its top.
-    pub code: String,
-    /// JSON.
-    pub data: String,
-}
-
 /// The page with its data, which is JSON.
 pub(super) fn with_data(data: &str, atlas: Option<&AtlasOfPage>) -> String {
-    let code = atlas.map(|atlas| format!("\"use strict\";\n{}", atlas.code));
+    let code = atlas.map(|atlas| format!("\"use strict\";\n{}", atlas.code()));
     let scripts = LIBRARIES.iter().copied().map(str::to_owned).chain(code).chain([bundle::bundled(&MODULES)]);
     let scripts: String = scripts.map(|script| format!("<script>{script}</script>\n")).collect();
     let licences = format!(
@@ -80,7 +72,7 @@ pub(super) fn with_data(data: &str, atlas: Option<&AtlasOfPage>) -> String {
         ("caution", escaped(crate::CAUTION)),
         ("licences", escaped(&licences)),
         ("land", within_script(coastline::TOPOJSON)),
-        ("atlas", within_script(atlas.map_or("null", |atlas| &atlas.data))),
+        ("atlas", within_script(atlas.map_or("null", AtlasOfPage::data))),
         ("data", within_script(data)),
         ("scripts", scripts),
     ];

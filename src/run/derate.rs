@@ -70,7 +70,8 @@ fn written<T>(
     inputs.extend(sea_inputs);
     go_on(watch, Progress::Boat)?;
     let mut warnings = boat.notes().to_vec();
-    let performance = boat.tabulate();
+    let told = |done, all| go_on(watch, Progress::LargeWaves(done, all));
+    let performance = boat.tabulate(&told)?;
     let choice = job.match_wind;
     let atlas = job.atlas.as_deref().map(|folder| atlas_for(folder, &performance)).transpose()?;
     let answers = |sea: &WindFrameSea, tack, twa_deg| atlas.as_ref()?.known(sea, tack, twa_deg);

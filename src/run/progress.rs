@@ -8,6 +8,8 @@ use std::ops::ControlFlow;
 pub enum Progress {
     /// Tables of the boat are being made.
     Boat,
+    /// Seas in which all of her hull was simulated, of all.
+    LargeWaves(usize, usize),
     /// Steps of the forecast read, of all.
     Steps(usize, usize),
     /// Polars of regions and windows computed, of all.

@@ -77,7 +77,11 @@ try {
   const step = async (name) => { seen.steps[name] = await state() }
   // the page hears of another colour scheme when it next draws a frame
   const frame = () => page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))))
-  const last = (id) => page.evaluate((id) => document.getElementById(id).options[document.getElementById(id).length - 1].value, id)
+  // the last choice, or the first where that is made already
+  const last = (id) => page.evaluate((id) => {
+    const { options, length, value } = document.getElementById(id)
+    return options[options[length - 1].value === value ? 0 : length - 1].value
+  }, id)
 
   await step('start')
   await page.locator('#time').focus()

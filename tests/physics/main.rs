@@ -6,6 +6,7 @@ mod common;
 
 mod balance;
 mod body;
+mod body_hydrostatics;
 mod bow_claims;
 mod cell_audit;
 mod deck_water;

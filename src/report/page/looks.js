@@ -69,7 +69,7 @@ export function drawTextures() {
     const made = defs.append("pattern").attr("id", `cause-${stage}`).attr("width", 8).attr("height", 8).attr("patternUnits", "userSpaceOnUse");
     made.append("rect").attr("width", 8).attr("height", 8).attr("fill", colour);
     const strong = look() === "night";
-    made.append("path").attr("d", TEXTURES[pattern]).attr("fill", "none").attr("stroke", strong ? "#ff8070" : "var(--panel)")
+    made.append("path").attr("d", TEXTURES[pattern]).attr("fill", "none").attr("stroke", strong ? "#ff7a6a" : "var(--panel)")
       .attr("stroke-width", strong ? 2 : 1.1).attr("stroke-linecap", "round").attr("stroke-opacity", strong ? 1 : 0.75);
   }
 }

@@ -100,8 +100,8 @@ function begin() {
 
 // What the atlas itself says of its error.
 function errorWords() {
-  const rows = (data.errors ?? []).filter((row) => row.fineness === data.fineness);
-  return rows.map((row) => `${row.seas}: 95 % of speeds within ${row.within_95_kn.toFixed(2)} kn of the direct computation, of which chance is ${row.chance_kn.toFixed(2)} kn`).join("; ");
+  const rows = (data.errors ?? []).filter((row) => row.fineness === data.fineness && ["swell", "wind sea"].includes(row.seas));
+  return rows.map((row) => `${row.seas}: 95 % of speeds within ${row.within_95_kn.toFixed(2)} kn of the direct computation${row.chance_kn > 0.005 ? `, whose own chance is ${row.chance_kn.toFixed(2)} kn` : ""}`).join("; ") + (rows.length ? "." : "");
 }
 
 export function listenWhatIf() {

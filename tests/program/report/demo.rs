@@ -22,7 +22,7 @@ fn demo() -> Option<&'static Demo> {
     static DEMO: LazyLock<Demo> = LazyLock::new(|| {
         let bench = Bench::across();
         bench.set("window", "\"12h\"");
-        let summary = bench.derate(&["--quiet", "--format", "json"]).json();
+        let summary = bench.derate(&["--format", "json"]).json();
         let seen = drive(&tools().unwrap(), &bench.path("out/report.html"));
         let index = bench.json("out/index.geojson");
         let files = index["features"].as_array().unwrap().iter().flat_map(polars);
