@@ -75,6 +75,8 @@ class Irregular(TypedDict):
     """Wet decks an hour (advisory)."""
     bow_acceleration_rms_g: float
     """Vertical acceleration at the bow, root mean square, g (advisory)."""
+    bow_cycles_per_h: float
+    """Cycles an hour of the bow's motion over the water, of which slams and wet decks are a share."""
     slam_probability: float
     """Probability that a cycle of the motion at the forefoot slams (advisory)."""
     wetness_probability: float | None
@@ -213,8 +215,8 @@ class Simulated(_Linear, total=False):
     """Re-entries an hour, fast or not, whose peak pressure is that of Ochi's own bow at his threshold, or above."""
     slam_pressure_mean_kpa: float | None
     """Mean peak pressure of all re-entries, kPa; None without any."""
-    impact_tenth_kn: float
-    """Mean of the greatest tenth of the waves' greatest impacts, kN."""
+    bow_impact_tenth_kn: float
+    """Mean of the greatest tenth of the waves' greatest impacts on the bow, kN."""
     bow_relative_mean_m: float
     """Mean height of the water at the head of the stem over her waterline, m."""
     bow_relative_sd_m: float
