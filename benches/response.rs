@@ -6,7 +6,7 @@ use roughwater::base::Flags;
 use roughwater::base::units::kn_to_m_s;
 use roughwater::boat::Boat;
 use roughwater::boat::BoatModel;
-use roughwater::derate::BAND_LN;
+use roughwater::derate::compared;
 use roughwater::hydro::response::{Method, ResponseTable};
 use roughwater::hydro::surge::{CourseWaves, HullForce, RandomWaves, RideStart, RideTime, SurgeCurves, ride};
 use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
@@ -70,10 +70,9 @@ fn cell_once(bencher: Bencher, twa_deg: f64) {
 fn cell_whole(bencher: Bencher, twa_deg: f64) {
     let (mut curve, cell) = cell(twa_deg);
     curve.set(&sea(), twa_deg);
-    let others = [Added::Second, Added::Used(BAND_LN.exp()), Added::Used((-BAND_LN).exp())];
     bencher.bench_local(|| {
         let curve = black_box(&curve);
-        (cell.solve(curve, Added::Used(1.0)), others.map(|added| cell.last_speed(curve, added)))
+        (cell.solve(curve, Added::Used(1.0)), cell.compared_speeds(curve, compared()))
     });
 }
 

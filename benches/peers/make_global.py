@@ -90,6 +90,7 @@ def main():
     options.add_argument("out")
     options.add_argument("--res", type=float, default=0.25)
     options.add_argument("--steps", type=int, default=41)
+    options.add_argument("--from-step", type=int, default=0, help="leaves out the steps before")
     options.add_argument("--hours", type=int, default=3)
     options.add_argument("--packing", default="grid_jpeg")
     options.add_argument("--members", type=int, default=0)
@@ -98,7 +99,7 @@ def main():
     lon = chosen.res * np.arange(round(360 / chosen.res))
     members = list(range(chosen.members)) or [None]
     with open(chosen.out, "wb") as file:
-        for step in range(chosen.steps):
+        for step in range(chosen.from_step, chosen.steps):
             for member in members:
                 hour = step * chosen.hours
                 values = fields(lat, lon, hour, member or 0)

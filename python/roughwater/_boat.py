@@ -198,9 +198,9 @@ class Simulated(_Linear, total=False):
     bow_under_rate_per_h: float
     """Times an hour that the stem goes under."""
     slam_rate_per_h: float
-    """Slams an hour."""
+    """Re-entries of the forefoot an hour that are faster than Ochi's threshold."""
     slam_pressure_most_kpa: float
-    """The highest pressure of a slam, kPa."""
+    """The highest peak pressure of a re-entry, kPa."""
     impact_most_kn: float
     """The largest impact, kN."""
     bow_acceleration_rms_g: float
@@ -210,9 +210,9 @@ class Simulated(_Linear, total=False):
     sea_takes_n: float
     """Mean force that the sea takes, N."""
     hard_slam_rate_per_h: float
-    """Slams an hour whose peak pressure is that of a fast re-entry by Ochi's threshold, or above."""
+    """Re-entries an hour, fast or not, whose peak pressure is that of Ochi's own bow at his threshold, or above."""
     slam_pressure_mean_kpa: float | None
-    """Mean peak pressure of all slams, kPa; None without any."""
+    """Mean peak pressure of all re-entries, kPa; None without any."""
     impact_tenth_kn: float
     """Mean of the greatest tenth of the waves' greatest impacts, kN."""
     bow_relative_mean_m: float

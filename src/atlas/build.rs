@@ -200,17 +200,19 @@ fn mirrors(balances: &Balances) -> Result<bool> {
 pub(super) fn digest(performance: &Performance, sailed_s: f64) -> String {
     let model = &performance.tables.model;
     // debug output of numbers is exact, so equal texts mean equal boats
-    hexadecimal(&[
-        env!("CARGO_PKG_VERSION"),
-        &format!("{:?}{:?}{:?}{:?}", model.boat, model.hull, model.waves.method, model.waves.own),
-        &format!("{:?}{:?}{:?}", performance.flat, performance.foils_up, performance.surge),
-        &format!("{sailed_s} {COUNT}"),
-    ])
+    let mut texts = vec![
+        env!("CARGO_PKG_VERSION").to_owned(),
+        format!("{:?}{:?}{:?}{:?}", model.boat, model.hull, model.waves.method, model.waves.own),
+        format!("{:?}{:?}{:?}", performance.flat, performance.foils_up, performance.surge),
+        format!("{sailed_s} {COUNT}"),
+    ];
+    texts.extend(performance.tables.large_waves.as_ref().map(|table| table.digest.clone()));
+    hexadecimal(&texts)
 }
 
-fn hexadecimal(texts: &[&str]) -> String {
+fn hexadecimal(texts: &[impl AsRef<str>]) -> String {
     let mut digest = Sha256::new();
-    for text in texts {
+    for text in texts.iter().map(AsRef::as_ref) {
         digest.update((text.len() as u64).to_le_bytes());
         digest.update(text);
     }

@@ -43,7 +43,7 @@ impl CellBalance<'_> {
         let added = Added::Used(1.0);
         let outcome = self.solve(sea, added);
         let last = self.foil_stages(sea, added, outcome.speeds[3]);
-        let causes = |carriage| Causes { added, carriage, windage: true };
+        let causes = |carriage| Causes::all(added, carriage);
         let Some((on_hull, carriage)) = self.on_hull() else {
             return vec![self.point(&self.main, sea, causes(Carriage::Laden), last.speed, 1.0)];
         };

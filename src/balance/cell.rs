@@ -11,7 +11,7 @@ use crate::balance::forces::Forces;
 use crate::balance::rungs::RUNG_M_S;
 use crate::balance::sea_curve::SeaCurve;
 use crate::balance::sea_curve::SeaRung;
-use crate::balance::search::largest_root;
+use crate::balance::search::{SPEED_TOLERANCE_M_S, largest_root};
 use crate::balance::tables::BoatTables;
 use crate::base::{Flag, Flags};
 use crate::boat::Foils;
@@ -30,6 +30,9 @@ pub(super) const ROUNDING: f64 = 1e-12;
 pub(super) const NO_WATER_KG: f64 = 1e-3;
 /// By how much less of a sea a slower speed must bear to be called a fall (judged, no source).
 pub(super) const NOTICED_FALL: f64 = 0.1;
+/// How close speeds are looked for that are compared with another, m/s: a last step of five times that leaves at most a fifth of
+/// itself, 0.002 kn (`tests/physics/compared_speeds.rs` measures it).
+const COMPARED_TOLERANCE_M_S: f64 = 1e-3;
 /// Loss of mean foil lift that counts as stall.
 pub(super) const STALL_LOSS: f64 = 0.01;
 
@@ -103,9 +106,16 @@ pub(super) struct Causes {
     pub(super) added: Added,
     pub(super) carriage: Carriage,
     pub(super) windage: bool,
+    /// How close speeds are looked for, m/s.
+    tolerance_m_s: f64,
 }
 
 impl Causes {
+    /// All that there are.
+    pub(super) fn all(added: Added, carriage: Carriage) -> Self {
+        Self { added, carriage, windage: true, tolerance_m_s: SPEED_TOLERANCE_M_S }
+    }
+
     fn with(self, carriage: Carriage) -> Self {
         Self { carriage, ..self }
     }
@@ -185,7 +195,7 @@ impl<'t> CellBalance<'t> {
 
     /// The cell in a sea, cause by cause.
     pub fn solve(&self, sea: &SeaCurve, added: Added) -> Outcome {
-        let flat = Causes { added, carriage: Carriage::Flat, windage: false };
+        let flat = Causes { windage: false, ..Causes::all(added, Carriage::Flat) };
         let laden = flat.with(Carriage::Laden);
         let mut speeds = [self.flat_speed; STAGES + 1];
         speeds[1] = self.speed(&self.main, sea, flat, speeds[0]);
@@ -207,11 +217,16 @@ impl<'t> CellBalance<'t> {
         if speeds.contains(&0.0) || last.hull_speed == Some(0.0) {
             flags |= Flag::NoWay;
         }
-        let two_balances = self.two_balances.or_else(|| {
-            self.fallen(sea, Causes { added, carriage: Carriage::Laden, windage: true }, speeds[3])
-        });
+        let two_balances =
+            self.two_balances.or_else(|| self.fallen(sea, Causes::all(added, Carriage::Laden), speeds[3]));
         if two_balances.is_some() {
             flags |= Flag::TwoBalances;
+        }
+        if sea.pitch_poled(speeds[STAGES]) {
+            flags |= Flag::LargeWavesLeft;
+        }
+        if sea.chance_covers_large_waves(speeds[STAGES]) {
+            flags |= Flag::LargeWavesUncertain;
         }
         let deck_water_kg = sea.deck_water_kg(speeds[5]);
         Outcome {
@@ -233,17 +248,38 @@ impl<'t> CellBalance<'t> {
         self.foil_stages(sea, added, self.laden_speed(sea, added, self.flat_speed)).speed
     }
 
+    /// The same by several methods to compare, within 0.01 kn: a search then ends at the first balance from which the next
+    /// step would be a short one, and the balance at the flat speed, which differs by added resistance alone, is one for all.
+    pub fn compared_speeds<const N: usize>(&self, sea: &SeaCurve, added: [Added; N]) -> [f64; N] {
+        let causes =
+            |added| Causes { tolerance_m_s: COMPARED_TOLERANCE_M_S, ..Causes::all(added, Carriage::Laden) };
+        let at_flat = self.forces(&self.main, sea, causes(Added::Used(1.0)), self.flat_speed);
+        let response = sea.at(self.flat_speed);
+        let added_n = [response.added_resistance, response.second_added_resistance];
+        added.map(|added| {
+            let added_resistance_n = at_flat.hull_borne_share * added.of(added_n);
+            let at_flat = Forces { added_resistance_n, ..at_flat };
+            let causes = causes(added);
+            let laden = self.speed_below(&self.main, sea, causes, self.flat_speed, &at_flat);
+            self.foil_stages_by(sea, causes, laden).speed
+        })
+    }
+
     /// The speed before the foils lose anything, looked for from a speed downwards.
     fn laden_speed(&self, sea: &SeaCurve, added: Added, start: f64) -> f64 {
-        self.speed(&self.main, sea, Causes { added, carriage: Carriage::Laden, windage: true }, start)
+        self.speed(&self.main, sea, Causes::all(added, Carriage::Laden), start)
     }
 
     /// What foils lose, from the speed before.
     pub(super) fn foil_stages(&self, sea: &SeaCurve, added: Added, before: f64) -> FoilStages {
+        self.foil_stages_by(sea, Causes::all(added, Carriage::Laden), before)
+    }
+
+    fn foil_stages_by(&self, sea: &SeaCurve, causes: Causes, before: f64) -> FoilStages {
         let (Some((drive, carriage)), Some(foils)) = (self.on_hull(), &self.tables.model.foils) else {
             return FoilStages { speed: before, flying_speed: None, hull_speed: None, flight: Flight::WHOLE };
         };
-        let causes = Causes { added, carriage, windage: true };
+        let causes = causes.with(carriage);
         let on_hull = || self.speed(drive, sea, causes, before.min(drive.top_speed));
         if !self.flies {
             let speed = on_hull();
@@ -266,7 +302,7 @@ impl<'t> CellBalance<'t> {
     /// The speed without foil lift, up to that before; that before for a boat without foils.
     pub(super) fn hull_speed(&self, sea: &SeaCurve, before: f64) -> f64 {
         self.on_hull().map_or(before, |(drive, carriage)| {
-            let causes = Causes { added: Added::Used(1.0), carriage, windage: true };
+            let causes = Causes::all(Added::Used(1.0), carriage);
             self.speed(drive, sea, causes, before.min(drive.top_speed))
         })
     }
@@ -281,15 +317,26 @@ impl<'t> CellBalance<'t> {
         if start <= 0.0 {
             return start;
         }
-        let surplus = |speed: f64| self.forces(drive, sea, causes, speed).surplus_n();
-        let at_start = self.forces(drive, sea, causes, start);
-        if at_start.surplus_n() >= -ROUNDING * at_start.calm_resistance_n {
+        self.speed_below(drive, sea, causes, start, &self.forces(drive, sea, causes, start))
+    }
+
+    /// The same from the balance at `start`.
+    fn speed_below(
+        &self,
+        drive: &Drive,
+        sea: &SeaCurve,
+        causes: Causes,
+        start: f64,
+        at_start: &Forces,
+    ) -> f64 {
+        if start <= 0.0 || at_start.surplus_n() >= -ROUNDING * at_start.calm_resistance_n {
             return start;
         }
+        let surplus = |speed: f64| self.forces(drive, sea, causes, speed).surplus_n();
         let rungs = drive.rungs_below(start.min(self.tables.max_speed_m_s())).rev();
         let points = rungs
             .map(|(rung, thrust)| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea.rung(rung), causes)));
-        largest_root(surplus, (start, at_start.surplus_n()), points).unwrap_or(0.0)
+        largest_root(surplus, (start, at_start.surplus_n()), points, causes.tolerance_m_s).unwrap_or(0.0)
     }
 
     /// The speed found, and the one from which she falls to it, where she falls.
@@ -332,6 +379,7 @@ impl<'t> CellBalance<'t> {
             added_resistance_n: carried.borne * added_n,
             windage_n: if causes.windage { thrust.windage_n } else { 0.0 },
             deck_water_n: if causes.carriage.is_wet() { sea.deck_water_n(speed) } else { 0.0 },
+            large_waves_n: sea.beyond_n(speed)[0],
         }
     }
 
@@ -391,4 +439,5 @@ pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, causes: Causes) ->
         - added_n
         - windage_n
         - deck_water_n
+        - sea.beyond_n
 }

@@ -23,6 +23,13 @@ pub struct Forces {
     pub windage_n: f64,
     /// What brings the water that comes aboard to her speed; negative where it is faster and pushes.
     pub deck_water_n: f64,
+    /// What large waves add to the sea's force, as all of her hull in time takes it; absent where there is nothing of it.
+    #[serde(skip_serializing_if = "is_none_of_it")]
+    pub large_waves_n: f64,
+}
+
+fn is_none_of_it(force_n: &f64) -> bool {
+    *force_n == 0.0
 }
 
 impl Forces {
@@ -38,6 +45,7 @@ impl Forces {
             + self.added_resistance_n
             + self.windage_n
             + self.deck_water_n
+            + self.large_waves_n
     }
 
     /// Thrust less resistance, summed in the order that solving sums it.
@@ -48,5 +56,6 @@ impl Forces {
             - self.added_resistance_n
             - self.windage_n
             - self.deck_water_n
+            - self.large_waves_n
     }
 }

@@ -38,7 +38,7 @@ impl CellBalance<'_> {
         let drive = way.drive.swinging();
         let dry = if way.carriage == Carriage::Stalling { Carriage::Flat } else { way.carriage };
         // what a mean force leaves over at the balance's speed it leaves over in time
-        let causes = Causes { added: Added::Used(1.0), carriage: way.carriage, windage: true };
+        let causes = Causes::all(Added::Used(1.0), way.carriage);
         let left_n = self.forces(way.drive, sea, causes, way.speed).surplus_n();
         let taken: Vec<f64> =
             (0..rungs).map(|rung| taken_n(sea.rung(rung), drive.pitching[rung], dry, 0.0)).collect();

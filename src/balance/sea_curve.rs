@@ -5,12 +5,17 @@ use crate::balance::rungs::{RUNG_M_S, rungs_below};
 use crate::balance::tables::BoatTables;
 use crate::base::bearing::wave_angle_rad;
 use crate::base::{Flag, Flags};
+use crate::boat::{Beyond, LargeWaves, Met};
 use crate::hydro::dispersion::phase_speed_m_s;
 use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable, SpeedPlace};
 use crate::hydro::wind_frame::{MINOR_ENERGY, WindFrameSea};
 use std::cell::OnceCell;
 use std::f64::consts::FRAC_PI_2;
 
+/// Share of the nodes read in which she pitch-poled from which it is flagged (judged).
+const LOST: f64 = 0.05;
+/// Standard error of what large waves add, over added resistance, from which it is flagged (judged).
+const WORTH_A_WORD: f64 = 0.05;
 /// Waves this close to the beam cross her course, they do not run with her.
 const LEAST_COSINE: f64 = 1e-3;
 
@@ -27,6 +32,8 @@ pub struct SeaCurve<'t> {
     water_kg: Vec<f64>,
     /// Mean force of the water that comes aboard at the speeds of the table, N.
     shipping_n: Vec<f64>,
+    /// What large waves change at the speeds of the table; empty where her body is linear.
+    beyond: Vec<Beyond>,
     /// Where the rungs lie among the speeds of the table.
     places: Vec<SpeedPlace>,
     /// The rungs without a sea.
@@ -42,6 +49,8 @@ pub struct SeaCurve<'t> {
 pub(super) struct SeaRung {
     /// Added resistance by the method in use and by the second, N.
     pub added_n: [f64; 2],
+    /// What large waves add to it, N.
+    pub beyond_n: f64,
     /// Variance of the pitch rate, rad²/s².
     pub pitch_rate: f64,
     /// Mean force of the water that comes aboard, N.
@@ -75,6 +84,10 @@ impl<'t> SeaCurve<'t> {
             flies: false,
             water_kg: vec![0.0; tables.responses.speed_count()],
             shipping_n: vec![0.0; tables.responses.speed_count()],
+            beyond: match &tables.large_waves {
+                Some(_) => vec![Beyond::default(); tables.responses.speed_count()],
+                None => Vec::new(),
+            },
             places: speeds().map(|speed| tables.responses.place(speed.min(responses_top_m_s))).collect(),
             still: speeds().map(still).collect(),
             rungs: vec![OnceCell::new(); rungs],
@@ -113,6 +126,9 @@ impl<'t> SeaCurve<'t> {
             self.tables.responses.add_spectrum(spectrum, twa_deg, &mut self.rows);
         }
         self.set_deck_water();
+        if let Some(large_waves) = &self.tables.large_waves {
+            self.set_large_waves(large_waves, sea, twa_deg);
+        }
         self.rungs.fill(OnceCell::new());
     }
 
@@ -124,6 +140,49 @@ impl<'t> SeaCurve<'t> {
             let water = self.tables.model.shipped_water(&response, speed_m_s, Some(*freeboard_m));
             (self.water_kg[node], self.shipping_n[node]) = (water.carried_kg, water.force_n);
         }
+    }
+
+    fn set_large_waves(&mut self, large_waves: &LargeWaves, sea: &WindFrameSea, twa_deg: f64) {
+        let met = sea.systems.iter().map(|system| Met {
+            hs2_m2: system.hs2_m2,
+            tp_s: system.tp_s,
+            mu_rad: wave_angle_rad(system.off_wind_deg, twa_deg),
+        });
+        if large_waves.leaves(met.clone()) {
+            self.flags |= Flag::LargeWavesLeft;
+        }
+        for (node, speed_m_s) in self.tables.responses.speeds_m_s().enumerate() {
+            let beyond = large_waves.at(met.clone(), speed_m_s);
+            self.beyond[node] = beyond;
+            // by chance and between nodes the sum may come out below a dry deck
+            self.water_kg[node] = (self.water_kg[node] + beyond.deck_kg).max(0.0);
+            self.shipping_n[node] += beyond.deck_n;
+        }
+    }
+
+    /// What large waves add to the force of the sea at a speed, N, and its standard error; nothing where her body is linear.
+    pub fn beyond_n(&self, speed_m_s: f64) -> [f64; 2] {
+        self.beyond_at(&self.tables.responses.place(speed_m_s.min(self.tables.responses_top_m_s())))
+    }
+
+    /// Whether she pitch-poled in some of the seas that what large waves add is read from.
+    pub(super) fn pitch_poled(&self, speed_m_s: f64) -> bool {
+        let place = self.tables.responses.place(speed_m_s.min(self.tables.responses_top_m_s()));
+        !self.beyond.is_empty() && place.in_line(|node| [self.beyond[node].lost_share])[0] > LOST
+    }
+
+    /// Whether chance leaves what large waves add open by more than itself, where that is worth a word.
+    pub(super) fn chance_covers_large_waves(&self, speed_m_s: f64) -> bool {
+        let [beyond_n, error_n] = self.beyond_n(speed_m_s);
+        error_n > beyond_n.abs().max(WORTH_A_WORD * self.at(speed_m_s).added_resistance.abs())
+    }
+
+    fn beyond_at(&self, place: &SpeedPlace) -> [f64; 2] {
+        if self.beyond.is_empty() {
+            return [0.0; 2];
+        }
+        let at = |node: usize| [self.beyond[node].hull_n, self.beyond[node].hull_error_n];
+        place.in_line(at)
     }
 
     /// What the sea does at a rung up to the greatest speed of the tables.
@@ -142,6 +201,7 @@ impl<'t> SeaCurve<'t> {
         let (response, water_kg) = self.at_place(place);
         let mut rung = SeaRung {
             added_n: [response.added_resistance, response.second_added_resistance],
+            beyond_n: self.beyond_at(place)[0],
             pitch_rate: response.pitch_rate,
             deck_water_n: ResponseTable::between_speeds(&self.shipping_n, place),
             ..self.still[index]

@@ -2,7 +2,8 @@
 
 use crate::maths::root::{inverse_parabola, root_between};
 
-const SPEED_TOLERANCE_M_S: f64 = 1e-4;
+/// How close a speed is looked for.
+pub(super) const SPEED_TOLERANCE_M_S: f64 = 1e-4;
 
 /// Speed and surplus of thrust.
 type SurplusPoint = (f64, f64);
@@ -11,17 +12,18 @@ type SurplusPoint = (f64, f64);
 /// downwards. None if it is negative down to the last rung.
 ///
 /// Between rungs on which all is negative it may yet rise above zero: where the parabola through three of them comes
-/// near, its summit is tried.
+/// near, its summit is tried. Found to a tolerance.
 pub(super) fn largest_root(
     surplus: impl Fn(f64) -> f64,
     start: SurplusPoint,
     rungs: impl Iterator<Item = SurplusPoint>,
+    tolerance_m_s: f64,
 ) -> Option<f64> {
     let mut above = start;
     let mut higher: Option<SurplusPoint> = None;
     for below in rungs {
         if below.1 >= 0.0 {
-            return Some(refined(surplus, below, above, higher));
+            return Some(refined(surplus, below, above, higher, tolerance_m_s));
         }
         if let Some(higher) = higher
             && let Some(speed) = near_summit(below, above, higher)
@@ -29,7 +31,7 @@ pub(super) fn largest_root(
             let summit = (speed, surplus(speed));
             if summit.1 >= 0.0 {
                 let end = if speed < above.0 { above } else { higher };
-                return Some(refined(surplus, summit, end, Some(below)));
+                return Some(refined(surplus, summit, end, Some(below), tolerance_m_s));
             }
         }
         higher = Some(above);
@@ -44,10 +46,11 @@ fn refined(
     below: SurplusPoint,
     above: SurplusPoint,
     beside: Option<SurplusPoint>,
+    tolerance_m_s: f64,
 ) -> f64 {
     let line = || below.0 + below.1 / (below.1 - above.1) * (above.0 - below.0);
     let guess = beside.and_then(|beside| inverse_parabola(below, above, beside)).unwrap_or_else(line);
-    root_between(surplus, below, above, guess, SPEED_TOLERANCE_M_S)
+    root_between(surplus, below, above, guess, tolerance_m_s)
 }
 
 /// Where the parabola through three negative points has a summit between them, if that lies less than half as far below
@@ -67,7 +70,8 @@ mod tests {
 
     fn found(surplus: impl Fn(f64) -> f64, start: f64) -> Option<f64> {
         let rungs = (0..(start / 0.25).ceil() as usize).rev().map(|rung| 0.25 * rung as f64);
-        largest_root(&surplus, (start, surplus(start)), rungs.map(|speed| (speed, surplus(speed))))
+        let points = rungs.map(|speed| (speed, surplus(speed)));
+        largest_root(&surplus, (start, surplus(start)), points, SPEED_TOLERANCE_M_S)
     }
 
     /// By hand: roots 1, 2 and 4 of a cubic that is negative above 4 and between 1 and 2.

@@ -201,5 +201,5 @@ pub(super) fn driven_n(drive: &SwingingDrive, taken_n: &[f64], drag_n: &[f64], s
 /// What the sea takes of her thrust at a rung by her own speed, N, with so much of it by water on deck.
 pub(super) fn taken_n(sea: &SeaRung, pitching: f64, carriage: Carriage, deck_water_n: f64) -> f64 {
     let borne = sea.carried[carriage.number()].borne;
-    borne * sea.added_n[0] + deck_water_n - pitching * sea.pitch_rate
+    borne * sea.added_n[0] + sea.beyond_n + deck_water_n - pitching * sea.pitch_rate
 }

@@ -4,7 +4,7 @@ use crate::balance::calm_table::CalmTable;
 use crate::balance::carriage::Carriage;
 use crate::balance::rungs::{FINER, STEP_M_S, rungs_below};
 use crate::base::units::G;
-use crate::boat::BoatModel;
+use crate::boat::{BoatModel, LargeWaves};
 use crate::hydro::response::{Response, ResponseTable};
 use crate::hydro::surge::HullForce;
 
@@ -22,6 +22,8 @@ pub struct BoatTables {
     pub calm: CalmTable,
     /// The waves' force along the course.
     pub surge: HullForce,
+    /// What large waves change, where her body is exact.
+    pub large_waves: Option<LargeWaves>,
     /// Drag of hull and foil in still water in fine steps of the speed, by the carriage's number, N.
     still_drag_n: Vec<Vec<f64>>,
     max_speed_m_s: f64,
@@ -58,6 +60,7 @@ impl BoatTables {
             responses,
             calm,
             surge,
+            large_waves: None,
             still_drag_n: Vec::new(),
             max_speed_m_s,
             freeboards_m,

@@ -65,6 +65,10 @@ pub enum Flag {
     NoWindage,
     /// It has no `[foils]`: no loss of theirs is counted.
     NoFoils,
+    /// The sea lies outside the table of large waves: its end stands in.
+    LargeWavesLeft,
+    /// Chance leaves what large waves add open by more than itself.
+    LargeWavesUncertain,
 }
 
 /// A set of reservations.
@@ -103,6 +107,8 @@ impl Flag {
             Flag::NoAppendages => "no-appendages",
             Flag::NoWindage => "no-windage",
             Flag::NoFoils => "no-foils",
+            Flag::LargeWavesLeft => "large-waves-left",
+            Flag::LargeWavesUncertain => "large-waves-uncertain",
         }
     }
 }

@@ -1,19 +1,13 @@
-//! What is dear to make kept on disk: response tables, which depend on the boat alone, so that her second job starts at once,
-//! and the seas of an atlas, so that one that was stopped goes on where it was.
+//! What is dear to make kept on disk: response tables and those of large waves, which depend on the boat alone, so that her second job
+//! starts at once, and the seas of an atlas, so that one that was stopped goes on where it was.
 //!
 //! A file is named by the digest of all that went into it, so a changed boat never meets an old table. The cache may be
 //! removed at any time; a file that cannot be read is made anew, and one that cannot be written is done without.
 
 use crate::boat::model::BoatModel;
+use crate::files::cache_folder;
 use crate::hydro::response::ResponseTable;
 use sha2::{Digest, Sha256};
-use std::io::Write;
-use std::path::{Path, PathBuf};
-
-/// The environment variable that names the cache's folder; set and empty, it turns the cache off.
-pub const FOLDER_VARIABLE: &str = "ROUGHWATER_CACHE";
-
-const DIGEST_BYTES: usize = 32;
 
 /// The boat's response table up to a speed: from the cache if it is there, else made and kept.
 pub fn response_table(model: &BoatModel, max_speed_m_s: f64) -> ResponseTable {
@@ -31,29 +25,20 @@ pub fn response_table(model: &BoatModel, max_speed_m_s: f64) -> ResponseTable {
 
 /// What is kept under a name, if it is as it was written; the name is a digest of all that it was made from.
 pub fn kept(name: &str) -> Option<Vec<u8>> {
-    let file = std::fs::read(folder()?.join(name)).ok()?;
-    checked(&file).map(<[u8]>::to_vec)
+    let file = std::fs::read(cache_folder::folder()?.join(name)).ok()?;
+    cache_folder::checked(&file).map(<[u8]>::to_vec)
 }
 
 /// Keeps bytes under a name, where there is a cache.
 pub fn keep(name: &str, bytes: &[u8]) {
-    if let Some(folder) = folder() {
+    if let Some(folder) = cache_folder::folder() {
         // a full or locked disk costs the next run some seconds, no more
-        let _ = write(&folder.join(name), bytes);
+        let _ = cache_folder::keep(&folder.join(name), bytes);
     }
-}
-
-fn folder() -> Option<PathBuf> {
-    if let Some(folder) = std::env::var_os(FOLDER_VARIABLE) {
-        return (!folder.is_empty()).then(|| PathBuf::from(folder));
-    }
-    let base = std::env::var_os("XDG_CACHE_HOME").map(PathBuf::from);
-    let base = base.or_else(|| std::env::var_os("HOME").map(|home| Path::new(&home).join(".cache")));
-    base.map(|base| base.join("roughwater"))
 }
 
 /// Digest of everything the table depends on: program version, layout, boat, sections, method, own responses, speed.
-fn name(model: &BoatModel, max_speed_m_s: f64) -> String {
+pub(super) fn name(model: &BoatModel, max_speed_m_s: f64) -> String {
     let mut digest = Sha256::new();
     digest.update(env!("CARGO_PKG_VERSION"));
     digest.update(max_speed_m_s.to_le_bytes());
@@ -62,20 +47,4 @@ fn name(model: &BoatModel, max_speed_m_s: f64) -> String {
     digest.update(format!("{:?}{:?}{:?}", model.boat, model.hull, model.waves.method));
     digest.update(format!("{:?}", model.waves.own));
     digest.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
-}
-
-/// What a file holds behind its own digest, if it is as it was written.
-fn checked(file: &[u8]) -> Option<&[u8]> {
-    let (digest, bytes) = file.split_at_checked(DIGEST_BYTES)?;
-    (Sha256::digest(bytes)[..] == *digest).then_some(bytes)
-}
-
-fn write(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let folder = file.parent().unwrap_or(Path::new("."));
-    std::fs::create_dir_all(folder)?;
-    let mut temporary = tempfile::NamedTempFile::new_in(folder)?;
-    temporary.write_all(&Sha256::digest(bytes))?;
-    temporary.write_all(bytes)?;
-    temporary.persist(file)?;
-    Ok(())
 }

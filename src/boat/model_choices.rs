@@ -1,5 +1,6 @@
 //! The choices that the model leaves open.
 
+use crate::boat::body_choice::BodyChoice;
 use crate::boat::spec::Side;
 use crate::files::OneOrMore;
 use crate::hydro::response::Method;
@@ -20,6 +21,8 @@ pub struct ModelChoices {
     pub surge: OnOff,
     /// Whether it may make her faster.
     pub surfing_gains: OnOff,
+    /// Whether the mean forces of large waves are those of all of her hull in time.
+    pub body: BodyChoice,
 }
 
 /// A switch.

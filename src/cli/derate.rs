@@ -10,7 +10,7 @@ use crate::cli::width::columns;
 use crate::cli::{derate_progress, derate_summary, interrupt, job_argument};
 use clap::Args;
 use roughwater::base::{Error, Result};
-use roughwater::boat::{OnOff, Side};
+use roughwater::boat::{BodyChoice, OnOff, Side};
 use roughwater::files::{OneOrMore, TableFormat};
 use roughwater::forecast::MemberChoice;
 use roughwater::hydro::response::Method;
@@ -75,6 +75,9 @@ pub struct Options {
     /// Whether surfing may make her faster than mean forces let her (on); off for the cautious
     #[arg(long, value_parser = any::<OnOff>())]
     surfing_gains: Option<OnOff>,
+    /// How the mean forces of large waves are found: linear, or exact by simulating all of her hull up to the deck once
+    #[arg(long, value_parser = any::<BodyChoice>())]
+    body: Option<BodyChoice>,
     /// Your own responses (CSV), which the method table takes
     #[arg(long, value_name = "FILE")]
     own_responses: Option<PathBuf>,
@@ -113,7 +116,7 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     interrupt::watch(&job.output)?;
     let bar = derate_progress::bar(options.quiet);
     let summary = roughwater::run::run(&job, options.strict, &|progress| {
-        derate_progress::show(&bar, progress);
+        derate_progress::show(&bar, options.quiet, progress);
         interrupt::interrupted()
     });
     interrupt::work_done();
@@ -166,6 +169,7 @@ fn job_file(options: &Options) -> Result<JobFile> {
     }
     job.model.surge = options.surge.unwrap_or(job.model.surge);
     job.model.surfing_gains = options.surfing_gains.unwrap_or(job.model.surfing_gains);
+    job.model.body = options.body.unwrap_or(job.model.body);
     over(&mut job.model.own_responses, &options.own_responses);
     options.polar_csv.lay_over(&mut job.polar_csv);
     if !options.without_foil.is_empty() {

@@ -201,6 +201,13 @@ fn one_balance(out: &mut String, e: &Explanation, balance: &BalanceAccount) -> s
         forces.windage_n,
         forces.deck_water_n
     )?;
+    if forces.large_waves_n != 0.0 {
+        writeln!(
+            out,
+            "                of that {:+.1} N by large waves, as all of her hull takes them in time (body exact)",
+            forces.large_waves_n
+        )?;
+    }
     let closing = match balance.closing {
         Closing::Balanced => "they balance",
         Closing::Held => "thrust is left over: no cause of loss makes her faster than she was before it",

@@ -7,6 +7,7 @@ use roughwater::base::{Alignment, WindowLength};
 use roughwater::files::OneOrMore;
 use roughwater::job::JobFile;
 use roughwater::region::{BoxDeg, CorridorChoice, TileSize};
+use roughwater::survey::StepCache;
 use std::path::PathBuf;
 
 /// Which seas.
@@ -44,6 +45,9 @@ pub(super) struct SeaOptions {
     /// Where windows begin
     #[arg(long, value_parser = any::<Alignment>())]
     window_alignment: Option<Alignment>,
+    /// Decode every forecast step, also those tallied before, and keep nothing of them
+    #[arg(long)]
+    no_cache: bool,
 }
 
 impl SeaOptions {
@@ -71,6 +75,9 @@ impl SeaOptions {
         }
         job.window = self.window.or(job.window);
         job.window_alignment = self.window_alignment.or(job.window_alignment);
+        if self.no_cache {
+            job.step_cache = StepCache::Off;
+        }
     }
 }
 

@@ -1,17 +1,18 @@
 //! `tally`: write, merge and show tallies, which polars can be made from without the forecast.
 
+use crate::cli::derate_progress::reused_words;
 use crate::cli::format::{Format, print_as, text_or_json};
 use crate::cli::named::Named;
 use crate::cli::outcome::Outcome;
-use crate::cli::print::{but_written, print};
+use crate::cli::print::{but_written, print, tell};
 use crate::cli::sea_options::SeaOptions;
 use crate::cli::{job_argument, tally_table};
 use clap::{Args, Subcommand};
 use roughwater::base::{Error, Result};
 use roughwater::files::{shortest, whole_file};
 use roughwater::job::JobFile;
-use roughwater::run::Opened;
 use roughwater::run::gaps;
+use roughwater::run::{Gathered, Opened};
 use roughwater::tally::TallySet;
 use std::path::{Path, PathBuf};
 
@@ -90,7 +91,12 @@ fn write(given: &[PathBuf], seas: &SeaOptions, output: &Path) -> Result<Outcome>
     file.tally = None;
     // a tally has all members together, whatever the polars of the job are to be
     file.members = None;
-    let set = Opened::open(&file.seas()?)?.tally_to_keep(&|_, _| Ok(()))?.set;
+    let Gathered { set, forecast, reused, .. } =
+        Opened::open(&file.seas()?)?.tally_to_keep(&|_, _| Ok(()))?;
+    let all = forecast.map_or(0, |forecast| forecast.steps().len());
+    if let Some(told) = reused_words(reused.steps, all, reused.damaged.len()) {
+        tell(&told);
+    }
     keep(set, output)
 }
 

@@ -16,6 +16,11 @@ use crate::hydro::surge::{CourseWaves, RideTime};
 /// Radiated energy and SNNM against measured peaks of slender hulls differ by 0.4 to 0.65 rms in the logarithm.
 pub const BAND_LN: f64 = 0.5;
 
+/// What a cell's speed is compared with: the second method, and the slow and the fast end of the band.
+pub fn compared() -> [Added; 3] {
+    [Added::Second, Added::Used(BAND_LN.exp()), Added::Used((-BAND_LN).exp())]
+}
+
 /// Standard error of surge's factor from which it is flagged.
 const UNCERTAIN: f64 = 0.01;
 
@@ -92,9 +97,10 @@ impl<'c> CellSum<'c> {
             outcome.flags |= Flag::TwoBalances;
         }
         let steady = outcome.balance_m_s();
+        let [second, slow, fast] = balance.compared_speeds(sea, compared()).map(|speed| surge * speed);
         SolvedSea {
-            second_m_s: surge * balance.last_speed(sea, Added::Second),
-            band_m_s: [BAND_LN, -BAND_LN].map(|log| surge * balance.last_speed(sea, Added::Used(log.exp()))),
+            second_m_s: second,
+            band_m_s: [slow, fast],
             advisory: Advisory::of(
                 &performance.tables.model,
                 &sea.at(steady),

@@ -16,7 +16,7 @@ mod stand_in;
 mod tack;
 pub mod wind_match;
 
-pub use cell_sum::BAND_LN;
+pub use cell_sum::{BAND_LN, compared};
 pub use cells::{derate, derate_columns, derate_on_heading, derate_point, derate_seas, seen};
 pub use compare::Pair;
 pub use performance::{Balances, KnownCells, KnownSeas, Performance};

@@ -33,6 +33,13 @@ pub fn meaning(flag: Flag) -> &'static str {
         Flag::TwoBalances => {
             "she can hold two speeds here, or falls from one to another in some sea: which one hangs on little"
         }
+        Flag::LargeWavesLeft => {
+            "higher or longer than the seas in which all of her hull was simulated, or such as she pitch-poled in: what large waves \
+             change there is that of the nearest"
+        }
+        Flag::LargeWavesUncertain => {
+            "chance of the simulated seas leaves what large waves change open by more than itself"
+        }
         Flag::SurgeUncertain => {
             "chance of the drawn seas leaves the mean speed after surge open by over 1 % (standard error)"
         }
@@ -108,6 +115,10 @@ pub fn what_to_do(flag: Flag) -> &'static str {
             "expect either speed: what puts her on the faster one is a gust, a wave or a good helm"
         }
         Flag::SurgeUncertain => "allow 1 to 2 % either way",
+        Flag::LargeWavesLeft => "take the number as rough: so large a sea was not simulated",
+        Flag::LargeWavesUncertain => {
+            "weigh the same job with body = \"linear\": the two differ by no more than chance"
+        }
         Flag::NoDeck => "add [deck] to the boat file, if she ships water",
         Flag::NoAppendages => "add [appendages] to the boat file",
         Flag::NoWindage => "add [windage] to the boat file, if her rig has grown since the polar",

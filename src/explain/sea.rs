@@ -6,7 +6,7 @@ use crate::balance::{
 use crate::base::bearing::wave_angle_rad;
 use crate::base::units::{G, m_s_to_kn};
 use crate::base::{Flag, Flags};
-use crate::derate::{BAND_LN, Performance, surge_in};
+use crate::derate::{Performance, compared, surge_in};
 use crate::explain::stage_value::{StageValue, as_map};
 use crate::hydro::dispersion::wave_length_m;
 use crate::hydro::response::Response;
@@ -160,7 +160,8 @@ pub(super) fn account(
     }
     let outcome = swing.map_or(outcome, |swing| outcome.surged(swing.speed_m_s));
     let surge = swing.map_or(1.0, |swing| swing.speed_m_s / outcome.balance_m_s());
-    let last = |added: Added| m_s_to_kn(surge * cell.last_speed(&curve, added));
+    let [second, slow, fast] =
+        cell.compared_speeds(&curve, compared()).map(|speed_m_s| m_s_to_kn(surge * speed_m_s));
     let points = cell.balances(&curve);
     let speed = points.first().map_or(0.0, |point| point.speed_m_s);
     let names = ["flat"].into_iter().chain(STAGE_NAMES);
@@ -180,8 +181,8 @@ pub(super) fn account(
             .map(|(stage, speed)| StageValue { stage, value: m_s_to_kn(speed) })
             .collect(),
         swing: swing.map(SwingAccount::of),
-        second_method_kn: last(Added::Second),
-        band_kn: [BAND_LN, -BAND_LN].map(|ln| last(Added::Used(ln.exp()))),
+        second_method_kn: second,
+        band_kn: [slow, fast],
         balances: points.iter().map(|point| balance(tables, &curve, point)).collect(),
         flags: outcome.flags.iter().map(Flag::name).collect(),
     }

@@ -1,5 +1,6 @@
 //! Files of any subject: text with its lines, files written whole or not at all, strict TOML, Parquet tables, digests.
 
+pub mod cache_folder;
 pub mod digest;
 mod file_state;
 mod held_table;

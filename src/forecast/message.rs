@@ -12,6 +12,7 @@ use crate::forecast::field::Field;
 use crate::forecast::grid::Grid;
 use crate::forecast::quantity::Quantity;
 use crate::forecast::sniff::FileKind;
+use crate::forecast::spans::Spans;
 use crate::forecast::spectra::Spectra;
 
 /// A field as its header describes it; `T` is what its values decode to.
@@ -45,7 +46,7 @@ pub struct Message<T = Field> {
 }
 
 /// Values still in their file, and how to read them from there.
-pub(super) struct Lazy<T>(Arc<dyn Fn() -> Result<T> + Send + Sync>);
+pub(super) struct Lazy<T>(Arc<dyn Fn(&Spans) -> Result<T> + Send + Sync>);
 
 /// A file's messages.
 #[derive(Debug, Clone)]
@@ -66,7 +67,16 @@ impl Message {
     /// # Errors
     /// An unsupported grid or packing, damaged data; each names the file and the message.
     pub fn decode(&self) -> Result<Field> {
-        self.read(Field::len)
+        self.decode_at(&Spans::whole(self.grid.as_ref().map_or(0, |grid| grid.points())))
+    }
+
+    /// As [`Message::decode`], of the points looked at alone where the format lets others be passed over: they come out as
+    /// missing.
+    ///
+    /// # Errors
+    /// As [`Message::decode`], for what is looked at.
+    pub fn decode_at(&self, points: &Spans) -> Result<Field> {
+        self.read(points, Field::len)
     }
 }
 
@@ -76,14 +86,14 @@ impl Message<Spectra> {
     /// # Errors
     /// As of a field.
     pub fn decode(&self) -> Result<Spectra> {
-        self.read(Spectra::points)
+        self.read(&Spans::default(), Spectra::points)
     }
 }
 
 impl<T> Message<T> {
-    fn read(&self, points: impl Fn(&T) -> usize) -> Result<T> {
+    fn read(&self, at: &Spans, points: impl Fn(&T) -> usize) -> Result<T> {
         let grid = self.grid.clone()?;
-        let values = self.values.read().map_err(|e| e.file(&self.path).at(self.place()))?;
+        let values = self.values.read(at).map_err(|e| e.file(&self.path).at(self.place()))?;
         if points(&values) != grid.points() {
             return Err(Error::new("a field does not fill its grid")
                 .file(&self.path)
@@ -104,12 +114,18 @@ impl<T> Message<T> {
 }
 
 impl<T> Lazy<T> {
+    /// Values that are read as a whole.
     pub fn new(read: impl Fn() -> Result<T> + Send + Sync + 'static) -> Self {
+        Self(Arc::new(move |_| read()))
+    }
+
+    /// Values of which those at some points can be had without the others.
+    pub fn at_points(read: impl Fn(&Spans) -> Result<T> + Send + Sync + 'static) -> Self {
         Self(Arc::new(read))
     }
 
-    fn read(&self) -> Result<T> {
-        (self.0)()
+    fn read(&self, points: &Spans) -> Result<T> {
+        (self.0)(points)
     }
 }
 

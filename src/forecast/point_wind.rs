@@ -12,6 +12,7 @@ use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::grid::{Grid, GridLayout};
 use crate::forecast::ranges::OutOfRange;
+use crate::forecast::spans::Spans;
 use crate::forecast::steps::Forecast;
 use crate::forecast::wind::{MOST_APART, WindFields, WindSource};
 use crate::sea::Wind;
@@ -145,7 +146,7 @@ impl LatitudeRows {
                     "give a wind on a grid of latitude and longitude: along a track it is interpolated",
                 ));
         }
-        let (fields, outside) = wind.read(&wind.grid)?;
+        let (fields, outside) = wind.read(&wind.grid, &Spans::whole(wind.grid.points()))?;
         outside.iter().try_for_each(OutOfRange::check_share)?;
         let (lat, width) = (wind.grid.lat_deg(), wind.grid.columns());
         let most = lat.len() - 2;

@@ -26,6 +26,7 @@ use crate::base::{Error, Result};
 use crate::forecast::field::Field;
 use crate::forecast::message::Message;
 use crate::forecast::quantity::Quantity;
+use crate::forecast::spans::Spans;
 use crate::forecast::spectra::Spectra;
 
 /// A larger share of a field's values outside its range refuses the file. Common practice, no source.
@@ -106,21 +107,21 @@ impl Range {
     }
 }
 
-/// Decodes a field and refuses the values outside its range, which are missing from then on.
+/// Decodes a field at the points looked at and refuses the values outside its range, which are missing from then on.
 ///
 /// # Errors
 /// A field that cannot be decoded.
-pub(super) fn decode(message: &Message) -> Result<(Field, Option<OutOfRange>)> {
-    let mut field = message.decode()?;
+pub(super) fn decode(message: &Message, points: &Spans) -> Result<(Field, Option<OutOfRange>)> {
+    let mut field = message.decode_at(points)?;
     let outside = message.quantity.and_then(|quantity| {
         let range = Range::of(quantity);
-        let values = field.iter().enumerate().filter_map(|(index, value)| Some((index, value?)));
+        let present = || points.places().filter_map(|index| Some((index, field.get(index)?)));
         let odd: Vec<usize> =
-            values.filter(|(_, v)| range.oddity(*v).is_some()).map(|(index, _)| index).collect();
+            present().filter(|(_, v)| range.oddity(*v).is_some()).map(|(index, _)| index).collect();
         let first = (*odd.first()?, field.get(*odd.first()?)?);
-        let summary = field.summary();
+        let all = present().count();
         odd.iter().for_each(|index| field.refuse(*index));
-        OutOfRange::new(message, quantity, first, odd.len(), summary.points - summary.missing)
+        OutOfRange::new(message, quantity, first, odd.len(), all)
     });
     Ok((field, outside))
 }

@@ -22,7 +22,7 @@
 //! - Of several periods the peak period is preferred, then Tm-10, Tm01, Tm02; of several directions the mean. Where
 //!   the preferred one is missing at a cell, the next serves.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use jiff::Timestamp;
@@ -31,7 +31,8 @@ use serde::Serialize;
 use crate::base::DirectionFrom;
 use crate::forecast::field::{Field, Fields};
 use crate::forecast::grid::Grid;
-use crate::forecast::quantity::{DirectionKind, Quantity, SystemLabel};
+use crate::forecast::needed::{DIRECTIONS, PERIODS, counted_systems};
+use crate::forecast::quantity::{Quantity, SystemLabel};
 use crate::forecast::ranges::OutOfRange;
 use crate::forecast::spectra::Spectra;
 use crate::forecast::step::{Decoded, Step};
@@ -120,9 +121,6 @@ struct WaveFields {
 impl SeaGrid {
     pub(super) fn new(step: &Step, decoded: Decoded) -> Self {
         let Decoded { mut fields, wind, spectra, depth, outside, unreadable } = decoded;
-        let named: BTreeSet<SystemLabel> =
-            step.messages.keys().chain(&step.missing).filter_map(|quantity| quantity.system()).collect();
-        let swells = named.iter().any(|system| matches!(system, SystemLabel::Swell(_)));
         let bands = Bands::take(&mut fields);
         let mut total = WaveFields::take(&mut fields, SystemLabel::Total);
         if let Some(total) = &mut total
@@ -132,15 +130,7 @@ impl SeaGrid {
         }
         let mut systems = Vec::new();
         let mut incomplete = false;
-        for system in named {
-            let wanted = match system {
-                SystemLabel::Total => false,
-                SystemLabel::TotalSwell => !swells,
-                SystemLabel::WindSea | SystemLabel::Swell(_) => true,
-            };
-            if !wanted {
-                continue;
-            }
+        for system in counted_systems(step) {
             match WaveFields::take(&mut fields, system) {
                 Some(fields) => {
                     incomplete |= !fields.is_whole();
@@ -285,16 +275,13 @@ impl Bands {
 
 impl WaveFields {
     fn take(fields: &mut Fields, system: SystemLabel) -> Option<Self> {
-        use PeriodKind::{Peak, Tm01, Tm02, Tm10};
         let hs = fields.remove(&Quantity::Hs(system))?;
-        let periods = [Peak, Tm10, Tm01, Tm02]
+        let periods = PERIODS
             .into_iter()
             .filter_map(|kind| Some((kind, fields.remove(&Quantity::Period(system, kind))?)))
             .collect();
-        let from = [DirectionKind::Mean, DirectionKind::Peak]
-            .into_iter()
-            .filter_map(|kind| fields.remove(&Quantity::From(system, kind)))
-            .collect();
+        let from =
+            DIRECTIONS.into_iter().filter_map(|kind| fields.remove(&Quantity::From(system, kind))).collect();
         Some(Self { system, hs, periods, from, spread: fields.remove(&Quantity::Spread(system)) })
     }
 

@@ -1,6 +1,7 @@
 //! One valid time: the message that holds each quantity, and what they decode to.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 use std::sync::Arc;
 
 use jiff::Timestamp;
@@ -14,6 +15,7 @@ use crate::forecast::message::Message;
 use crate::forecast::quantity::Quantity;
 use crate::forecast::ranges;
 use crate::forecast::ranges::OutOfRange;
+use crate::forecast::spans::Spans;
 use crate::forecast::spectra::Spectra;
 use crate::forecast::wind::{WindFields, WindSource};
 
@@ -58,6 +60,32 @@ impl Step {
         decoded.into_iter().map(|(quantity, field)| Ok((quantity, field?))).collect()
     }
 
+    /// What its seas follow from, line by line: its time, what it is known to lack, and each of its messages by the digest of
+    /// its file and its number there. None where a file has no digest.
+    pub fn identity(&self, digest: &dyn Fn(&Path) -> Option<String>) -> Option<Vec<String>> {
+        fn line<T>(
+            what: impl std::fmt::Debug,
+            message: &Message<T>,
+            digest: &dyn Fn(&Path) -> Option<String>,
+        ) -> Option<String> {
+            Some(format!("{what:?} {} {} {}", digest(&message.path)?, message.number, message.valid))
+        }
+        let mut lines = vec![format!("{} {:?} {:?}", self.valid, self.member, self.missing)];
+        for (quantity, message) in &self.messages {
+            lines.push(line(quantity, message, digest)?);
+        }
+        for (quantity, message) in self.wind.iter().flat_map(|wind| &wind.messages) {
+            lines.push(line(("wind", quantity), message, digest)?);
+        }
+        if let Some(spectra) = &self.spectra {
+            lines.push(line("spectra", spectra, digest)?);
+        }
+        if let Some(depth) = &self.depth {
+            lines.push(line("depth", depth, digest)?);
+        }
+        Some(lines)
+    }
+
     /// Whether the wind is of another time, another grid or another member than the waves.
     pub fn has_foreign_wind(&self) -> bool {
         let is_own = |(quantity, _): &(Quantity, Message)| self.messages.contains_key(quantity);
@@ -70,10 +98,24 @@ impl Step {
     /// # Errors
     /// A file that cannot be read any more.
     pub(super) fn decode_all(&self) -> Result<Decoded> {
-        let decode = |(q, message): (&Quantity, &Message)| (*q, ranges::decode(message));
-        let decoded: Vec<_> = self.messages.par_iter().map(decode).collect();
-        let mut told = Told::default();
-        let mut fields = Fields::new();
+        let points = Spans::whole(self.grid.points());
+        let (mut told, mut fields) = (Told::default(), Fields::new());
+        self.decode_fields(self.messages.keys().copied(), &points, &mut fields, &mut told)?;
+        self.finish(&points, fields, told)
+    }
+
+    /// Decodes the fields of some quantities, as far as the step has them, several at a time.
+    pub(super) fn decode_fields(
+        &self,
+        quantities: impl IntoIterator<Item = Quantity>,
+        points: &Spans,
+        fields: &mut Fields,
+        told: &mut Told,
+    ) -> Result<()> {
+        let messages: Vec<(Quantity, &Message)> =
+            quantities.into_iter().filter_map(|q| Some((q, self.messages.get(&q)?))).collect();
+        let decode = |(q, message): (Quantity, &Message)| (q, ranges::decode(message, points));
+        let decoded: Vec<_> = messages.into_par_iter().with_max_len(1).map(decode).collect();
         for (quantity, read) in decoded {
             match told.take(&self.messages[&quantity], read)? {
                 Some(field) => drop(fields.insert(quantity, field)),
@@ -84,9 +126,14 @@ impl Step {
                 None => {}
             }
         }
+        Ok(())
+    }
+
+    /// What stands beside the fields on the waves' own grid and time: wind from elsewhere, spectra, depth.
+    pub(super) fn finish(&self, points: &Spans, mut fields: Fields, mut told: Told) -> Result<Decoded> {
         let wind = match &self.wind {
             Some(wind) if self.has_foreign_wind() => {
-                let read = wind.read(&self.grid).map(|(wind, odd)| ((wind, odd), None));
+                let read = wind.read(&self.grid, points).map(|(wind, odd)| ((wind, odd), None));
                 told.take(&wind.messages[0].1, read)?.map(|(wind, odd)| {
                     told.outside.extend(odd);
                     wind
@@ -102,7 +149,7 @@ impl Step {
             None => None,
         };
         let depth = match &self.depth {
-            Some(message) => told.take(message, ranges::decode(message))?,
+            Some(message) => told.take(message, ranges::decode(message, points))?,
             None => None,
         };
         let wind = wind.unwrap_or(WindFields::None);
@@ -113,7 +160,7 @@ impl Step {
 
 /// What is to be told of decoding.
 #[derive(Default)]
-struct Told {
+pub(super) struct Told {
     outside: Vec<OutOfRange>,
     unreadable: Vec<String>,
 }

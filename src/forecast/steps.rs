@@ -18,10 +18,12 @@ use crate::base::{Error, Result};
 use crate::forecast::gather::{Messages, Slot, StepKey};
 use crate::forecast::grid::Grid;
 use crate::forecast::message::Message;
+use crate::forecast::needed;
 use crate::forecast::notes;
 use crate::forecast::quantity::Quantity;
 use crate::forecast::ranges::OutOfRange;
 use crate::forecast::sea::SeaGrid;
+use crate::forecast::spans::Spans;
 use crate::forecast::step::Step;
 use crate::forecast::wind::{MOST_APART, WindSource};
 
@@ -51,7 +53,7 @@ impl Forecast {
         let winds = Winds::new(&gathered);
         let mut steps = Vec::new();
         for (key, slot) in gathered.slots.iter().filter(|(_, slot)| slot.has_waves()) {
-            steps.push(step(*key, slot, &winds)?);
+            steps.push(step_of(*key, slot, &winds)?);
         }
         share_depth(&mut steps, &gathered);
         list_missing(&mut steps);
@@ -135,19 +137,35 @@ impl Forecast {
         Ok(sea)
     }
 
+    /// As [`Forecast::read_step`] at the points of its grid that are looked at, where it has the same seas; the other points
+    /// mean nothing. Fields that no sea there needs are not decoded, nor are others further than their format asks for.
+    ///
+    /// # Errors
+    /// As [`Forecast::read_step`], of what is decoded.
+    pub fn read_step_at(&self, step: usize, points: &Spans) -> Result<SeaGrid> {
+        let step = self.step(step)?;
+        let sea = SeaGrid::new(step, needed::decode(step, points)?);
+        sea.out_of_range().iter().try_for_each(OutOfRange::check_share)?;
+        Ok(sea)
+    }
+
     /// The same, however large the share that is out of range.
     pub(super) fn read_step_anyway(&self, step: usize) -> Result<SeaGrid> {
-        let step = self.steps.get(step).ok_or_else(|| {
+        let step = self.step(step)?;
+        Ok(SeaGrid::new(step, step.decode_all()?))
+    }
+
+    fn step(&self, step: usize) -> Result<&Step> {
+        self.steps.get(step).ok_or_else(|| {
             Error::new("the forecast has no such step")
                 .found(step)
                 .expected(format!("below {}", self.steps.len()))
-        })?;
-        Ok(SeaGrid::new(step, step.decode_all()?))
+        })
     }
 }
 
 /// The step of a time and member.
-fn step((valid, member): StepKey, slot: &Slot, winds: &Winds) -> Result<Step> {
+fn step_of((valid, member): StepKey, slot: &Slot, winds: &Winds) -> Result<Step> {
     let grid = wave_grid(valid, slot)?;
     let on_grid = |(quantity, message): (&Quantity, &Message)| {
         let same = message.grid.as_ref() == Ok(&grid);

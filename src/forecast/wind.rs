@@ -20,6 +20,7 @@ use crate::forecast::message::Message;
 use crate::forecast::quantity::Quantity;
 use crate::forecast::ranges;
 use crate::forecast::ranges::OutOfRange;
+use crate::forecast::spans::Spans;
 use crate::sea::Wind;
 
 /// How far in time wind may be from the waves it serves.
@@ -78,16 +79,17 @@ impl WindSource {
             .remedy("give a wind on a grid of latitude and longitude: it is interpolated"))
     }
 
-    /// Decodes the wind and brings it to a grid, with what of it is out of range.
-    pub(super) fn read(&self, grid: &Grid) -> Result<(WindFields, Vec<OutOfRange>)> {
+    /// Decodes the wind and brings it to the points of a grid that are looked at, with what of it is out of range.
+    pub(super) fn read(&self, grid: &Grid, points: &Spans) -> Result<(WindFields, Vec<OutOfRange>)> {
         let (mut fields, mut outside) = (Fields::new(), Vec::new());
+        let own_points = if *self.grid == *grid { points.clone() } else { around(&self.grid, grid, points) };
         for (quantity, message) in &self.messages {
-            let (field, odd) = ranges::decode(message)?;
+            let (field, odd) = ranges::decode(message, &own_points)?;
             fields.insert(*quantity, field);
             outside.extend(odd);
         }
         let wind = WindFields::take(&mut fields);
-        Ok((if *self.grid == *grid { wind } else { wind.on(&self.grid, grid) }, outside))
+        Ok((if *self.grid == *grid { wind } else { wind.on(&self.grid, grid, points) }, outside))
     }
 }
 
@@ -124,13 +126,12 @@ impl WindFields {
         Some((-tws_m_s * sin, -tws_m_s * cos))
     }
 
-    fn on(&self, own: &Grid, target: &Grid) -> Self {
-        let (mut eastward, mut northward) = (Vec::new(), Vec::new());
-        for place in (0..target.points()).map(|index| target.centre(index)) {
-            let around = place.and_then(|(lat, lon)| own.between_rows(lat).zip(own.between_columns(lon)));
-            let wind = around.and_then(|(row, column)| self.bilinear(own, row, column));
-            eastward.push(wind.map(|(u, _)| u as f32));
-            northward.push(wind.map(|(_, v)| v as f32));
+    fn on(&self, own: &Grid, target: &Grid, points: &Spans) -> Self {
+        let (mut eastward, mut northward) = (vec![None; target.points()], vec![None; target.points()]);
+        for index in points.places().take_while(|index| *index < target.points()) {
+            let wind = between(own, target, index).and_then(|(row, column)| self.bilinear(own, row, column));
+            eastward[index] = wind.map(|(u, _)| u as f32);
+            northward[index] = wind.map(|(_, v)| v as f32);
         }
         Self::Components {
             eastward: Field::from_options(eastward),
@@ -154,6 +155,21 @@ impl WindFields {
     }
 }
 
+/// Where a point of another grid lies among the rows and columns of a wind's own.
+fn between(own: &Grid, target: &Grid, index: usize) -> Option<(Between, Between)> {
+    let (lat, lon) = target.centre(index)?;
+    own.between_rows(lat).zip(own.between_columns(lon))
+}
+
+/// The points of a wind's own grid around those looked at on another.
+fn around(own: &Grid, target: &Grid, points: &Spans) -> Spans {
+    let corners = |(rows, columns): (Between, Between)| {
+        rows.ends().into_iter().flat_map(move |(row, _)| columns.ends().map(|(column, _)| (row, column)))
+    };
+    let found = points.places().filter_map(|index| between(own, target, index)).flat_map(corners);
+    Spans::of(found.map(|(row, column)| row * own.columns() + column))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -167,7 +183,7 @@ mod tests {
             from: Field::from_options([Some(270.0), Some(180.0), Some(270.0), None]),
         };
         let target = Grid::new(vec![0.0, 0.5], vec![0.0, 0.5, 1.5]).unwrap();
-        let on = fields.on(&wind, &target);
+        let on = fields.on(&wind, &target, &Spans::whole(target.points()));
         let at = on.at(1).unwrap();
         assert!((at.tws_m_s - 50f64.sqrt()).abs() < 1e-5 && (at.from.deg() - 225.0).abs() < 1e-4);
         assert!((on.at(3).unwrap().from.deg() - 270.0).abs() < 1e-4);
@@ -181,7 +197,8 @@ mod tests {
         let eastward = Field::from_options([0.0, 1.0, 2.0, 4.0, 0.0, 1.0, 2.0, 4.0].map(Some));
         let northward = Field::from_options([Some(0.0); 8]);
         let target = Grid::new(vec![0.0, 1.0], vec![-45.0, 300.0]).unwrap();
-        let on = WindFields::Components { eastward, northward }.on(&wind, &target);
+        let fields = WindFields::Components { eastward, northward };
+        let on = fields.on(&wind, &target, &Spans::whole(target.points()));
         // -45 lies half-way between 270 (4) and 360 (0); 300 a third of the way
         assert!((on.at(0).unwrap().tws_m_s - 2.0).abs() < 1e-6);
         assert!((on.at(1).unwrap().tws_m_s - 8.0 / 3.0).abs() < 1e-6);

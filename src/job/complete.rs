@@ -73,6 +73,7 @@ impl JobFile {
             window: self.window.unwrap_or(DEFAULT_WINDOW),
             window_alignment: self.window_alignment.unwrap_or_default(),
             members: self.members.unwrap_or_default(),
+            step_cache: self.step_cache,
         }))
     }
 

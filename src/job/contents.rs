@@ -8,6 +8,7 @@ use crate::forecast::MemberChoice;
 use crate::job::choices::CellAudit;
 use crate::polar::{CsvOptions, TackChoice};
 use crate::region::Regions;
+use crate::survey::StepCache;
 use std::path::PathBuf;
 
 /// A job with all it needs.
@@ -61,4 +62,6 @@ pub struct ForecastSeas {
     pub window_alignment: Alignment,
     /// Whether the members of an ensemble get polars of their own.
     pub members: MemberChoice,
+    /// Whether steps that were tallied before are decoded again.
+    pub step_cache: StepCache,
 }

@@ -10,6 +10,7 @@ use crate::job::patterns::anchored;
 use crate::polar::{CsvOptions, TackChoice};
 use crate::region::track::typed;
 use crate::region::{BoxDeg, CorridorChoice, TileSize};
+use crate::survey::StepCache;
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
 
@@ -48,6 +49,9 @@ pub struct JobFile {
     pub window_alignment: Option<Alignment>,
     /// Whether the members of an ensemble get polars of their own.
     pub members: Option<MemberChoice>,
+    /// Whether steps that were tallied before are decoded again: of a run, not of a job, so no key of its file.
+    #[serde(skip)]
+    pub step_cache: StepCache,
     /// Whether a column of the polar sees only seas that come with winds like its own, as it does unless this is false.
     pub match_wind: Option<bool>,
     /// The folder of an atlas of this boat and polar, which answers for the seas that it holds.

@@ -33,7 +33,7 @@ const fn key(
 /// What stands in for a key that a job needs, but not its file.
 const BY_OPTION: &str = "its option must say it";
 
-const KEYS: [Key; 33] = [
+const KEYS: [Key; 34] = [
     key("", "boat", "--boat", "\"boat.toml\"", "the boat file", BY_OPTION),
     key("", "polar", "--polar", "\"polar.csv\"", "the flat-water polar", BY_OPTION),
     key(
@@ -241,6 +241,14 @@ const KEYS: [Key; 33] = [
         "\"on\" or \"off\"",
         "whether surfing may make her faster than mean forces let her",
         "\"on\"",
+    ),
+    key(
+        "model",
+        "body",
+        "--body",
+        "\"linear\" or \"exact\"",
+        "exact: what large waves change of the mean forces comes from simulating all of her hull up to the deck; some minutes a boat, once",
+        "\"linear\"",
     ),
 ];
 

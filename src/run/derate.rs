@@ -66,11 +66,16 @@ fn written<T>(
     let mut inputs = ready::inputs(job, &boat)?;
     let opened = Opened::open(&job.seas)?;
     let told = |done, all| go_on(watch, Progress::Steps(done, all));
-    let Gathered { set, members, inputs: sea_inputs, forecast, states } = opened.tally(&told)?;
+    let Gathered { set, members, inputs: sea_inputs, forecast, states, reused } = opened.tally(&told)?;
+    if let Some(forecast) = &forecast {
+        let (all, damaged) = (forecast.steps().len(), reused.damaged.len());
+        go_on(watch, Progress::Reused { steps: reused.steps, all, damaged })?;
+    }
     inputs.extend(sea_inputs);
     go_on(watch, Progress::Boat)?;
     let mut warnings = boat.notes().to_vec();
-    let performance = boat.tabulate();
+    let told = |done, all| go_on(watch, Progress::LargeWaves(done, all));
+    let performance = boat.tabulate(&told)?;
     let choice = job.match_wind;
     let atlas = job.atlas.as_deref().map(|folder| atlas_for(folder, &performance)).transpose()?;
     let answers = |sea: &WindFrameSea, tack, twa_deg| atlas.as_ref()?.known(sea, tack, twa_deg);

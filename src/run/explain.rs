@@ -76,7 +76,7 @@ pub fn explain_cell(source: &Path, question: &Question) -> Result<Explained> {
     let Gathered { set, inputs: of_seas, .. } = Opened::open(&job.seas)?.tally(&|_, _| Ok(()))?;
     inputs.extend(of_seas);
     let choice = job.match_wind;
-    let performance = boat.tabulate();
+    let performance = boat.tabulate(&|_, _| Ok(()))?;
     let served = served(&job, record.as_ref(), &performance, &set, choice)?;
     let region = region(&served, &question.region)?;
     let (window, part) = window(region, question.time)?;

@@ -1,6 +1,8 @@
 //! The manifest of a result.
 
+use crate::base::units::m_s_to_kn;
 use crate::base::{Flags, Window};
+use crate::boat::{LargeWaves, MADE_IN};
 use crate::derate::Performance;
 use crate::hydro::rates::NORDFORSK_FAST_SMALL_CRAFT;
 use crate::hydro::response::Method;
@@ -23,6 +25,7 @@ pub(super) fn manifest(
     audited: &Audited,
 ) -> Manifest {
     let origin = set.origin();
+    let large_waves = performance.tables.large_waves.as_ref().map(large_waves_note);
     let steps = |region: &RegionTallies| region.windows.values().map(|window| window.steps).sum::<u64>();
     let counts = Counts {
         forecast_steps: set.regions.iter().map(steps).max().unwrap_or(0),
@@ -41,7 +44,7 @@ pub(super) fn manifest(
         joined: summary.errors_left.clone(),
         warnings: summary.warnings.clone(),
         gaps: summary.gaps.clone(),
-        model: model_notes(job.model.added_resistance),
+        model: model_notes(job.model.added_resistance).into_iter().chain(large_waves).collect(),
         boat_name: performance.tables.model.boat.name.clone(),
         forecast_runs,
         advisory_limits: Some(advisory_limits()),
@@ -94,6 +97,21 @@ fn advisory_limits() -> AdvisoryLimits {
         slam_share: limits.slam_probability,
         wetness_share: limits.wetness_probability,
     }
+}
+
+/// The table of large waves by name, with its range and what chance leaves open.
+fn large_waves_note(table: &LargeWaves) -> String {
+    let ([low_m, high_m], [first_s, last_s], top_m_s) = table.range();
+    let [size_n, error_n] = table.size_and_error_n();
+    format!(
+        "body exact: what large waves change of added resistance and water on deck, by simulating all of her hull held at a speed in \
+         {MADE_IN}; table {}, heights up to {low_m:.2} m at {first_s} s and {high_m:.2} m at {last_s} s, speeds up to {:.1} kn; root \
+         mean square over its nodes {size_n:.0} N, of its standard error {error_n:.0} N; she pitch-poled in {} of {} nodes, where the next lower height stands; surge is that of the linear forces",
+        table.digest,
+        m_s_to_kn(top_m_s),
+        table.lost(),
+        LargeWaves::NODES
+    )
 }
 
 /// What the model does, for whoever reads the result without the documentation.

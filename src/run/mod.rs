@@ -33,6 +33,6 @@ pub use held::{Held, HeldPolar};
 pub use progress::{Progress, Watch};
 pub use ready::performance_of;
 pub use response::{AskedSpeed, AskedWaves, Response, ResponseQuestion};
-pub use seas::{Opened, job_seas};
+pub use seas::{Gathered, Opened, job_seas};
 pub use simulation::{LONGEST_STEP_S, Simulation, SimulationQuestion, check_steps, check_twa};
 pub use summary::{PartSummary, Summary, WorstCell};

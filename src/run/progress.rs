@@ -8,8 +8,12 @@ use std::ops::ControlFlow;
 pub enum Progress {
     /// Tables of the boat are being made.
     Boat,
+    /// Seas in which all of her hull was simulated, of all.
+    LargeWaves(usize, usize),
     /// Steps of the forecast read, of all.
     Steps(usize, usize),
+    /// What was found of steps tallied before: how many served, of all, and how many entries were damaged.
+    Reused { steps: usize, all: usize, damaged: usize },
     /// Polars of regions and windows computed, of all.
     Polars(usize, usize),
     /// Steps of the forecast whose cells are accounted for, of all.

@@ -6,7 +6,7 @@ use crate::base::{Error, Result};
 use crate::boat::Boat;
 use crate::boat::cache;
 use crate::boat::own_table_file;
-use crate::boat::{BoatModel, ModelChoices, Surge};
+use crate::boat::{BoatModel, BodyChoice, ModelChoices, Surge, Told, large_waves, reaches_the_deck};
 use crate::derate::Performance;
 use crate::job::Job;
 use crate::polar::{Polar, PolarAsRead};
@@ -18,7 +18,7 @@ use crate::run::doubts::doubts;
 /// # Errors
 /// A foils-up polar or hull sections that cannot be used; a boat file without sails.
 pub fn performance_of(boat: Boat, flat: Polar, choices: &ModelChoices) -> Result<Performance> {
-    Ready::new(boat, flat, choices).map(Ready::tabulate)
+    Ready::new(boat, flat, choices)?.tabulate(&|_, _| Ok(()))
 }
 
 /// A boat and her polars, read and checked; the tables, which take seconds, come last.
@@ -27,6 +27,7 @@ pub(super) struct Ready {
     flat: Polar,
     foils_up: Option<Polar>,
     surge: Surge,
+    body: BodyChoice,
     notes: Vec<String>,
 }
 
@@ -54,16 +55,26 @@ impl Ready {
         let own = choices.own_responses.as_deref().map(own_table_file::read).transpose()?;
         let model = BoatModel::new(boat, choices.added_resistance, own)?;
         model.sails()?;
+        if choices.body == BodyChoice::Exact {
+            reaches_the_deck(&model)?;
+        }
         let notes = doubts(&model, &flat);
-        Ok(Self { model, flat, foils_up, surge: choices.counted_surge(), notes })
+        Ok(Self { model, flat, foils_up, surge: choices.counted_surge(), body: choices.body, notes })
     }
 
-    pub(super) fn tabulate(self) -> Performance {
-        let Self { model, flat, foils_up, surge, notes: _ } = self;
+    /// Tables made or taken from the cache; `told` hears of seas in which all of her hull is simulated.
+    pub(super) fn tabulate(self, told: Told) -> Result<Performance> {
+        let Self { model, flat, foils_up, surge, body, notes: _ } = self;
         let fastest = |polar: &Polar| polar.speeds_kn().iter().copied().fold(0.0_f64, f64::max);
         let top_m_s = kn_to_m_s(fastest(&flat).max(foils_up.as_ref().map_or(0.0, fastest)));
         let responses = cache::response_table(&model, top_m_s);
-        Performance { tables: BoatTables::with_responses(model, responses, top_m_s), flat, foils_up, surge }
+        let large_waves = match body {
+            BodyChoice::Linear => None,
+            BodyChoice::Exact => Some(large_waves(&model, &responses, top_m_s, told)?),
+        };
+        let mut tables = BoatTables::with_responses(model, responses, top_m_s);
+        tables.large_waves = large_waves;
+        Ok(Performance { tables, flat, foils_up, surge })
     }
 }
 

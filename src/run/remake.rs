@@ -9,6 +9,7 @@ use crate::polar::{CsvOptions, TackChoice};
 use crate::result::names::MANIFEST;
 use crate::result::{InputRole, Manifest};
 use crate::split::{ErrorLeft, PartGroup};
+use crate::survey::StepCache;
 use crate::tally::TallySet;
 use std::path::{Path, PathBuf};
 
@@ -26,6 +27,7 @@ pub(super) fn job(manifest: &Manifest, result: &Path) -> Result<Job> {
             window: needed(options.window, "window", result)?,
             window_alignment: needed(options.window_alignment, "window_alignment", result)?,
             members: MemberChoice::Together,
+            step_cache: StepCache::default(),
         }),
     };
     let file = |role: InputRole| -> Result<PathBuf> {

@@ -10,7 +10,8 @@ use crate::job::{ForecastSeas, Seas};
 use crate::region;
 use crate::region::{Extent, Region, Regions, corridor, of_boxes, overlaps, tiles};
 use crate::result::{Input, InputRole};
-use crate::survey::{LeftOut, Surveyed, check_covered, leave_out_empty, station_notes, survey};
+use crate::survey::{KeptSteps, Reused, StepCache};
+use crate::survey::{LeftOut, Surveyed, check_covered, leave_out_empty, station_notes, survey_keeping};
 use crate::tally::{Origin, TallySet};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -54,6 +55,8 @@ pub struct Gathered {
     pub forecast: Option<Forecast>,
     /// What the files were before they were digested and read.
     pub states: Vec<FileState>,
+    /// What was found of steps tallied before.
+    pub reused: Reused,
 }
 
 impl Gathered {
@@ -124,14 +127,23 @@ impl Opened {
                     inputs: vec![input],
                     forecast: None,
                     states: Vec::new(),
+                    reused: Reused::default(),
                 })
             }
             Source::Forecast { forecast, regions, seas, inputs, states } => {
                 let mut origin = origin(&regions, &forecast, &inputs);
                 let apart = members_apart(&seas, &forecast);
-                let Surveyed { mut set, members, out_of_range, unreadable } =
-                    survey(&forecast, &regions, seas.window, seas.window_alignment, &apart, progress)
-                        .or_else(|error| Gathered::check_unchanged(&states).and(Err(error)))?;
+                let kept = kept_steps(&seas, &regions, &inputs);
+                let Surveyed { mut set, members, out_of_range, unreadable, reused } = survey_keeping(
+                    &forecast,
+                    &regions,
+                    seas.window,
+                    seas.window_alignment,
+                    &apart,
+                    kept.as_ref(),
+                    progress,
+                )
+                .or_else(|error| Gathered::check_unchanged(&states).and(Err(error)))?;
                 // before anything is said of what was found: a changed file may look damaged
                 Gathered::check_unchanged(&states)?;
                 origin.warnings.extend(out_of_range.words().map(|told| format!("forecast: {told}")));
@@ -161,9 +173,19 @@ impl Opened {
                 }
                 origin.gaps.extend(unreadable);
                 set.add_origin(&origin);
-                Ok(Gathered { set, members, inputs, forecast: Some(forecast), states })
+                Ok(Gathered { set, members, inputs, forecast: Some(forecast), states, reused })
             }
         }
+    }
+}
+
+/// The steps of these files and regions that are kept, unless the job wants none.
+fn kept_steps(seas: &ForecastSeas, regions: &[Region], inputs: &[Input]) -> Option<KeptSteps> {
+    let forecasts = inputs.iter().filter(|input| input.role == InputRole::Forecast);
+    let files = seas.files.iter().cloned().zip(forecasts.map(|input| input.sha256.clone())).collect();
+    match seas.step_cache {
+        StepCache::Kept => KeptSteps::new(regions, files),
+        StepCache::Off => None,
     }
 }
 

@@ -9,8 +9,8 @@ use crate::base::bearing::wrap360;
 use crate::base::units::m_s_to_kn;
 use crate::base::{Flag, Flags};
 use crate::derate::{Performance, Tack, dominant, stage_factors};
-use crate::forecast::Grid;
 use crate::forecast::{CellSea, Forecast, SeaGrid};
+use crate::forecast::{Grid, Spans};
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::polar::Lookup;
 use crate::region::Region;
@@ -110,9 +110,13 @@ pub fn audit_cells<'r>(
     let boat_flags = performance.balances()?.boat_flags;
     let mut areas = Areas { grid: None, of_regions: BTreeMap::new() };
     for step in 0..forecast.steps().len() {
-        let sea = forecast.read_step(step)?;
-        let now = regions.iter().enumerate().filter(|(_, region)| region.holds(sea.valid));
-        for (region, cells) in areas.of(now.map(|(index, region)| (index, region.region)), &sea.grid) {
+        let now = &forecast.steps()[step];
+        let held = regions.iter().enumerate().filter(|(_, region)| region.holds(now.valid));
+        let held = areas.of(held.map(|(index, region)| (index, region.region)), &now.grid);
+        let points =
+            Spans::of(held.values().flat_map(|(_, cells)| cells.cells.iter().map(|(index, _)| *index)));
+        let sea = forecast.read_step_at(step, &points)?;
+        for (region, cells) in held.values() {
             for chunk in cells.cells.chunks(CHUNK) {
                 let mut rows = rows(performance, &region.name, &sea, chunk)?;
                 rows.iter_mut().for_each(|row| row.flags -= boat_flags);
@@ -135,7 +139,7 @@ impl<'r> Areas<'r> {
         &mut self,
         regions: impl Iterator<Item = (usize, &'r Region)>,
         grid: &Arc<Grid>,
-    ) -> impl Iterator<Item = &(&'r Region, RegionCells)> {
+    ) -> &BTreeMap<usize, (&'r Region, RegionCells)> {
         if self.grid.as_ref().is_none_or(|known| **known != **grid) {
             self.grid = Some(grid.clone());
             self.of_regions.clear();
@@ -146,7 +150,7 @@ impl<'r> Areas<'r> {
         let found: Vec<_> =
             lacking.map(|(index, region)| (index, (region, RegionCells::new(region, grid)))).collect();
         self.of_regions.extend(found);
-        self.of_regions.values()
+        &self.of_regions
     }
 }
 

@@ -3,17 +3,18 @@
 use crate::base::window::step_spans_s;
 use crate::base::{Alignment, WindowLength, Windows};
 use crate::base::{Error, Result};
-use crate::forecast::SystemLabel;
-use crate::forecast::ranges::AllOutOfRange;
+use crate::forecast::ranges::{AllOutOfRange, OutOfRange};
 use crate::forecast::{CellSea, Forecast, Lack, SeaGrid};
 use crate::forecast::{Grid, GridLayout};
+use crate::forecast::{Spans, SystemLabel};
 use crate::hydro::wind_frame::WindFrameSea;
 use crate::region::{Region, cell_areas_m2, coastline, outlined_areas_m2};
-use crate::tally::{Bins, Coverage, Origin, RegionTallies, TalliedStep, Tally, TallySet, WindowTally};
+use crate::survey::kept::{KeptSteps, Reused};
+use crate::tally::{Bins, Coverage, Origin, RegionTallies, StepTally, TalliedStep, TallySet, WindowTally};
 use jiff::Timestamp;
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 /// What a forecast's seas are tallied into.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,10 +28,13 @@ pub struct Surveyed {
     pub out_of_range: AllOutOfRange,
     /// Messages that could not be read, in words.
     pub unreadable: BTreeSet<String>,
+    /// What was found of steps tallied before.
+    pub reused: Reused,
 }
 
-/// Tallies a forecast, one step in memory at a time; regions are tallied in parallel, each in order of time, so the
-/// sums don't depend on the number of threads. The members named are tallied apart besides.
+/// Tallies a forecast: while a step is tallied the next is decoded, so that two are in memory at a time, each as far as the
+/// regions reach. Regions are tallied in parallel, each in order of time, so the sums don't depend on the number of
+/// threads. The members named are tallied apart besides.
 ///
 /// `progress` is told the steps done and the steps in all; its error ends the survey.
 ///
@@ -44,6 +48,22 @@ pub fn survey(
     members: &[u32],
     progress: &dyn Fn(usize, usize) -> Result<()>,
 ) -> Result<Surveyed> {
+    survey_keeping(forecast, regions, length, alignment, members, None, progress)
+}
+
+/// As [`survey`], with the same result; steps that are kept are not decoded, and others are kept.
+///
+/// # Errors
+/// As [`survey`].
+pub fn survey_keeping(
+    forecast: &Forecast,
+    regions: &[Region],
+    length: WindowLength,
+    alignment: Alignment,
+    members: &[u32],
+    kept: Option<&KeptSteps>,
+    progress: &dyn Fn(usize, usize) -> Result<()>,
+) -> Result<Surveyed> {
     let mut times: Vec<Timestamp> = forecast.steps().iter().map(|step| step.valid).collect();
     times.dedup();
     let windows = Windows::assign(length, alignment, &times)?;
@@ -51,41 +71,117 @@ pub fn survey(
     let mut tallies = empty(regions, &windows);
     let mut apart: BTreeMap<u32, Vec<Vec<WindowTally>>> =
         members.iter().map(|member| (*member, empty(regions, &windows))).collect();
-    let mut areas: Option<(Arc<Grid>, Vec<RegionCells>)> = None;
     let mut out_of_range = AllOutOfRange::default();
     let mut unreadable: BTreeSet<String> = forecast.unreadable().iter().cloned().collect();
-    for step in 0..forecast.steps().len() {
-        progress(step, forecast.steps().len())?;
-        let sea = forecast.read_step(step)?;
-        out_of_range.add(sea.out_of_range());
-        unreadable.extend(sea.unreadable().iter().cloned());
-        let time = times.partition_point(|time| *time < sea.valid);
-        if areas.as_ref().is_none_or(|(grid, _)| **grid != *sea.grid) {
-            areas = Some((
-                sea.grid.clone(),
-                regions.par_iter().map(|region| RegionCells::new(region, &sea.grid)).collect(),
-            ));
-        }
-        let Some((_, cells)) = &areas else { continue };
+    let reader = StepReader { forecast, regions, kept, areas: Mutex::default() };
+    let all = forecast.steps().len();
+    let mut ahead = None;
+    for (index, step) in forecast.steps().iter().enumerate() {
+        progress(index, all)?;
+        let current = ahead.take().unwrap_or_else(|| reader.read(index))?;
+        let (tallied, next) = rayon::join(
+            || reader.tally(index, current),
+            || (index + 1 < all).then(|| reader.read(index + 1)),
+        );
+        ahead = next;
+        out_of_range.add(&tallied.outside);
+        unreadable.extend(tallied.unreadable);
+        let time = times.partition_point(|time| *time < step.valid);
         let window = windows.window_of_step[time];
         // what stands beyond the ends only other files may tell; a member's own tally goes into none
         let inner = time > 0 && time + 1 < times.len();
-        let all = TalliedStep::new(sea.valid, inner.then_some(spans_s[time]));
-        let of_one = TalliedStep::new(sea.valid, Some(spans_s[time]));
-        let own = sea.member.and_then(|member| apart.get_mut(&member)).into_iter().flatten();
-        let mut parts: Vec<Vec<(&mut WindowTally, TalliedStep)>> =
-            tallies.iter_mut().map(|windows| vec![(&mut windows[window], all)]).collect();
-        parts.iter_mut().zip(own).for_each(|(parts, windows)| parts.push((&mut windows[window], of_one)));
-        parts.par_iter_mut().zip(cells).for_each(|(parts, cells)| cells.add_to(parts, &sea));
+        let of_all = TalliedStep::new(step.valid, inner.then_some(spans_s[time]));
+        let of_one = TalliedStep::new(step.valid, Some(spans_s[time]));
+        let own = step.member.and_then(|member| apart.get_mut(&member)).into_iter().flatten();
+        for (windows, region) in tallies.iter_mut().zip(&tallied.regions) {
+            region.add_to(&mut windows[window], of_all)?;
+        }
+        for (windows, region) in own.zip(&tallied.regions) {
+            region.add_to(&mut windows[window], of_one)?;
+        }
     }
-    progress(forecast.steps().len(), forecast.steps().len())?;
+    progress(all, all)?;
     let set = set_of(regions, &windows, tallies, forecast.members());
     let of_member = |(member, tallies)| {
         let mut set = set_of(regions, &windows, tallies, vec![member]);
         set.regions.iter_mut().for_each(|region| region.windows.retain(|_, part| part.steps > 0));
         (member, set)
     };
-    Ok(Surveyed { set, members: apart.into_iter().map(of_member).collect(), out_of_range, unreadable })
+    let members = apart.into_iter().map(of_member).collect();
+    let reused = kept.map(KeptSteps::finish).unwrap_or_default();
+    Ok(Surveyed { set, members, out_of_range, unreadable, reused })
+}
+
+/// Steps on their way from the forecast's files to tallies.
+struct StepReader<'f> {
+    forecast: &'f Forecast,
+    regions: &'f [Region],
+    kept: Option<&'f KeptSteps>,
+    /// The cells of the regions on the grid met last.
+    areas: Mutex<Option<Arc<GridCells>>>,
+}
+
+/// The cells of regions on a grid, and all of them together.
+struct GridCells {
+    grid: Arc<Grid>,
+    of_regions: Vec<RegionCells>,
+    points: Spans,
+}
+
+/// A step that was read.
+#[expect(clippy::large_enum_variant, reason = "two at a time")]
+enum ReadStep {
+    Kept(Vec<StepTally>),
+    Decoded(SeaGrid, Arc<GridCells>),
+}
+
+/// A step that was tallied, region by region.
+struct Tallied {
+    regions: Vec<StepTally>,
+    outside: Vec<OutOfRange>,
+    unreadable: Vec<String>,
+}
+
+impl StepReader<'_> {
+    fn read(&self, index: usize) -> Result<ReadStep> {
+        let step = &self.forecast.steps()[index];
+        if let Some(tallies) = self.kept.and_then(|kept| kept.find(step)) {
+            return Ok(ReadStep::Kept(tallies));
+        }
+        let cells = self.cells(&step.grid);
+        Ok(ReadStep::Decoded(self.forecast.read_step_at(index, &cells.points)?, cells))
+    }
+
+    fn cells(&self, grid: &Arc<Grid>) -> Arc<GridCells> {
+        let lock = || self.areas.lock().unwrap_or_else(PoisonError::into_inner);
+        let known = lock().clone();
+        if let Some(known) = known.filter(|known| known.grid == *grid) {
+            return known;
+        }
+        let of_regions: Vec<RegionCells> =
+            self.regions.par_iter().map(|region| RegionCells::new(region, grid)).collect();
+        let points =
+            Spans::of(of_regions.iter().flat_map(|cells| cells.cells.iter().map(|(index, _)| *index)));
+        let cells = Arc::new(GridCells { grid: grid.clone(), of_regions, points });
+        *lock() = Some(cells.clone());
+        cells
+    }
+
+    fn tally(&self, index: usize, step: ReadStep) -> Tallied {
+        match step {
+            ReadStep::Kept(regions) => Tallied { regions, outside: Vec::new(), unreadable: Vec::new() },
+            ReadStep::Decoded(sea, cells) => {
+                let regions: Vec<StepTally> =
+                    cells.of_regions.par_iter().with_max_len(1).map(|cells| cells.tally(&sea)).collect();
+                let (outside, unreadable) = (sea.out_of_range().to_vec(), sea.unreadable().to_vec());
+                // what was odd is told of what is decoded, so a step with such a thing is decoded each time
+                if let Some(kept) = self.kept.filter(|_| outside.is_empty() && unreadable.is_empty()) {
+                    kept.keep(&self.forecast.steps()[index], &regions);
+                }
+                Tallied { regions, outside, unreadable }
+            }
+        }
+    }
 }
 
 /// An empty tally for each region and window.
@@ -223,49 +319,36 @@ impl RegionCells {
         Self { land: unknown(cells.len()), cells, outside_m2 }
     }
 
-    /// Adds a step to each of several tallies.
-    fn add_to(&self, parts: &mut [(&mut WindowTally, TalliedStep)], sea: &SeaGrid) {
+    /// The tally of a step, by areas.
+    fn tally(&self, sea: &SeaGrid) -> StepTally {
+        let mut step = StepTally::new(Bins::default());
         let mut lacks: BTreeMap<Lack, u64> = BTreeMap::new();
         let mut empty = 0_u64;
-        let mut tallies: Vec<(&mut Tally, f64)> = parts
-            .iter_mut()
-            .map(|(part, step)| {
-                let span_s = step.span.map_or(1.0, |span| span.as_secs_f64());
-                (part.tally_of(*step, Bins::default()), span_s)
-            })
-            .collect();
         for (&(index, area_m2), land) in self.cells.iter().zip(&self.land) {
-            let tallies = tallies.iter_mut().map(|(tally, span_s)| (tally, area_m2 * *span_s));
             match sea.cell(index) {
                 CellSea::Sea(state) => {
-                    let state = WindFrameSea::of(&state).in_depth(sea.depth_m(index));
-                    tallies.for_each(|(tally, weight)| tally.add(&state, weight));
+                    step.tally.add(&WindFrameSea::of(&state).in_depth(sea.depth_m(index)), area_m2);
                 }
                 // a regional model's domain is smaller than its grid: what it leaves empty at sea is a gap
                 CellSea::Land if *land.get_or_init(|| is_land(&sea.grid, index)) => {
-                    tallies.for_each(|(tally, weight)| tally.coverage.land += weight);
+                    step.tally.coverage.land += area_m2;
                 }
                 CellSea::Land => {
-                    tallies.for_each(|(tally, weight)| tally.coverage.gap += weight);
+                    step.tally.coverage.gap += area_m2;
                     empty += 1;
                 }
                 CellSea::Gap(lack) => {
-                    tallies.for_each(|(tally, weight)| tally.coverage.gap += weight);
+                    step.tally.coverage.gap += area_m2;
                     *lacks.entry(lack).or_default() += 1;
                 }
             }
         }
-        tallies.iter_mut().for_each(|(tally, span_s)| tally.coverage.outside += self.outside_m2 * *span_s);
-        for (part, step) in parts {
-            *part.step_times.entry(*step).or_default() += 1;
-            part.steps += 1;
-            for (lack, count) in &lacks {
-                *part.lacks.entry(lack_words(*lack)).or_default() += count;
-            }
-            if empty > 0 {
-                *part.lacks.entry(EMPTY_AT_SEA.to_owned()).or_default() += empty;
-            }
+        step.tally.coverage.outside += self.outside_m2;
+        step.lacks.extend(lacks.into_iter().map(|(lack, count)| (lack_words(lack), count)));
+        if empty > 0 {
+            step.lacks.insert(EMPTY_AT_SEA.to_owned(), empty);
         }
+        step
     }
 }
 

@@ -12,9 +12,11 @@ mod parquet_file;
 mod rows;
 mod set;
 mod step;
+pub mod step_tally;
 mod sums;
 
 pub use bins::{BinKey, Bins, ShapedBy, SystemKey};
 pub use set::{Origin, RegionTallies, TallySet, WindowTally};
 pub use step::TalliedStep;
+pub use step_tally::StepTally;
 pub use sums::{BinSums, Coverage, SeaBin, SystemSums, Tally};

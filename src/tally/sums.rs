@@ -178,6 +178,11 @@ impl Tally {
         self.sums.entry(key).or_default().merge(sums);
     }
 
+    /// The widths of its bins.
+    pub fn widths(&self) -> Bins {
+        self.widths
+    }
+
     /// Number of sea states added.
     pub fn count(&self) -> u64 {
         self.sums.values().map(|sums| sums.count).sum()

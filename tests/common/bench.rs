@@ -23,7 +23,7 @@ pub const ACROSS: &str = r#"{"type":"FeatureCollection","features":[{"type":"Fea
 pub struct Bench {
     folder: tempfile::TempDir,
     // beside the folder, so that nothing lies in that but the job and what it makes
-    cache: tempfile::TempDir,
+    pub cache: tempfile::TempDir,
 }
 
 impl Bench {

@@ -9,6 +9,7 @@ mod checks;
 mod combine;
 mod damage;
 mod errors;
+mod looked_at;
 mod meshes;
 mod netcdf;
 mod ranges;

@@ -6,7 +6,7 @@ use roughwater::balance::{Added, BoatTables, CellBalance, STAGES, SeaCurve};
 use roughwater::base::units::{RHO_AIR, kn_to_m_s};
 use roughwater::base::{Flag, Flags};
 use roughwater::boat::FoilPresence;
-use roughwater::boat::{BoatModel, Surge};
+use roughwater::boat::{Beyond, BoatModel, LargeWaves, Surge};
 use roughwater::derate::{Performance, PolarCell, Tack, derate_seas};
 use roughwater::hydro::calm_water::side_force::{SideDrag, heel_resistance_n, induced_per_n};
 use roughwater::hydro::response::Method;
@@ -322,4 +322,39 @@ fn the_second_method_is_the_other_boats_first() {
         solve(&other, Added::Used(1.0)),
         max_relative = 1e-6
     );
+}
+
+/// A table of large waves that holds 40 N/m² at all nodes adds, at its second height, 40 N a square metre of the sea's height, and
+/// she sails where thrust meets the sum; a table of zeros changes nothing, to the bit; a small sea nothing either.
+#[test]
+fn large_waves_stand_in_the_balance() {
+    let whole = |hull_n: f64| {
+        let mut tables = FOILER_TABLES.clone();
+        let node = Beyond { hull_n, ..Beyond::default() };
+        let nodes = vec![node; LargeWaves::NODES];
+        let length_m = tables.model.hydrostatics.lwl_m;
+        tables.large_waves = LargeWaves::of_nodes(length_m, 13.5, &nodes, String::new());
+        assert!(tables.large_waves.is_some());
+        tables
+    };
+    let (none, more) = (whole(0.0), whole(40.0));
+    let tp_s = 7.0;
+    let hs_m = more.large_waves.as_ref().unwrap().height_m(2, tp_s);
+    let large = sea(&[(PartitionKind::WindSea, hs_m, tp_s, -50.0)]);
+    let small = sea(&[(PartitionKind::WindSea, 0.1 * hs_m, tp_s, -50.0)]);
+    let solved = |tables: &BoatTables, sea: &WindFrameSea| {
+        let cell = CellBalance::new(tables, TWS_M_S, 50.0, 5.0, None).unwrap();
+        let curve = curve(tables, sea, 50.0);
+        (cell.solve(&curve, Added::Used(1.0)), cell.balances(&curve))
+    };
+    for sea in [&large, &small] {
+        assert_eq!(solved(&FOILER_TABLES, sea), solved(&none, sea));
+    }
+    assert_eq!(solved(&FOILER_TABLES, &small), solved(&more, &small));
+    let (outcome, points) = solved(&more, &large);
+    let forces = points[0].forces;
+    assert_relative_eq!(forces.large_waves_n, 40.0 * hs_m * hs_m, max_relative = 1e-9);
+    assert!(forces.surplus_n().abs() < 1e-3 * forces.resistance_n());
+    let without = solved(&FOILER_TABLES, &large).0;
+    assert!(outcome.speeds[1] < without.speeds[1], "{outcome:?} {without:?}");
 }

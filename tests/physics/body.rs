@@ -5,10 +5,11 @@ use crate::common::files::file;
 use roughwater::base::units::{G, RHO_WATER};
 use roughwater::boat::{BoatModel, TopsidesSpec};
 use roughwater::hull::{Decked, DeckedSection, Hull, Point};
-use roughwater::hydro::body::{Body, BodyState, Outside, Passing, Scratch, Wave};
+use roughwater::hydro::body::{Body, BodyFoil, BodyState, Outside, Passing, Scratch, Wave};
 use roughwater::hydro::response::Method;
 use roughwater::hydro::spectrum::{Spectrum, SpectrumShape};
-use roughwater::hydro::strip::StripHull;
+use roughwater::hydro::strip::{Lift, StripHull};
+use roughwater::hydro::unsteady_lift::theodorsen;
 use std::f64::consts::{PI, TAU};
 
 /// The boats with topsides: the fine bow, the full one, and the cruiser with invented ones.
@@ -213,6 +214,60 @@ fn a_sea_of_small_waves_keeps_its_deviations() {
                 );
                 assert!((ratio - 1.0).abs() < 0.02 && off < 0.05, "{motion} {ratio} {off}");
             }
+        }
+    }
+}
+
+/// The same with a foil before the centre of gravity: strip theory with a lifting surface whose lift lags by Theodorsen, for which
+/// the body's lag stands within 3 %.
+#[test]
+fn a_foil_in_a_sea_of_small_waves() {
+    let model = decked(FOILER);
+    let strip = &model.waves.strip;
+    for (froude, mu_deg) in [(0.5, 180.0), (1.0, 135.0)] {
+        let speed = froude * (G * strip.length_m()).sqrt();
+        let waves = sea(1e-3, 6.0, mu_deg, 40);
+        let mut body = body(&model, &waves, speed);
+        let foil = BodyFoil {
+            x_m: 1.5,
+            depth_m: 1.2,
+            area_m2: 1.4,
+            chord_m: 0.5,
+            lift_slope_per_rad: 4.0,
+            stall_rad: 0.3,
+            lift_after_stall: 0.8,
+            trim_rad: 0.0,
+            rho_kg_m3: RHO_WATER,
+        };
+        body.set_foil(foil, strip);
+        body.held = true;
+        let motions: Vec<_> = waves
+            .iter()
+            .map(|wave| {
+                let steady = 0.5 * RHO_WATER * speed * foil.area_m2 * foil.lift_slope_per_rad;
+                let own = steady * theodorsen(0.5 * wave.encounter_rad_s(speed) * foil.chord_m / speed);
+                let lift = Lift { x_m: foil.x_m + strip.cg_m(), depth_m: foil.depth_m, own, gust: own };
+                strip.motions_with(Some(&lift), speed, wave.omega_rad_s, wave.mu_rad)
+            })
+            .collect();
+        let mut state = body.at_rest(speed);
+        run(&body, &mut state, 60.0, 0.05, |_| {});
+        let [mut heave, mut pitch] = [Difference::default(), Difference::default()];
+        run(&body, &mut state, 200.0, 0.05, |state| {
+            let mut expected = [0.0; 2];
+            for (wave, motions) in waves.iter().zip(&motions) {
+                let phase = wave.phase_at(state.time_s, state.run_m);
+                let turn = num_complex::Complex64::from_polar(wave.amplitude_m, phase);
+                expected[0] += (motions.heave * turn).re;
+                expected[1] += (motions.pitch * turn).re;
+            }
+            heave.add(state.heave_m, expected[0]);
+            pitch.add(state.trim_rad, expected[1]);
+        });
+        for (motion, d) in [("heave", &heave), ("pitch", &pitch)] {
+            let (ratio, off) = ((d.computed / d.expected).sqrt(), (d.off / d.expected).sqrt());
+            println!("foil Fn {froude} mu {mu_deg} {motion}: deviation {ratio:.4}, difference {off:.4}");
+            assert!((ratio - 1.0).abs() < 0.02 && off < 0.05, "{motion} {ratio} {off}");
         }
     }
 }

@@ -6,8 +6,10 @@ mod common;
 
 mod balance;
 mod body;
+mod body_hydrostatics;
 mod bow_claims;
 mod cell_audit;
+mod compared_speeds;
 mod deck_water;
 mod journee;
 mod monte_carlo;

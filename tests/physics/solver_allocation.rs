@@ -37,6 +37,7 @@ fn solving_allocates_nothing() {
         for cell in &cells {
             black_box(cell.solve(&curve, Added::Used(1.0)));
             black_box(cell.last_speed(&curve, Added::Second));
+            black_box(cell.compared_speeds(&curve, [Added::Second, Added::Used(1.6)]));
         }
     }
     assert_eq!(heap::requests() - before, 0);

@@ -33,5 +33,6 @@ mod run;
 mod simulate;
 mod spectra;
 mod split;
+mod step_cache;
 mod tally_files;
 mod windows;

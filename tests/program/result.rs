@@ -278,3 +278,12 @@ fn surfing_gains_and_surge_can_be_left_out() {
     assert!(bench.rows("out/audit.csv").iter().all(|row| row["speed_sd_kn"].is_empty()));
     assert_eq!(bench.json("out/manifest.json")["options"]["model"]["surge"], "off");
 }
+
+/// Large waves ask for her hull up to the deck: one error before anything is read or simulated.
+#[test]
+fn large_waves_ask_for_a_deck() {
+    let bench = Bench::new();
+    let ran = bench.derate(&["--body", "exact"]);
+    assert!(ran.code == 1 && ran.stderr.contains("up to the deck"), "{}", ran.stderr);
+    assert!(ran.stderr.contains("boat.toml"), "{}", ran.stderr);
+}

@@ -1,4 +1,4 @@
-//! One field's values. The only file that touches the `grib` crate, which unpacks simple and complex packing and PNG.
+//! One field's values. The only file that touches the `grib` crate, which unpacks PNG and run lengths.
 
 use std::fs::File;
 use std::io::{Read, Seek, SeekFrom};
@@ -8,11 +8,12 @@ use grib::Grib2SubmessageDecoder;
 
 use crate::base::{Error, Result, guarded};
 use crate::forecast::field::Field;
-use crate::forecast::grib2::codec;
-use crate::forecast::grib2::guard;
+use crate::forecast::grib2::bits::Bits;
 use crate::forecast::grib2::octets::Section;
-use crate::forecast::grib2::scan::Scan;
+use crate::forecast::grib2::scan::{Scan, Stretch};
 use crate::forecast::grib2::unpacking::{DAMAGED, cannot};
+use crate::forecast::grib2::{codec, groups, guard, simple};
+use crate::forecast::spans::Spans;
 
 /// A section's place in its file.
 #[derive(Debug, Clone, Copy)]
@@ -30,11 +31,13 @@ pub struct Stored {
     pub(super) data: Range,
 }
 
-/// Decodes one field into the order of its grid, reading its own bytes only.
+/// Decodes one field into the order of its grid at the points looked at, reading its own bytes only; the other points come
+/// out as missing.
 ///
 /// # Errors
-/// Data that are damaged or packed in a way that cannot be unpacked; the caller adds file and message.
-pub fn decode(path: &Path, stored: &Stored) -> Result<Field> {
+/// Data that are damaged or packed in a way that cannot be unpacked, as far as they are looked at; the caller adds file and
+/// message.
+pub fn decode(path: &Path, stored: &Stored, points: &Spans) -> Result<Field> {
     let scan = stored.scan.ok_or_else(|| Error::new("the field's grid cannot be used"))?;
     let mut file = File::open(path).map_err(|e| Error::io("open", path, &e))?;
     let mut section = |range: Range| {
@@ -46,23 +49,88 @@ pub fn decode(path: &Path, stored: &Stored) -> Result<Field> {
     };
     let (representation, bitmap) = (section(stored.representation)?, section(stored.bitmap)?);
     let data = section(stored.data)?;
-    let points = scan.points();
-    guard::check(points, Section(&representation), Section(&bitmap), Section(&data))?;
+    guard::check(scan.points(), Section(&representation), Section(&bitmap), Section(&data))?;
+    let placed = Placed::new(scan, points, &bitmap);
+    let packed = Section(&representation).u32(6)? as usize;
+    let at = Spans::merged(placed.packed.clone());
+    let values = if at.is_empty() { Vec::new() } else { values(representation, data, packed, &at)? };
+    if let Some(at) = at.places().find(|&at| values.get(at).is_some_and(|v| v.is_infinite())) {
+        return Err(Error::new("a value is infinite").found(format!("number {} of section 7", at + 1)));
+    }
+    Ok(Field::from_decoded(placed.to_grid(scan, &values, &bitmap)))
+}
+
+/// The packed values at some places; what is at others is not said.
+fn values(representation: Vec<u8>, data: Vec<u8>, packed: usize, at: &Spans) -> Result<Vec<f32>> {
     let section5 = Section(&representation);
-    let packed = section5.u32(6)? as usize;
     let values = match section5.u16(10)? {
-        _ if packed == 0 => Vec::new(),
         4 => ieee(section5, &data)?,
         0 | 40 | 41 | 42 if section5.u8(20)? == 0 => vec![constant(section5)?; packed],
-        40 => codec::jpeg2000(section5, &data[5..])?,
-        42 => codec::ccsds(section5, &data[5..])?,
+        0 => simple::unpack(section5, &data[5..], packed, at)?,
+        2 | 3 => groups::unpack(section5, &data[5..], packed, at)?,
+        40 => codec::jpeg2000(section5, &data[5..], packed, at)?,
+        42 => codec::ccsds(section5, &data[5..], packed, at)?,
         _ => unpack(packed, representation, data)?,
     };
     check_count(values.len(), packed)?;
-    if let Some(at) = values.iter().position(|v| v.is_infinite()) {
-        return Err(Error::new("a value is infinite").found(format!("number {} of section 7", at + 1)));
+    Ok(values)
+}
+
+/// Where the points looked at lie in the file's order, and which packed values are theirs.
+struct Placed {
+    stretches: Vec<Stretch>,
+    /// The packed values of each stretch.
+    packed: Vec<std::ops::Range<usize>>,
+    /// Whether the stretches are of the grid's order; else there is one, the whole in the file's.
+    in_grid_order: bool,
+}
+
+impl Placed {
+    fn new(scan: Scan, points: &Spans, bitmap: &[u8]) -> Self {
+        let stretches = scan.stretches(points);
+        let in_grid_order = stretches.is_some();
+        let whole = Stretch { file: 0, grid: 0, length: scan.points() };
+        let stretches = stretches.unwrap_or_else(|| vec![whole]);
+        let (mut counted, mut before) = (0, 0);
+        let packed = stretches.iter().map(|&Stretch { file, length, .. }| match bits_of(bitmap) {
+            None => file..file + length,
+            Some(bits) => {
+                before += bits.ones(counted, file);
+                let start = before;
+                before += bits.ones(file, file + length);
+                counted = file + length;
+                start..before
+            }
+        });
+        let packed = packed.collect();
+        Self { stretches, packed, in_grid_order }
     }
-    Ok(Field::from_decoded(scan.to_grid_order(spread(values, points, &bitmap))))
+
+    /// Sets packed values on the points that have one by section 6, not-a-number on all others.
+    fn to_grid(&self, scan: Scan, values: &[f32], bitmap: &[u8]) -> Vec<f32> {
+        let mut grid = vec![f32::NAN; scan.points()];
+        for (stretch, packed) in self.stretches.iter().zip(&self.packed) {
+            let into = &mut grid[stretch.grid..stretch.grid + stretch.length];
+            let from = values.get(packed.clone()).unwrap_or_default();
+            match bits_of(bitmap) {
+                None => into.iter_mut().zip(from).for_each(|(into, from)| *into = *from),
+                Some(bits) => {
+                    let mut from = from.iter();
+                    let present = into.iter_mut().enumerate().filter(|(k, _)| bits.is_set(stretch.file + k));
+                    present.zip(&mut from).for_each(|((_, into), from)| *into = *from);
+                }
+            }
+            if self.in_grid_order && scan.is_westward() {
+                into.reverse();
+            }
+        }
+        if self.in_grid_order { grid } else { scan.to_grid_order(grid) }
+    }
+}
+
+/// The bitmap of section 6, where it has one.
+fn bits_of(bitmap: &[u8]) -> Option<Bits<'_>> {
+    (bitmap[5] == 0).then(|| Bits(&bitmap[6..]))
 }
 
 /// A section 6 without a bitmap: all packed values are asked for.
@@ -108,24 +176,58 @@ fn ieee(representation: Section, data: &[u8]) -> Result<Vec<f32>> {
     }
 }
 
-/// Sets packed values on the points that have one by section 6, not-a-number on the others.
-fn spread(packed: Vec<f32>, points: usize, bitmap: &[u8]) -> Vec<f32> {
-    if bitmap[5] != 0 {
-        return packed;
-    }
-    let mut values = vec![f32::NAN; points];
-    let mut packed = packed.into_iter();
-    for (eight, &bits) in values.chunks_mut(8).zip(&bitmap[6..]) {
-        let present = eight.iter_mut().enumerate().filter(|(k, _)| bits << k & 0x80 != 0);
-        present.zip(&mut packed).for_each(|((_, value), from)| *value = from);
-    }
-    values
-}
-
 fn check_count(found: usize, expected: usize) -> Result<()> {
     if found == expected {
         return Ok(());
     }
     let error = Error::new("the packed data are not of the field's size").found(format!("{found} points"));
     Err(error.expected(expected).remedy(DAMAGED))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Sections 5 and 7 of each field of a file of the tests.
+    fn sections(name: &str) -> Vec<(Vec<u8>, Vec<u8>)> {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data").join(name);
+        let bytes = std::fs::read(path).unwrap();
+        let (mut at, mut representation, mut found) = (0, Vec::new(), Vec::new());
+        while at + 4 < bytes.len() {
+            if bytes[at..].starts_with(b"GRIB") {
+                at += 16;
+            } else if bytes[at..].starts_with(b"7777") {
+                at += 4;
+            } else {
+                let length = Section(&bytes[at..]).u32(1).unwrap() as usize;
+                match bytes[at + 4] {
+                    5 => representation = bytes[at..at + length].to_vec(),
+                    7 => found.push((representation.clone(), bytes[at..at + length].to_vec())),
+                    _ => {}
+                }
+                at += length;
+            }
+        }
+        found
+    }
+
+    /// Numbers that are unpacked here are those of the `grib` crate, bit by bit.
+    #[test]
+    fn simple_and_complex_packing_come_out_as_the_crate_unpacks_them() {
+        let mut compared = 0;
+        for name in
+            ["packing-simple.grib2", "packing-complex.grib2", "packing-complex_spatial_differencing.grib2"]
+        {
+            for (representation, data) in sections(name) {
+                let packed = Section(&representation).u32(6).unwrap() as usize;
+                let ours =
+                    values(representation.clone(), data.clone(), packed, &Spans::whole(packed)).unwrap();
+                let theirs = unpack(packed, representation, data).unwrap();
+                let bits = |values: &[f32]| values.iter().map(|v| v.to_bits()).collect::<Vec<_>>();
+                assert_eq!(bits(&ours), bits(&theirs), "{name}");
+                compared += packed;
+            }
+        }
+        assert!(compared > 300, "{compared}");
+    }
 }

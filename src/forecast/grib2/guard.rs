@@ -1,6 +1,8 @@
 //! Claims of a header that the data must bear out before anything is allocated for them.
 
 use crate::base::{Error, Result};
+use crate::forecast::grib2::bits::Bits;
+use crate::forecast::grib2::groups::Groups;
 use crate::forecast::grib2::octets::Section;
 
 /// Checks section 5 against sections 6 and 7, before a decoder believes it. Sections are whole, headers included.
@@ -25,7 +27,7 @@ pub(super) fn check(points: usize, representation: Section, bitmap: Section, dat
     match template {
         _ if bits == 0 && !matches!(template, 2 | 3) => Ok(()),
         0 => expect_at_least(payload.len(), (encoded * bits).div_ceil(8)),
-        2 | 3 => check_groups(encoded, bits, representation, payload),
+        2 | 3 => check_groups(encoded, representation, payload),
         40 => check_jpeg2000(encoded, payload),
         41 => check_png(encoded, payload),
         _ => Ok(()),
@@ -37,7 +39,7 @@ fn check_count(points: usize, encoded: usize, bitmap: Section) -> Result<()> {
         0 => {
             let bits = bitmap.0.get(6..).unwrap_or_default();
             expect_at_least(bits.len(), points.div_ceil(8))?;
-            count_ones(bits, points)
+            Bits(bits).ones(0, points)
         }
         255 => points,
         other => {
@@ -56,14 +58,6 @@ fn check_count(points: usize, encoded: usize, bitmap: Section) -> Result<()> {
     Ok(())
 }
 
-fn count_ones(bits: &[u8], points: usize) -> usize {
-    let whole = bits[..points / 8].iter().map(|b| b.count_ones() as usize).sum::<usize>();
-    match points % 8 {
-        0 => whole,
-        rest => whole + (bits[points / 8] >> (8 - rest)).count_ones() as usize,
-    }
-}
-
 fn expect_at_least(found: usize, needed: usize) -> Result<()> {
     if found >= needed {
         return Ok(());
@@ -75,36 +69,21 @@ fn expect_at_least(found: usize, needed: usize) -> Result<()> {
 }
 
 /// Complex packing: the group lengths must add up to the number of values (templates 5.2, 5.3, 7.2, 7.3).
-fn check_groups(encoded: usize, bits: usize, section: Section, payload: &[u8]) -> Result<()> {
+fn check_groups(encoded: usize, section: Section, payload: &[u8]) -> Result<()> {
     let groups = section.u32(32)? as usize;
-    let width_bits = usize::from(section.u8(37)?);
-    let (length_base, length_step) = (u64::from(section.u32(38)?), u64::from(section.u8(42)?));
-    let (last, length_bits) = (u64::from(section.u32(43)?), usize::from(section.u8(47)?));
-    let extra = match section.u16(10)? {
-        3 => (usize::from(section.u8(48)?) + 1) * usize::from(section.u8(49)?),
-        _ => 0,
-    };
-    let at = extra + (groups * bits).div_ceil(8) + (groups * width_bits).div_ceil(8);
-    expect_at_least(payload.len(), at + (groups * length_bits).div_ceil(8))?;
+    let length_bits = section.u8(47)?;
     if length_bits > 32 || groups == 0 {
         return Err(Error::new("complex packing without groups").found(format!("{groups} groups")));
     }
-    let mut total = last;
-    for group in 0..groups - 1 {
-        let scaled = bits_at(&payload[at..], group * length_bits, length_bits);
-        total = total.saturating_add(length_base + length_step * scaled);
-    }
+    let groups = Groups::read(section, payload)?;
+    let total = (0..groups.count).fold(0, |total: u64, group| total.saturating_add(groups.length(group)));
     if total != encoded as u64 {
         return Err(Error::new("the groups of complex packing do not add up")
-            .found(format!("{total} values in {groups} groups"))
+            .found(format!("{total} values in {} groups", groups.count))
             .expected(encoded)
             .remedy("the message is damaged: download the file again"));
     }
     Ok(())
-}
-
-fn bits_at(bytes: &[u8], start: usize, count: usize) -> u64 {
-    (start..start + count).fold(0, |value, i| value << 1 | u64::from(bytes[i / 8] >> (7 - i % 8) & 1))
 }
 
 /// The image size in a JPEG 2000 code stream's SIZ marker (ISO/IEC 15444-1, A.5.1).

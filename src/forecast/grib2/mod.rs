@@ -1,12 +1,17 @@
 //! GRIB edition 2 (WMO manual on codes 306, volume I.2): an index of a file's messages, and one field at a time.
 
+mod bits;
 mod codec;
 mod decode;
 mod grid;
+mod groups;
 mod guard;
 mod octets;
+mod one_row;
 mod product;
+mod scaled;
 mod scan;
+mod simple;
 mod unpacking;
 mod walk;
 

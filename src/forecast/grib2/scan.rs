@@ -1,6 +1,7 @@
 //! Scanning modes (flag table 3.4): from the order of a file to rows south to north and columns west to east.
 
 use crate::base::{Error, Result};
+use crate::forecast::spans::Spans;
 
 /// The order in which a message writes its grid.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -8,6 +9,14 @@ pub(super) struct Scan {
     columns: usize,
     rows: usize,
     flags: u8,
+}
+
+/// Points of one row of a grid, and where they lie in the file; against the grid's order where rows run westward.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Stretch {
+    pub file: usize,
+    pub grid: usize,
+    pub length: usize,
 }
 
 const WESTWARD: u8 = 0x80;
@@ -39,6 +48,28 @@ impl Scan {
 
     pub fn points(self) -> usize {
         self.columns * self.rows
+    }
+
+    /// The places in the file's order of the points looked at, the file's places rising; none where lines alternate or run
+    /// along columns, which are read whole.
+    pub fn stretches(self, points: &Spans) -> Option<Vec<Stretch>> {
+        if self.flags & (BY_COLUMN | ALTERNATING) != 0 {
+            return None;
+        }
+        let mut stretches = Vec::new();
+        for span in points.ranges() {
+            let mut grid = span.start;
+            while grid < span.end {
+                let (row, column) = (grid / self.columns, grid % self.columns);
+                let length = (self.columns - column).min(span.end - grid);
+                let file_row = if self.is_northward() { row } else { self.rows - 1 - row };
+                let file_column = if self.is_westward() { self.columns - column - length } else { column };
+                stretches.push(Stretch { file: file_row * self.columns + file_column, grid, length });
+                grid += length;
+            }
+        }
+        stretches.sort_unstable_by_key(|stretch| stretch.file);
+        Some(stretches)
     }
 
     /// Brings a value for each point from the file's order into the grid's.
@@ -102,5 +133,17 @@ mod tests {
         let odd = Scan::new(2, 3, 0x00).unwrap();
         assert_eq!(odd.to_grid_order(vec![1.0, 2.0, 3.0, 4.0, 5.0, 6.0]), [5.0, 6.0, 3.0, 4.0, 1.0, 2.0]);
         assert!(Scan::new(3, 2, 0x08).is_err());
+    }
+
+    /// Of the same grid the middle point of the south row and the two rows' ends: 5, 6 and 1 stand in a row of the grid.
+    #[test]
+    fn stretches_are_found_where_the_file_has_them() {
+        let points = Spans::merged(vec![1..4]);
+        let at = |flags| Scan::new(3, 2, flags).unwrap().stretches(&points);
+        let stretch = |file, grid, length| Stretch { file, grid, length };
+        assert_eq!(at(0x00), Some(vec![stretch(0, 3, 1), stretch(4, 1, 2)]));
+        assert_eq!(at(0x40), Some(vec![stretch(1, 1, 2), stretch(3, 3, 1)]));
+        assert_eq!(at(0x80), Some(vec![stretch(2, 3, 1), stretch(3, 1, 2)]));
+        assert_eq!(at(0x10), None);
     }
 }

@@ -197,7 +197,7 @@ impl Walk {
             grid: grid.map(|(grid, _)| grid),
             packing: packing(template),
             damage: None,
-            values: Lazy::new(move || decode(&path, &stored)),
+            values: Lazy::at_points(move |points| decode(&path, &stored, points)),
         };
         match product.component.filter(|_| quantity == Some(Quantity::Spectrum)) {
             Some(place) => self.components.push((place, message)),

@@ -5,8 +5,10 @@
 //! deck with its weight and mass (`deck_flow`), a foil, and what comes from outside: sails, resistance, drive's trim. The forces
 //! that act square to her axis, radiation, diffraction and impact, lean with her trim and so push or hold her along the course.
 //!
-//! Stepped by the classical Runge-Kutta method of fourth order; water on deck moves between steps. Left out: roll, sway, yaw; the
-//! forward speed's part in the change of added mass along her length; waves of other than linear kind; pressure along the
+//! Stepped by the classical Runge-Kutta method of fourth order; water on deck moves between steps. Where a
+//! section meets water that rises against it, it takes the whole rate of change of the momentum m_e w of its excess of added mass in a
+//! plane that she passes through, (d/dt - U d/dx)(m_e w), so that a bow that drives into a wave is lifted by its flare; where the water
+//! falls away it follows accelerations alone, as nothing sucks it down. Left out: roll, sway, yaw; waves of other than linear kind; pressure along the
 //! course times its height.
 
 use crate::base::units::G;
@@ -347,9 +349,11 @@ impl Body {
                 let (x, weight) = (section.x_m, section.weight_m);
                 let mut force = section.excess_kg_m * section.entry_rate_m_s2;
                 if section.entry_m_s > 0.0 {
-                    let blow = section.excess_slope_kg_m2 * section.entry_m_s * section.entry_m_s;
+                    let grows = section.excess_slope_kg_m2 * section.entry_m_s
+                        - speed_m_s * section.excess_forward_kg_m2;
+                    let blow = section.entry_m_s * grows;
                     impact_n += blow * weight;
-                    force += blow;
+                    force += blow - 2.0 * speed_m_s * trim_rate_rad_s * section.excess_kg_m;
                 }
                 normal[0] += weight * force;
                 normal[1] -= weight * x * force;

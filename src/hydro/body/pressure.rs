@@ -86,7 +86,7 @@ pub struct SectionNow {
     pub deck_half_breadth_m: f64,
     /// The water's speed up against the section, m/s.
     pub entry_m_s: f64,
-    /// Rate of that speed without her own accelerations, m/s².
+    /// Rate of that speed in a plane that the section passes through, without her own accelerations and turning, m/s².
     pub entry_rate_m_s2: f64,
     /// The water's orbital speed along the course at the surface, m/s.
     pub water_along_m_s: f64,
@@ -94,6 +94,8 @@ pub struct SectionNow {
     pub excess_kg_m: f64,
     /// See above.
     pub excess_slope_kg_m2: f64,
+    /// Growth of the excess forward along her at the same level, kg/m².
+    pub excess_forward_kg_m2: f64,
 }
 
 /// Forces of the undisturbed pressure.
@@ -184,6 +186,14 @@ impl PressedHull {
         self.sections.len()
     }
 
+    /// Growth of the excess of added mass over density forward along her at a level, m, by the sections around one.
+    fn excess_forward(&self, index: usize, level: f64) -> f64 {
+        let aft = &self.sections[index.saturating_sub(1)];
+        let fore = &self.sections[(index + 1).min(self.sections.len() - 1)];
+        let at = |section: &PressedSection| section.excess(level, self.step_m)[0];
+        (at(fore) - at(aft)) / (fore.x - aft.x)
+    }
+
     /// The speed from which the transom runs clear of the water: 2.5 times that of a wave of its draught (common practice, no
     /// source); 0 without an immersed transom.
     fn clear_m_s(&self) -> f64 {
@@ -210,7 +220,7 @@ fn press_sections(hull: &PressedHull, lying: &Lying, now: &WavesNow, met: &mut V
     let (rho_g, own_z) = (hull.rho_kg_m3 * G, hull.gravity_z_m);
     let mut sum = Pressed::default();
     met.clear();
-    for section in &hull.sections {
+    for (index, section) in hull.sections.iter().enumerate() {
         let surface = section.surface(&hull.rows, now);
         let level = own_z + (surface.elevation - own_z - lying.heave_m + section.x * sin) / cos;
         let below = section.shape.below(level);
@@ -235,10 +245,11 @@ fn press_sections(hull: &PressedHull, lying: &Lying, now: &WavesNow, met: &mut V
             over_edge_m: level - edge.z_m,
             deck_half_breadth_m: edge.y_m,
             entry_m_s: surface.rise - own,
-            entry_rate_m_s2: surface.rise_rate - 2.0 * lying.speed_m_s * lying.trim_rate_rad_s,
+            entry_rate_m_s2: surface.rise_rate,
             water_along_m_s: surface.along,
             excess_kg_m: hull.rho_kg_m3 * excess,
             excess_slope_kg_m2: hull.rho_kg_m3 * slope,
+            excess_forward_kg_m2: hull.rho_kg_m3 * hull.excess_forward(index, level),
         });
     }
     sum

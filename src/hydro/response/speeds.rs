@@ -21,6 +21,19 @@ pub(crate) struct SpeedPlace {
     pub(super) linear: [(usize, f64); 2],
 }
 
+impl SpeedPlace {
+    /// Numbers kept at the nodes, in a straight line between them.
+    pub(crate) fn in_line<const N: usize>(&self, at: impl Fn(usize) -> [f64; N]) -> [f64; N] {
+        let mut sum = [0.0; N];
+        for (node, weight) in self.linear {
+            for (sum, value) in sum.iter_mut().zip(at(node)) {
+                *sum += weight * value;
+            }
+        }
+        sum
+    }
+}
+
 /// Three pieces of uniform speeds, from zero over the two held speeds to the greatest; neighbours share a node.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Speeds {
