@@ -39,7 +39,13 @@ fn on_path(name: &str) -> Option<PathBuf> {
 
 /// What a script of `tests/browser` found.
 pub fn script(name: &str, arguments: &[&Path]) -> Value {
-    let done = Command::new("node").arg(file("tests/browser").join(name)).args(arguments).output().unwrap();
+    script_with(name, arguments, &[])
+}
+
+/// The same, told something by its environment.
+pub fn script_with(name: &str, arguments: &[&Path], told: &[(&str, &str)]) -> Value {
+    let script = file("tests/browser").join(name);
+    let done = Command::new("node").arg(script).args(arguments).envs(told.iter().copied()).output().unwrap();
     assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
     serde_json::from_slice(&done.stdout).unwrap()
 }

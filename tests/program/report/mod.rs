@@ -4,3 +4,4 @@ pub mod browser;
 mod by_hand;
 mod colours;
 mod demo;
+mod what_if;
