@@ -56,7 +56,7 @@ mod tests {
         assert_eq!((bits.ones(0, 24), bits.ones(1, 9), bits.ones(5, 5)), (12, 4, 0));
         assert_eq!([0, 1, 23, 24].map(|bit| bits.is_set(bit)), [true, false, true, false]);
         let long: Vec<u8> = (0..16).collect();
-        assert_eq!(Bits(&long).at(7, 32), 0x0000_8101);
+        assert_eq!(Bits(&long).at(7, 32), 0x0081_0182);
         assert_eq!(Bits(&long).ones(0, 128), (0..16u8).map(|b| b.count_ones() as usize).sum::<usize>());
     }
 }

@@ -7,7 +7,6 @@ mod grid;
 mod groups;
 mod guard;
 mod octets;
-mod one_row;
 mod product;
 mod scaled;
 mod scan;
