@@ -132,8 +132,8 @@ fn main() -> Result<()> {
          bows. All claims are common practice, no source. Fine and full are the two Sleet Herons, one hull with two bows, both on\n\
          the polar of the fine one; differences are full less fine, +- their standard errors, drawing by drawing. \"Yes\" and \"no\"\n\
          stand where the difference stands out of chance (5 %); the rest is open. A hard slam is a re-entry of the keel a tenth abaft the\n\
-         stem with at least the pressure of Ochi's own bow at his threshold, 8 kPa here. Seas from astern are left out: waves that she\n\
-         keeps pace with make her motions run away. Invented boats; a planning aid, not a safety limit.\n",
+         stem with at least the pressure of Ochi's own bow at his threshold, 8 kPa here. Seas from astern are left out: what planing\n\
+         does to her trim there is not modelled. Invented boats; a planning aid, not a safety limit.\n",
         COUNTED_S / 60.0
     );
     for (number, claim) in CLAIMS.iter().enumerate() {
