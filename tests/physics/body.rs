@@ -8,7 +8,7 @@ use roughwater::hull::{Decked, DeckedSection, Hull, Point};
 use roughwater::hydro::body::{Body, BodyFoil, BodyState, Outside, Passing, Scratch, Wave};
 use roughwater::hydro::response::Method;
 use roughwater::hydro::spectrum::{Spectrum, SpectrumShape};
-use roughwater::hydro::strip::{Lift, StripHull};
+use roughwater::hydro::strip::{Lift, Motions, StripHull};
 use roughwater::hydro::unsteady_lift::theodorsen;
 use std::f64::consts::{PI, TAU};
 
@@ -172,6 +172,31 @@ impl Difference {
     }
 }
 
+/// Heave and pitch of a body sailed through waves for so long, s, against the sum of what strip theory says of each wave.
+fn differences(
+    body: &Body,
+    speed_m_s: f64,
+    waves: &[Wave],
+    motions: &[Motions],
+    counted_s: f64,
+) -> [Difference; 2] {
+    let mut state = body.at_rest(speed_m_s);
+    run(body, &mut state, 60.0, 0.05, |_| {});
+    let [mut heave, mut pitch] = [Difference::default(), Difference::default()];
+    run(body, &mut state, counted_s, 0.05, |state| {
+        let mut expected = [0.0; 2];
+        for (wave, motions) in waves.iter().zip(motions) {
+            let phase = wave.phase_at(state.time_s, state.run_m);
+            let turn = num_complex::Complex64::from_polar(wave.amplitude_m, phase);
+            expected[0] += (motions.heave * turn).re;
+            expected[1] += (motions.pitch * turn).re;
+        }
+        heave.add(state.heave_m, expected[0]);
+        pitch.add(state.trim_rad, expected[1]);
+    });
+    [heave, pitch]
+}
+
 /// A whole sea, small enough to be linear, moment by moment against strip theory's sum over the same waves: deviations of heave and
 /// pitch within 2 %, and the root mean square difference within 5 % of them, from rest to speeds at which no memory alone holds
 /// strip theory's speed terms.
@@ -189,20 +214,7 @@ fn a_sea_of_small_waves_keeps_its_deviations() {
             body.held = true;
             let motions: Vec<_> =
                 waves.iter().map(|w| strip.motions(speed, w.omega_rad_s, w.mu_rad)).collect();
-            let mut state = body.at_rest(speed);
-            run(&body, &mut state, 60.0, 0.05, |_| {});
-            let [mut heave, mut pitch] = [Difference::default(), Difference::default()];
-            run(&body, &mut state, 300.0, 0.05, |state| {
-                let mut expected = [0.0; 2];
-                for (wave, motions) in waves.iter().zip(&motions) {
-                    let phase = wave.phase_at(state.time_s, state.run_m);
-                    let turn = num_complex::Complex64::from_polar(wave.amplitude_m, phase);
-                    expected[0] += (motions.heave * turn).re;
-                    expected[1] += (motions.pitch * turn).re;
-                }
-                heave.add(state.heave_m, expected[0]);
-                pitch.add(state.trim_rad, expected[1]);
-            });
+            let [heave, pitch] = differences(&body, speed, &waves, &motions, 300.0);
             for (motion, d) in [("heave", &heave), ("pitch", &pitch)] {
                 // pitch in waves from abeam is nothing to compare with
                 if mu_deg == 90.0 && motion == "pitch" {
@@ -250,20 +262,7 @@ fn a_foil_in_a_sea_of_small_waves() {
                 strip.motions_with(Some(&lift), speed, wave.omega_rad_s, wave.mu_rad)
             })
             .collect();
-        let mut state = body.at_rest(speed);
-        run(&body, &mut state, 60.0, 0.05, |_| {});
-        let [mut heave, mut pitch] = [Difference::default(), Difference::default()];
-        run(&body, &mut state, 200.0, 0.05, |state| {
-            let mut expected = [0.0; 2];
-            for (wave, motions) in waves.iter().zip(&motions) {
-                let phase = wave.phase_at(state.time_s, state.run_m);
-                let turn = num_complex::Complex64::from_polar(wave.amplitude_m, phase);
-                expected[0] += (motions.heave * turn).re;
-                expected[1] += (motions.pitch * turn).re;
-            }
-            heave.add(state.heave_m, expected[0]);
-            pitch.add(state.trim_rad, expected[1]);
-        });
+        let [heave, pitch] = differences(&body, speed, &waves, &motions, 200.0);
         for (motion, d) in [("heave", &heave), ("pitch", &pitch)] {
             let (ratio, off) = ((d.computed / d.expected).sqrt(), (d.off / d.expected).sqrt());
             println!("foil Fn {froude} mu {mu_deg} {motion}: deviation {ratio:.4}, difference {off:.4}");

@@ -18,21 +18,13 @@ use serde_json::{Value, json};
 use std::process::Command;
 use std::sync::LazyLock;
 
+/// A coarse atlas, soon made, in `atlas`.
+const COARSE: [&str; 10] =
+    ["atlas", "boat.toml", "--polar", "polar.csv", "-o", "atlas", "--finest", "coarse", "--sailed-s", "60"];
+
 /// An atlas of the bench's boat, coarse and soon made, in `atlas`.
 fn make(bench: &Bench, more: &[&str]) -> Ran {
-    let base = [
-        "atlas",
-        "boat.toml",
-        "--polar",
-        "polar.csv",
-        "-o",
-        "atlas",
-        "--finest",
-        "coarse",
-        "--sailed-s",
-        "60",
-    ];
-    bench.run(&[&base, more].concat()).ended(&[0, 3])
+    bench.run(&[&COARSE, more].concat()).ended(&[0, 3])
 }
 
 /// One that all tests may read.
@@ -293,21 +285,9 @@ fn a_stopped_atlas_goes_on() {
         seas.map(|entry| (entry.file_name(), entry.metadata().unwrap().modified().unwrap()))
             .collect::<std::collections::BTreeMap<_, _>>()
     };
-    let arguments = [
-        "atlas",
-        "boat.toml",
-        "--polar",
-        "polar.csv",
-        "-o",
-        "atlas",
-        "--finest",
-        "coarse",
-        "--sailed-s",
-        "60",
-    ];
     let mut child = bench
         .command()
-        .args(arguments)
+        .args(COARSE)
         .stdout(std::process::Stdio::null())
         .stderr(std::process::Stdio::piped())
         .spawn()
