@@ -8,7 +8,9 @@ use roughwater::boat::Boat;
 use roughwater::boat::BoatModel;
 use roughwater::derate::compared;
 use roughwater::hydro::response::{Method, ResponseTable};
-use roughwater::hydro::surge::{CourseWaves, HullForce, RandomWaves, RideStart, RideTime, SurgeCurves, ride};
+use roughwater::hydro::surge::{
+    CourseWaves, HullForce, RandomWaves, RideStart, RideTime, Sailed, SurgeCurves, rides,
+};
 use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use roughwater::sea::PartitionKind;
 use std::sync::LazyLock;
@@ -54,7 +56,21 @@ fn response_table(bencher: Bencher) {
 fn sea_curve(bencher: Bencher) {
     let sea = sea();
     let mut curve = SeaCurve::new(&TABLES);
-    bencher.bench_local(|| curve.set(black_box(&sea), 50.0));
+    bencher.bench_local(|| {
+        curve.set(black_box(&sea), 50.0);
+        (0..=4 * MAX_SPEED_M_S as usize).map(|i| curve.at(0.25 * i as f64).added_resistance).sum::<f64>()
+    });
+}
+
+/// A sea met on one heading and all that a corrected polar asks of one cell in it.
+#[divan::bench(args = TWA_DEG)]
+fn cell_in_new_sea(bencher: Bencher, twa_deg: f64) {
+    let (mut curve, cell) = cell(twa_deg);
+    let sea = sea();
+    bencher.bench_local(|| {
+        curve.set(black_box(&sea), twa_deg);
+        (cell.solve(&curve, Added::Used(1.0)), cell.compared_speeds(&curve, compared()))
+    });
 }
 
 /// One balance of one polar cell in one sea, cause by cause.
@@ -82,9 +98,9 @@ fn cell(twa_deg: f64) -> (SeaCurve<'static>, CellBalance<'static>) {
     (SeaCurve::new(&TABLES), cell)
 }
 
-/// A thousand seconds of sea by the surge equation: 40 waves, steps of half a second.
-#[divan::bench]
-fn ride_1000_s(bencher: Bencher) {
+/// A thousand seconds of sea by the surge equation: 40 waves, steps of half a second; rides of as many boats.
+#[divan::bench(args = [1, 4])]
+fn rides_1000_s(bencher: Bencher, boats: usize) {
     let hull = HullForce::new(&TABLES.model.hull, TABLES.model.hydrostatics.lcb_m);
     let drawn = RandomWaves::draw(&sea(), 40, 1);
     let waves = CourseWaves::new(&hull, drawn.met_at(130.0));
@@ -94,5 +110,6 @@ fn ride_1000_s(bencher: Bencher) {
     let curves = SurgeCurves::new(0.25, 8300.0, &drive, &drag);
     let start = RideStart { speed_m_s: 9.0, crest_m_s: Some(12.0) };
     let time = RideTime { step_s: 0.5, settle_s: 0.0, counted_s: 1000.0 };
-    bencher.bench_local(|| ride(black_box(&curves), black_box(&waves), start, time));
+    let sailed = vec![Sailed { curves: &curves, waves: &waves, start, time }; boats];
+    bencher.bench_local(|| rides(black_box(&sailed)));
 }
