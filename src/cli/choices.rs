@@ -40,6 +40,7 @@ macro_rules! choice {
 choice!(Alignment:
     Midnight "At multiples of their length from midnight UTC (default)"
     FirstStep "At the first step of the forecast"
+    Epoch "At multiples of their length since 1970-01-01: windows of days agree between files"
 );
 
 choice!(CellAuditWord:
