@@ -21,8 +21,10 @@ pub(super) fn unpack(section5: Section, payload: &[u8], packed: usize, at: &Span
     let (stream, width) = (Bits(payload), u32::from(bits));
     let mut values = vec![0.0; packed];
     for span in at.ranges() {
-        for (place, into) in span.clone().zip(&mut values[span]) {
-            *into = value(stream.at(place * usize::from(bits), width) as f32);
+        let mut bit = span.start * usize::from(bits);
+        for into in &mut values[span] {
+            *into = value(stream.at(bit, width) as f32);
+            bit += usize::from(bits);
         }
     }
     Ok(values)
