@@ -62,8 +62,8 @@ choice!(Delimiter:
 
 choice!(Fineness:
     Coarse "Some hundred seas"
-    Medium "Some hundreds of seas"
-    Fine "About a thousand seas"
+    Medium "About a thousand seas"
+    Fine "Some three thousand seas"
 );
 
 choice!(GroupKey:
