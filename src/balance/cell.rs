@@ -10,7 +10,6 @@ use crate::balance::foil_state::FoilState;
 use crate::balance::forces::Forces;
 use crate::balance::rungs::RUNG_M_S;
 use crate::balance::sea_curve::SeaCurve;
-use crate::balance::sea_curve::SeaRung;
 use crate::balance::search::{SPEED_TOLERANCE_M_S, largest_root};
 use crate::balance::tables::BoatTables;
 use crate::base::{Flag, Flags};
@@ -334,8 +333,8 @@ impl<'t> CellBalance<'t> {
         }
         let surplus = |speed: f64| self.forces(drive, sea, causes, speed).surplus_n();
         let rungs = drive.rungs_below(start.min(self.tables.max_speed_m_s())).rev();
-        let points = rungs
-            .map(|(rung, thrust)| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea.rung(rung), causes)));
+        let points =
+            rungs.map(|(rung, thrust)| (RUNG_M_S * rung as f64, surplus_at_rung(thrust, sea, rung, causes)));
         largest_root(surplus, (start, at_start.surplus_n()), points, causes.tolerance_m_s).unwrap_or(0.0)
     }
 
@@ -350,8 +349,8 @@ impl<'t> CellBalance<'t> {
             if found <= 0.0 || speed <= found + RUNG_M_S {
                 return None;
             }
-            let flat = thrust.net_n() - sea.still(rung).carried[Carriage::Flat.number()].held_back_n();
-            let taken = flat - surplus_at_rung(thrust, sea.rung(rung), causes);
+            let flat = thrust.net_n() - sea.still_carried(rung, Carriage::Flat).held_back_n();
+            let taken = flat - surplus_at_rung(thrust, sea, rung, causes);
             let borne = if taken > 0.0 { flat / taken } else { f64::INFINITY };
             if borne < most * (1.0 - NOTICED_FALL) {
                 return Some([found, at]);
@@ -365,7 +364,7 @@ impl<'t> CellBalance<'t> {
 
     /// Thrust and resistance at a speed.
     pub(super) fn forces(&self, drive: &Drive, sea: &SeaCurve, causes: Causes, speed: f64) -> Forces {
-        let (response, water_kg) = sea.response_and_water_kg(speed);
+        let (response, [water_kg, deck_water_n]) = sea.all_at(speed);
         let carried = causes.carriage.at(self.tables.hull(), speed, &response, water_kg);
         let added_n = causes.added.of([response.added_resistance, response.second_added_resistance]);
         let thrust = drive.at(speed);
@@ -378,7 +377,7 @@ impl<'t> CellBalance<'t> {
             hull_borne_share: carried.borne,
             added_resistance_n: carried.borne * added_n,
             windage_n: if causes.windage { thrust.windage_n } else { 0.0 },
-            deck_water_n: if causes.carriage.is_wet() { sea.deck_water_n(speed) } else { 0.0 },
+            deck_water_n: if causes.carriage.is_wet() { deck_water_n } else { 0.0 },
             large_waves_n: sea.beyond_n(speed)[0],
         }
     }
@@ -389,7 +388,7 @@ impl<'t> CellBalance<'t> {
         if foils.share.at(speed) <= 0.0 {
             return Flight::WHOLE;
         }
-        let (response, water_kg) = sea.response_and_water_kg(speed);
+        let (response, [water_kg, _]) = sea.all_at(speed);
         let state = FoilState::new(foils, &response, speed, self.tables.model.displacement_kg + water_kg);
         Flight { availability: state.availability(foils), lift_ratio: state.lift_ratio }
     }
@@ -429,8 +428,8 @@ impl Added {
 }
 
 /// Thrust less resistance at a rung, N.
-pub(super) fn surplus_at_rung(thrust: &Thrust, sea: &SeaRung, causes: Causes) -> f64 {
-    let carried = &sea.carried[causes.carriage.number()];
+fn surplus_at_rung(thrust: &Thrust, sea: &SeaCurve, rung: usize, causes: Causes) -> f64 {
+    let (sea, carried) = (sea.rung(rung), sea.carried(rung, causes.carriage));
     let windage_n = if causes.windage { thrust.windage_n } else { 0.0 };
     let added_n = carried.borne * causes.added.of(sea.added_n);
     let deck_water_n = sea.deck_water_on_n(causes.carriage);

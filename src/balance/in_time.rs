@@ -41,7 +41,7 @@ impl CellBalance<'_> {
         let causes = Causes::all(Added::Used(1.0), way.carriage);
         let left_n = self.forces(way.drive, sea, causes, way.speed).surplus_n();
         let taken: Vec<f64> =
-            (0..rungs).map(|rung| taken_n(sea.rung(rung), drive.pitching[rung], dry, 0.0)).collect();
+            (0..rungs).map(|rung| taken_n(sea, rung, drive.pitching[rung], dry, 0.0)).collect();
         let still = self.tables.still_drag_n(dry);
         let drive_n = driven_n(drive, &taken, still, way.speed);
         let still = &still[..drive_n.len()];

@@ -27,5 +27,5 @@ pub use forces::Forces;
 pub use in_time::BalanceInTime;
 pub use own_speed::own_speeds;
 pub use sea_curve::SeaCurve;
-pub use surge::{ADDED_SURGE_MASS, Swing};
+pub use surge::{ADDED_SURGE_MASS, Embarked, Swing};
 pub use tables::BoatTables;

@@ -1,14 +1,16 @@
 //! One sea met at one true wind angle: its responses at every speed, and what of it is not modelled.
 
 use crate::balance::carriage::{Carriage, Carried};
+use crate::balance::foil_state::FoilState;
 use crate::balance::rungs::{RUNG_M_S, rungs_below};
 use crate::balance::tables::BoatTables;
 use crate::base::bearing::wave_angle_rad;
 use crate::base::{Flag, Flags};
-use crate::boat::{Beyond, LargeWaves, Met};
+use crate::boat::{Beyond, Foils, Met};
 use crate::hydro::dispersion::phase_speed_m_s;
-use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable, SpeedPlace};
+use crate::hydro::response::{BEAM_SECTOR_RAD, Response, ResponseTable, SeaResponses, SpeedPlace};
 use crate::hydro::wind_frame::{MINOR_ENERGY, WindFrameSea};
+use crate::sea::MAX_PARTITIONS;
 use std::cell::OnceCell;
 use std::f64::consts::FRAC_PI_2;
 
@@ -19,29 +21,43 @@ const WORTH_A_WORD: f64 = 0.05;
 /// Waves this close to the beam cross her course, they do not run with her.
 const LEAST_COSINE: f64 = 1e-3;
 
-/// Responses of the whole sea by speed; made once for a sea and a heading, used for every wind speed.
+/// Responses of the whole sea by speed; made once for a sea and a heading, used for every wind speed. What is asked of it is worked
+/// out when it is first asked for.
 #[derive(Debug, Clone)]
 pub struct SeaCurve<'t> {
     tables: &'t BoatTables,
-    rows: Vec<[f32; QUANTITIES]>,
+    responses: SeaResponses<'t>,
     /// Speed of the crests of the largest system along the course, where they run with her, m/s.
     crest_m_s: Option<f64>,
     /// Whether she can fly on this heading: then freeboards are those in flight, also for the seconds of a recovery.
     flies: bool,
-    /// Mean water on deck at the speeds of the table, kg.
-    water_kg: Vec<f64>,
-    /// Mean force of the water that comes aboard at the speeds of the table, N.
-    shipping_n: Vec<f64>,
-    /// What large waves change at the speeds of the table; empty where her body is linear.
-    beyond: Vec<Beyond>,
+    /// The systems as large waves read them; empty where her body is linear.
+    met: Vec<Met>,
+    /// What comes aboard, at the speeds of the table.
+    aboard: Vec<OnceCell<Aboard>>,
     /// Where the rungs lie among the speeds of the table.
     places: Vec<SpeedPlace>,
-    /// The rungs without a sea.
-    still: Vec<SeaRung>,
-    /// What the sea does at each rung, worked out when a cell first asks.
+    /// What carries her on the rungs without a sea, by the carriage's number.
+    still_carried: Vec<[Carried; Carriage::ALL.len()]>,
+    /// What the sea does at each rung.
     rungs: Vec<OnceCell<SeaRung>>,
+    /// What carries her in it, by the carriage's number.
+    carried: Vec<[OnceCell<Carried>; Carriage::ALL.len()]>,
+    /// Stalls, ventilations and broaches a second at each rung.
+    event_rates_hz: Vec<OnceCell<f64>>,
     /// Reservations about this sea on this heading.
     pub flags: Flags,
+}
+
+/// What comes aboard at one speed of the tables, and what large waves change there.
+#[derive(Debug, Clone, Copy, Default)]
+struct Aboard {
+    /// Mean water on deck, kg.
+    water_kg: f64,
+    /// Mean force of the water that comes aboard, N.
+    shipping_n: f64,
+    /// What large waves change; nothing where her body is linear.
+    beyond: Beyond,
 }
 
 /// What a sea does at one speed of the ladder.
@@ -55,8 +71,8 @@ pub(super) struct SeaRung {
     pub pitch_rate: f64,
     /// Mean force of the water that comes aboard, N.
     pub deck_water_n: f64,
-    /// By the carriage's number.
-    pub carried: [Carried; Carriage::ALL.len()],
+    /// Mean water on deck, kg.
+    water_kg: f64,
 }
 
 impl SeaRung {
@@ -72,25 +88,21 @@ impl<'t> SeaCurve<'t> {
         let rungs = rungs_below(tables.top_m_s()) + 1;
         let responses_top_m_s = tables.responses_top_m_s();
         let speeds = || (0..rungs).map(|rung| RUNG_M_S * rung as f64);
-        let still = |speed| SeaRung {
-            carried: Carriage::ALL
-                .map(|carriage| carriage.at(tables.hull(), speed, &Response::default(), 0.0)),
-            ..SeaRung::default()
+        let still = |speed| {
+            Carriage::ALL.map(|carriage| carriage.at(tables.hull(), speed, &Response::default(), 0.0))
         };
         Self {
             tables,
-            rows: tables.responses.empty_curve(),
+            responses: SeaResponses::new(&tables.responses),
             crest_m_s: None,
             flies: false,
-            water_kg: vec![0.0; tables.responses.speed_count()],
-            shipping_n: vec![0.0; tables.responses.speed_count()],
-            beyond: match &tables.large_waves {
-                Some(_) => vec![Beyond::default(); tables.responses.speed_count()],
-                None => Vec::new(),
-            },
+            met: Vec::with_capacity(if tables.large_waves.is_some() { MAX_PARTITIONS } else { 0 }),
+            aboard: vec![OnceCell::new(); tables.responses.speed_count()],
             places: speeds().map(|speed| tables.responses.place(speed.min(responses_top_m_s))).collect(),
-            still: speeds().map(still).collect(),
+            still_carried: speeds().map(still).collect(),
             rungs: vec![OnceCell::new(); rungs],
+            carried: vec![Default::default(); rungs],
+            event_rates_hz: vec![OnceCell::new(); rungs],
             flags: Flags::empty(),
         }
     }
@@ -98,7 +110,7 @@ impl<'t> SeaCurve<'t> {
     /// Fills the curve for a sea on a signed true wind angle: over its own spectrum where it has one, else over the
     /// assumed spectra of its systems.
     pub fn set(&mut self, sea: &WindFrameSea, twa_deg: f64) {
-        self.rows.fill([0.0; QUANTITIES]);
+        self.responses.clear();
         self.flags = sea.flags | left_out(sea, twa_deg);
         self.flies = self.tables.model.flies(twa_deg);
         self.crest_m_s = crest_m_s(sea, twa_deg);
@@ -106,13 +118,7 @@ impl<'t> SeaCurve<'t> {
         for system in &sea.systems {
             let mu = wave_angle_rad(system.off_wind_deg, twa_deg);
             if sea.spectrum.is_none()
-                && !self.tables.responses.add_curve(
-                    system.kind,
-                    system.hs2_m2,
-                    system.tp_s,
-                    mu,
-                    &mut self.rows,
-                )
+                && !self.responses.add_system(system.kind, system.hs2_m2, system.tp_s, mu)
             {
                 self.flags |= Flag::PeriodOutOfRange;
             }
@@ -123,66 +129,83 @@ impl<'t> SeaCurve<'t> {
             }
         }
         if let Some(spectrum) = &sea.spectrum {
-            self.tables.responses.add_spectrum(spectrum, twa_deg, &mut self.rows);
+            self.responses.add_spectrum(spectrum, twa_deg);
         }
-        self.set_deck_water();
         if let Some(large_waves) = &self.tables.large_waves {
-            self.set_large_waves(large_waves, sea, twa_deg);
+            self.met.clear();
+            self.met.extend(sea.systems.iter().map(|system| Met {
+                hs2_m2: system.hs2_m2,
+                tp_s: system.tp_s,
+                mu_rad: wave_angle_rad(system.off_wind_deg, twa_deg),
+            }));
+            if large_waves.leaves(self.met.iter().copied()) {
+                self.flags |= Flag::LargeWavesLeft;
+            }
         }
+        self.aboard.fill(OnceCell::new());
         self.rungs.fill(OnceCell::new());
+        self.carried.fill(Default::default());
+        self.event_rates_hz.fill(OnceCell::new());
     }
 
-    fn set_deck_water(&mut self) {
-        let Some(freeboards_m) = self.tables.freeboards_m(self.flies) else { return };
-        let speeds = self.tables.responses.speeds_m_s();
-        for (node, (speed_m_s, freeboard_m)) in speeds.zip(freeboards_m).enumerate() {
-            let response = Response::from_array(self.rows[node].map(f64::from));
-            let water = self.tables.model.shipped_water(&response, speed_m_s, Some(*freeboard_m));
-            (self.water_kg[node], self.shipping_n[node]) = (water.carried_kg, water.force_n);
-        }
+    fn aboard(&self, node: usize) -> &Aboard {
+        self.aboard[node].get_or_init(|| self.new_aboard(node))
     }
 
-    fn set_large_waves(&mut self, large_waves: &LargeWaves, sea: &WindFrameSea, twa_deg: f64) {
-        let met = sea.systems.iter().map(|system| Met {
-            hs2_m2: system.hs2_m2,
-            tp_s: system.tp_s,
-            mu_rad: wave_angle_rad(system.off_wind_deg, twa_deg),
-        });
-        if large_waves.leaves(met.clone()) {
-            self.flags |= Flag::LargeWavesLeft;
+    fn new_aboard(&self, node: usize) -> Aboard {
+        let speed_m_s = self.tables.responses.speed_m_s(node);
+        let mut aboard = Aboard::default();
+        if let Some(freeboards_m) = self.tables.freeboards_m(self.flies) {
+            let response = self.responses.at_node(node);
+            let water = self.tables.model.shipped_water(&response, speed_m_s, Some(freeboards_m[node]));
+            (aboard.water_kg, aboard.shipping_n) = (water.carried_kg, water.force_n);
         }
-        for (node, speed_m_s) in self.tables.responses.speeds_m_s().enumerate() {
-            let beyond = large_waves.at(met.clone(), speed_m_s);
-            self.beyond[node] = beyond;
+        if let Some(large_waves) = &self.tables.large_waves {
+            let beyond = large_waves.at(self.met.iter().copied(), speed_m_s);
+            aboard.beyond = beyond;
             // by chance and between nodes the sum may come out below a dry deck
-            self.water_kg[node] = (self.water_kg[node] + beyond.deck_kg).max(0.0);
-            self.shipping_n[node] += beyond.deck_n;
+            aboard.water_kg = (aboard.water_kg + beyond.deck_kg).max(0.0);
+            aboard.shipping_n += beyond.deck_n;
         }
+        aboard
+    }
+
+    /// A place among the speeds of the tables, at their end for a speed beyond.
+    fn place(&self, speed_m_s: f64) -> SpeedPlace {
+        self.tables.responses.place(speed_m_s.min(self.tables.responses_top_m_s()))
     }
 
     /// What large waves add to the force of the sea at a speed, N, and its standard error; nothing where her body is linear.
     pub fn beyond_n(&self, speed_m_s: f64) -> [f64; 2] {
-        self.beyond_at(&self.tables.responses.place(speed_m_s.min(self.tables.responses_top_m_s())))
+        if self.tables.large_waves.is_none() {
+            return [0.0; 2];
+        }
+        self.beyond_at(&self.place(speed_m_s))
     }
 
     /// Whether she pitch-poled in some of the seas that what large waves add is read from.
     pub(super) fn pitch_poled(&self, speed_m_s: f64) -> bool {
-        let place = self.tables.responses.place(speed_m_s.min(self.tables.responses_top_m_s()));
-        !self.beyond.is_empty() && place.in_line(|node| [self.beyond[node].lost_share])[0] > LOST
+        let lost_share = |node| [self.aboard(node).beyond.lost_share];
+        self.tables.large_waves.is_some() && self.place(speed_m_s).in_line(lost_share)[0] > LOST
     }
 
     /// Whether chance leaves what large waves add open by more than itself, where that is worth a word.
     pub(super) fn chance_covers_large_waves(&self, speed_m_s: f64) -> bool {
+        if self.tables.large_waves.is_none() {
+            return false;
+        }
         let [beyond_n, error_n] = self.beyond_n(speed_m_s);
         error_n > beyond_n.abs().max(WORTH_A_WORD * self.at(speed_m_s).added_resistance.abs())
     }
 
     fn beyond_at(&self, place: &SpeedPlace) -> [f64; 2] {
-        if self.beyond.is_empty() {
+        if self.tables.large_waves.is_none() {
             return [0.0; 2];
         }
-        let at = |node: usize| [self.beyond[node].hull_n, self.beyond[node].hull_error_n];
-        place.in_line(at)
+        place.in_line(|node| {
+            let beyond = self.aboard(node).beyond;
+            [beyond.hull_n, beyond.hull_error_n]
+        })
     }
 
     /// What the sea does at a rung up to the greatest speed of the tables.
@@ -190,28 +213,56 @@ impl<'t> SeaCurve<'t> {
         self.rungs[index].get_or_init(|| self.new_rung(index))
     }
 
-    /// A rung without a sea.
-    pub(super) fn still(&self, index: usize) -> &SeaRung {
-        &self.still[index]
+    /// What carries her at a rung, and at what drag.
+    pub(super) fn carried(&self, index: usize, carriage: Carriage) -> &Carried {
+        let still = &self.still_carried[index][carriage.number()];
+        let water_kg = if carriage.is_wet() { self.rung(index).water_kg } else { 0.0 };
+        if water_kg <= 0.0 && carriage != Carriage::Stalling {
+            return still;
+        }
+        self.carried[index][carriage.number()].get_or_init(|| {
+            let response = self.responses.at_place(&self.places[index]);
+            carriage.at(self.tables.hull(), RUNG_M_S * index as f64, &response, water_kg)
+        })
+    }
+
+    /// The same without a sea.
+    pub(super) fn still_carried(&self, index: usize, carriage: Carriage) -> &Carried {
+        &self.still_carried[index][carriage.number()]
+    }
+
+    /// Stalls, ventilations and broaches of her foils a second at a rung.
+    pub(super) fn event_rate_hz(&self, index: usize, foils: &Foils) -> f64 {
+        *self.event_rates_hz[index].get_or_init(|| {
+            let speed = (RUNG_M_S * index as f64).min(self.tables.responses_top_m_s());
+            if foils.share.at(speed) <= 0.0 {
+                return 0.0;
+            }
+            let weight_kg = self.tables.model.displacement_kg + self.rung(index).water_kg;
+            let response = self.responses.at_place(&self.places[index]);
+            FoilState::new(foils, &response, speed, weight_kg).event_rate_hz()
+        })
     }
 
     fn new_rung(&self, index: usize) -> SeaRung {
-        let speed = RUNG_M_S * index as f64;
         let place = &self.places[index];
-        let (response, water_kg) = self.at_place(place);
-        let mut rung = SeaRung {
+        let response = self.responses.at_place(place);
+        let [water_kg, deck_water_n] = self.aboard_at(place);
+        SeaRung {
             added_n: [response.added_resistance, response.second_added_resistance],
             beyond_n: self.beyond_at(place)[0],
             pitch_rate: response.pitch_rate,
-            deck_water_n: ResponseTable::between_speeds(&self.shipping_n, place),
-            ..self.still[index]
-        };
-        for carriage in Carriage::ALL {
-            if carriage == Carriage::Stalling || (carriage != Carriage::Flat && water_kg > 0.0) {
-                rung.carried[carriage.number()] = carriage.at(self.tables.hull(), speed, &response, water_kg);
-            }
+            deck_water_n,
+            water_kg,
         }
-        rung
+    }
+
+    /// Water on deck, kg, and the force of what comes aboard, N.
+    fn aboard_at(&self, place: &SpeedPlace) -> [f64; 2] {
+        place.in_line(|node| {
+            let aboard = self.aboard(node);
+            [aboard.water_kg, aboard.shipping_n]
+        })
     }
 
     /// Speed of the crests of the largest wave system along the course, m/s; none where they do not run with her.
@@ -221,17 +272,17 @@ impl<'t> SeaCurve<'t> {
 
     /// The response at a speed.
     pub fn at(&self, speed_m_s: f64) -> Response {
-        self.tables.responses.at_speed(&self.rows, speed_m_s)
+        self.responses.at(speed_m_s)
     }
 
     /// Mean water on deck at a speed, kg; zero for a boat without `[deck]`.
     pub fn deck_water_kg(&self, speed_m_s: f64) -> f64 {
-        ResponseTable::between_speeds(&self.water_kg, &self.tables.responses.place(speed_m_s))
+        self.aboard_at(&self.tables.responses.place(speed_m_s))[0]
     }
 
     /// Mean force of the water that comes aboard at a speed, N, positive astern; zero for a boat without `[deck]`.
     pub fn deck_water_n(&self, speed_m_s: f64) -> f64 {
-        ResponseTable::between_speeds(&self.shipping_n, &self.tables.responses.place(speed_m_s))
+        self.aboard_at(&self.tables.responses.place(speed_m_s))[1]
     }
 
     /// Effective freeboard at a speed, m; none for a boat without `[deck]`.
@@ -246,13 +297,10 @@ impl<'t> SeaCurve<'t> {
         ResponseTable::between_speeds(draughts_m, &self.tables.responses.place(speed_m_s))
     }
 
-    /// Response and water at a speed.
-    pub(super) fn response_and_water_kg(&self, speed_m_s: f64) -> (Response, f64) {
-        self.at_place(&self.tables.responses.place(speed_m_s))
-    }
-
-    fn at_place(&self, place: &SpeedPlace) -> (Response, f64) {
-        (ResponseTable::at_place(&self.rows, place), ResponseTable::between_speeds(&self.water_kg, place))
+    /// Response, water on deck, kg, and the force of what comes aboard, N, at a speed.
+    pub(super) fn all_at(&self, speed_m_s: f64) -> (Response, [f64; 2]) {
+        let place = self.tables.responses.place(speed_m_s);
+        (self.responses.at_place(&place), self.aboard_at(&place))
     }
 }
 

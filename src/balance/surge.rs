@@ -7,18 +7,22 @@
 use crate::balance::carriage::Carriage;
 use crate::balance::cell::{CellBalance, Outcome};
 use crate::balance::drive::{Drive, SwingingDrive};
-use crate::balance::foil_state::FoilState;
 use crate::balance::rungs::{RUNG_M_S, STEP_M_S, rungs_below, to_steps};
-use crate::balance::sea_curve::{SeaCurve, SeaRung};
+use crate::balance::sea_curve::SeaCurve;
 use crate::boat::{Foils, Surge};
 use crate::hydro::foil::{availability, shared_time_speed_m_s};
-use crate::hydro::surge::{CourseWaves, Ride, RideStart, RideTime, SurgeCurves, ride};
+use crate::hydro::surge::{CourseWaves, Ride, RideStart, RideTime, Sailed, SurgeCurves};
 
 /// Water that moves with the hull as she surges, over her mass: slender hulls in surge (from memory).
 pub const ADDED_SURGE_MASS: f64 = 0.07;
 /// How much faster than her balance she is followed on the face of a wave, as a part of that speed and m/s; beyond, forces go on in
 /// straight lines.
 const FOLLOWED: (f64, f64) = (1.5, 4.0);
+
+/// Times in which she loses all but 1/e of a small change of speed until a start is forgotten: 2 % are left.
+const SETTLED_DECAYS: f64 = 4.0;
+/// The least time for that, s: some waves.
+const LEAST_SETTLING_S: f64 = 20.0;
 
 /// A cell's speed as it swings in one sea.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -47,38 +51,66 @@ impl Swing {
     }
 }
 
-impl CellBalance<'_> {
-    /// Sails a cell through drawings of a sea, each for `time`; she starts at the speed that `solve` found. None where she
-    /// makes no way.
-    pub fn surge(
-        &self,
-        sea: &SeaCurve,
-        outcome: &Outcome,
-        drawn: &[CourseWaves],
-        time: RideTime,
-    ) -> Option<Swing> {
-        let way = self.sailed(outcome)?;
-        let curves = self.surge_curves(sea, &way);
-        let start = RideStart { speed_m_s: way.speed, crest_m_s: sea.crest_speed_m_s() };
-        let rides: Vec<Ride> = drawn.iter().map(|waves| ride(&curves, waves, start, time)).collect();
+/// A cell ready to be sailed through a sea.
+#[derive(Debug, Clone)]
+pub struct Embarked {
+    curves: SurgeCurves,
+    start: RideStart,
+    /// The longest time in which the start is forgotten, s.
+    forgotten_s: f64,
+    /// Time of recovery of her foils, s, where she flies on them.
+    recovery_s: Option<f64>,
+    /// The speed without the foils' lift, where she may sail so.
+    hull_m_s: Option<f64>,
+    two_balances: Option<[f64; 2]>,
+}
+
+impl Embarked {
+    /// Her ride through a drawing of the sea.
+    pub fn through<'r>(&'r self, waves: &'r CourseWaves, time: RideTime) -> Sailed<'r> {
+        let time = RideTime { settle_s: time.settle_s.min(self.forgotten_s), ..time };
+        Sailed { curves: &self.curves, waves, start: self.start, time }
+    }
+
+    /// What her rides through drawings of the sea, of equal time, make of her speed.
+    pub fn swing(&self, rides: &[Ride]) -> Swing {
         let mean = |of: fn(&Ride) -> f64| rides.iter().map(of).sum::<f64>() / rides.len() as f64;
         let sailed = mean(|ride| ride.mean_m_s);
-        let variance = mean(|ride| ride.square_about_start) - (sailed - way.speed).powi(2);
-        let up = match way.flying {
-            Some(foils) => availability(mean(|ride| ride.event_rate_hz), foils.recovery_s),
-            None => 1.0,
-        };
-        let on_hull = match outcome.hull_m_s {
-            None if up < 1.0 => self.hull_speed(sea, way.speed),
-            speed => speed.unwrap_or(sailed),
-        };
-        Some(Swing {
+        let variance = mean(|ride| ride.square_about_start) - (sailed - self.start.speed_m_s).powi(2);
+        let up = self
+            .recovery_s
+            .map_or(1.0, |recovery_s| availability(mean(|ride| ride.event_rate_hz), recovery_s));
+        let on_hull = self.hull_m_s.unwrap_or(sailed);
+        Swing {
             speed_m_s: shared_time_speed_m_s(up, sailed, on_hull.min(sailed)).max(0.0),
             error_m2_s2: mean(|ride| ride.error_m2_s2) / rides.len() as f64,
             variance_m2_s2: variance.max(0.0),
             riding_share: mean(|ride| ride.riding_share),
             availability: up,
-            two_balances: curves.faster_from_m_s(way.speed).map(|faster| [way.speed, faster]),
+            two_balances: self.two_balances,
+        }
+    }
+}
+
+impl CellBalance<'_> {
+    /// A cell ready to be sailed through a sea; she starts at the speed that `solve` found. None where she makes no way.
+    pub fn embark(&self, sea: &SeaCurve, outcome: &Outcome) -> Option<Embarked> {
+        let way = self.sailed(outcome)?;
+        let curves = self.surge_curves(sea, &way);
+        let recovery_s = way.flying.map(|foils| foils.recovery_s);
+        let two_balances = curves.faster_from_m_s(way.speed).map(|faster| [way.speed, faster]);
+        let forgotten_s = match two_balances {
+            // which of the two she is at is not forgotten by decay
+            Some(_) => f64::INFINITY,
+            None => SETTLED_DECAYS * curves.decay_s(way.speed) + recovery_s.unwrap_or(0.0),
+        };
+        Some(Embarked {
+            start: RideStart { speed_m_s: way.speed, crest_m_s: sea.crest_speed_m_s() },
+            forgotten_s: forgotten_s.max(LEAST_SETTLING_S),
+            recovery_s,
+            hull_m_s: outcome.hull_m_s.or_else(|| way.flying.map(|_| self.hull_speed(sea, way.speed))),
+            two_balances,
+            curves,
         })
     }
 
@@ -110,9 +142,8 @@ impl CellBalance<'_> {
         let drive = way.drive.swinging();
         let taken: Vec<f64> = (0..rungs)
             .map(|rung| {
-                let rung_sea = sea.rung(rung);
-                let deck_water_n = rung_sea.deck_water_on_n(way.carriage);
-                taken_n(rung_sea, drive.pitching[rung], way.carriage, deck_water_n)
+                let deck_water_n = sea.rung(rung).deck_water_on_n(way.carriage);
+                taken_n(sea, rung, drive.pitching[rung], way.carriage, deck_water_n)
             })
             .collect();
         let drag_n = self.drag_n(sea, way.carriage, rungs);
@@ -123,9 +154,10 @@ impl CellBalance<'_> {
             return curves;
         };
         let fallen_n = self.drag_n(sea, Carriage::Hull { foil_in_water: true }, rungs);
+        let event_rates_hz: Vec<f64> = (0..rungs).map(|rung| sea.event_rate_hz(rung, foils)).collect();
         curves
             .with_falls(foils.share.takeoff_m_s, foils.recovery_s, &fallen_n)
-            .with_rate(RUNG_M_S, &self.event_rates_hz(foils, sea, rungs))
+            .with_rate(RUNG_M_S, &event_rates_hz)
     }
 
     /// Her mass with the water that surges with her, kg.
@@ -140,28 +172,13 @@ impl CellBalance<'_> {
 
     /// Drag of hull and foil in a sea in fine steps of the speed, N: still water's, and what the sea changes of it.
     fn drag_n(&self, sea: &SeaCurve, carriage: Carriage, rungs: usize) -> Vec<f64> {
-        let number = carriage.number();
         let change: Vec<f64> = (0..rungs)
             .map(|rung| {
-                sea.rung(rung).carried[number].held_back_n() - sea.still(rung).carried[number].held_back_n()
+                sea.carried(rung, carriage).held_back_n() - sea.still_carried(rung, carriage).held_back_n()
             })
             .collect();
         let still = self.tables.still_drag_n(carriage);
         still.iter().zip(to_steps(&change)).map(|(still, change)| still + change).collect()
-    }
-
-    /// Stalls, ventilations and broaches a second over speed.
-    fn event_rates_hz(&self, foils: &Foils, sea: &SeaCurve, rungs: usize) -> Vec<f64> {
-        let rate = |rung: usize| {
-            let speed = (RUNG_M_S * rung as f64).min(self.tables.responses_top_m_s());
-            if foils.share.at(speed) <= 0.0 {
-                return 0.0;
-            }
-            let (response, water_kg) = sea.response_and_water_kg(speed);
-            let weight_kg = self.tables.model.displacement_kg + water_kg;
-            FoilState::new(foils, &response, speed, weight_kg).event_rate_hz()
-        };
-        (0..rungs).map(rate).collect()
     }
 }
 
@@ -199,7 +216,14 @@ pub(super) fn driven_n(drive: &SwingingDrive, taken_n: &[f64], drag_n: &[f64], s
 }
 
 /// What the sea takes of her thrust at a rung by her own speed, N, with so much of it by water on deck.
-pub(super) fn taken_n(sea: &SeaRung, pitching: f64, carriage: Carriage, deck_water_n: f64) -> f64 {
-    let borne = sea.carried[carriage.number()].borne;
+pub(super) fn taken_n(
+    sea: &SeaCurve,
+    rung: usize,
+    pitching: f64,
+    carriage: Carriage,
+    deck_water_n: f64,
+) -> f64 {
+    let borne = sea.carried(rung, carriage).borne;
+    let sea = sea.rung(rung);
     borne * sea.added_n[0] + sea.beyond_n + deck_water_n - pitching * sea.pitch_rate
 }

@@ -1,7 +1,7 @@
 //! What a sea puts on her deck: the weight that stays until it drains, and the force that brings it to her speed.
 
 use crate::boat::model::BoatModel;
-use crate::hydro::deck_water::{mean_overtopping_m2_s, mean_shipping_force_n_per_m, mean_water_carried_kg};
+use crate::hydro::deck_water::{Overtopping, mean_water_carried_kg};
 use crate::hydro::response::Response;
 
 /// Water on deck in a sea at a speed.
@@ -29,11 +29,10 @@ impl BoatModel {
         if rms_m <= 0.0 {
             return ShippedWater::default();
         }
-        let flow_m2_s = mean_overtopping_m2_s(rms_m, freeboard_m);
-        let force_n_per_m =
-            mean_shipping_force_n_per_m(speed_m_s, rms_m, response.bow_water_covariance, freeboard_m);
+        let overtopping = Overtopping::of(rms_m, freeboard_m);
+        let force_n_per_m = overtopping.shipping_force_n_per_m(speed_m_s, response.bow_water_covariance);
         ShippedWater {
-            carried_kg: mean_water_carried_kg(flow_m2_s, deck.wetted_edge_m, deck.drain_time_s),
+            carried_kg: mean_water_carried_kg(overtopping.mean_m2_s, deck.wetted_edge_m, deck.drain_time_s),
             force_n: deck.momentum_share * deck.wetted_edge_m * force_n_per_m,
         }
     }

@@ -1,6 +1,6 @@
 //! One polar cell while the seas are added up, with both ends of the model band.
 
-use crate::balance::{Added, STAGES, SeaCurve, Swing};
+use crate::balance::{Added, Embarked, STAGES, SeaCurve, Swing};
 use crate::base::units::{kn_to_m_s, m_s_to_kn};
 use crate::base::{Flag, Flags};
 use crate::boat::Advisory;
@@ -9,7 +9,6 @@ use crate::derate::performance::{FlatCell, Performance};
 use crate::derate::polar_cell::{CellSwing, PolarCell, stage_factors};
 use crate::derate::solved_sea::SolvedSea;
 use crate::derate::tack::Tack;
-use crate::hydro::surge::{CourseWaves, RideTime};
 
 /// Half-width of the model band: added resistance is uncertain by about this, as a logarithm.
 ///
@@ -73,33 +72,14 @@ impl<'c> CellSum<'c> {
         }
     }
 
-    /// Solves a sea.
-    ///
-    /// `sailed` are drawings of the sea in which surge is looked for; what it makes of the speed holds for the second method
-    /// and the band as well.
-    pub(super) fn solve(
-        &self,
-        performance: &Performance,
-        sea: &SeaCurve,
-        sailed: Option<(&[CourseWaves], RideTime)>,
-    ) -> SolvedSea {
+    /// Solves a sea by mean forces.
+    pub(super) fn solve(&self, performance: &Performance, sea: &SeaCurve) -> SolvedSea {
         let balance = &self.cell.balance;
-        let mut outcome = balance.solve(sea, Added::Used(1.0));
-        if sailed.is_some() {
-            // what waves from aft do is what surge is
-            outcome.flags -= Flag::FollowingSeaNotModelled;
-        }
-        let swing = sailed.and_then(|(drawn, time)| balance.surge(sea, &outcome, drawn, time));
-        let swing = swing.map(|swing| swing.counted(performance.surge, &outcome));
-        outcome = swing.map_or(outcome, |swing| outcome.surged(swing.speed_m_s));
-        let surge = swing.map_or(1.0, |swing| swing.speed_m_s / outcome.balance_m_s());
-        if swing.is_some_and(|swing| swing.two_balances.is_some()) {
-            outcome.flags |= Flag::TwoBalances;
-        }
+        let outcome = balance.solve(sea, Added::Used(1.0));
         let steady = outcome.balance_m_s();
-        let [second, slow, fast] = balance.compared_speeds(sea, compared()).map(|speed| surge * speed);
+        let [second_m_s, slow, fast] = balance.compared_speeds(sea, compared());
         SolvedSea {
-            second_m_s: second,
+            second_m_s,
             band_m_s: [slow, fast],
             advisory: Advisory::of(
                 &performance.tables.model,
@@ -108,8 +88,13 @@ impl<'c> CellSum<'c> {
                 sea.forefoot_draught_m(steady),
             ),
             outcome,
-            swing,
+            swing: None,
         }
+    }
+
+    /// The cell ready to be sailed through a sea; none where she makes no way.
+    pub(super) fn embark(&self, sea: &SeaCurve, solved: &SolvedSea) -> Option<Embarked> {
+        self.cell.balance.embark(sea, &solved.outcome)
     }
 
     /// Adds a solved sea that stands for so many sea states.

@@ -4,6 +4,7 @@ use crate::balance::SeaCurve;
 use crate::base::{Error, Flag, Flags, Result};
 use crate::derate::cell_sum::CellSum;
 use crate::derate::column_use::{column_uses, wind};
+use crate::derate::fleet::{Cell, Fleet, Voyage};
 use crate::derate::performance::{Balances, FlatCell, HeadingCells, Performance};
 use crate::derate::polar_cell::PolarCell;
 use crate::derate::rides::Rides;
@@ -162,6 +163,7 @@ pub(super) fn heading_cells(
     let signed = heading.tack.signed(heading.twa_deg);
     let mut sums: Vec<CellSum> = heading.cells.iter().map(|cell| CellSum::new(cell, seas.len())).collect();
     let mut curve = SeaCurve::new(tables);
+    let mut fleet = Fleet::default();
     for (index, bin) in seas.iter().enumerate() {
         if columns.iter().all(|(seen, _)| seen.shares[index] == 0.0) {
             continue;
@@ -171,22 +173,33 @@ pub(super) fn heading_cells(
             curve.set(&bin.sea, signed);
         }
         let rides = rides.filter(|_| known.is_none());
-        let met = rides.map(|rides| (rides, rides.met(&tables.surge, index, signed)));
-        for (column, (sum, (seen, _))) in sums.iter_mut().zip(columns).enumerate() {
+        if let Some(rides) = rides {
+            fleet.meet(rides.met(&tables.surge, index, signed));
+        }
+        for (column, (seen, _)) in columns.iter().enumerate() {
             let weight = bin.weight * seen.shares[index];
-            if weight > 0.0 {
-                let sailed = met.as_ref().map(|(rides, met)| {
+            if weight <= 0.0 {
+                continue;
+            }
+            let solved = match &known {
+                Some(known) => known(column),
+                None => sums[column].solve(balances.performance, &curve),
+            };
+            match rides {
+                Some(rides) => {
                     let (which, time) = rides.time(column, weight);
-                    (met.drawings(which), time)
-                });
-                let solved = match &known {
-                    Some(known) => known(column),
-                    None => sum.solve(balances.performance, &curve, sailed),
-                };
-                sum.add(&solved, weight, bin.count);
+                    let embarked = sums[column].embark(&curve, &solved);
+                    let cell = Cell { column, solved, weight, states: bin.count };
+                    fleet.join(cell, Voyage { embarked, which, time });
+                }
+                None => sums[column].add(&solved, weight, bin.count),
             }
         }
+        if fleet.is_full() {
+            fleet.sail(balances.performance.surge, &mut sums);
+        }
     }
+    fleet.sail(balances.performance.surge, &mut sums);
     let fallback = |seen: &ColumnSeas| {
         if seen.fallback { Flags::only(Flag::WindMatchedFallback) } else { Flags::empty() }
     };

@@ -6,6 +6,7 @@ pub mod column_use;
 pub mod compare;
 pub mod corrected;
 mod fair_mean;
+mod fleet;
 mod performance;
 pub mod point_of_sailing;
 mod polar_cell;

@@ -7,7 +7,7 @@
 use crate::balance::{CellBalance, Outcome, SeaCurve, Swing};
 use crate::derate::performance::Performance;
 use crate::derate::wind_match::ColumnSeas;
-use crate::hydro::surge::{CourseWaves, HullForce, RandomWaves, RideTime};
+use crate::hydro::surge::{CourseWaves, HullForce, RandomWaves, RideTime, Sailed, rides as sail};
 use crate::tally::SeaBin;
 use std::ops::Range;
 
@@ -17,7 +17,7 @@ pub const CELL_S: f64 = 3600.0;
 const LEAST_S: f64 = 60.0;
 /// The longest ride in one drawing of a sea, s.
 const RIDE_S: f64 = 400.0;
-/// Time until a start is forgotten, s.
+/// The longest time until a start is forgotten, s.
 const SETTLE_S: f64 = 60.0;
 /// Step of time, s.
 const STEP_S: f64 = 0.5;
@@ -52,8 +52,9 @@ pub fn surge_in(
         .map(|ride| RandomWaves::draw(&bin.sea, WAVES, seed(bin.draw, ride)))
         .map(|waves| CourseWaves::new(hull, waves.met_at(twa_deg)))
         .collect();
-    let swing = balance.surge(curve, outcome, &drawn, time)?;
-    Some(swing.counted(performance.surge, outcome))
+    let embarked = balance.embark(curve, outcome)?;
+    let sailed: Vec<Sailed> = drawn.iter().map(|waves| embarked.through(waves, time)).collect();
+    Some(embarked.swing(&sail(&sailed)).counted(performance.surge, outcome))
 }
 
 /// One sea's drawings as met on one heading.

@@ -22,41 +22,38 @@ pub fn overtopping_m2_s(head_m: f64) -> f64 {
     *WEIR * head_m.max(0.0).powf(1.5)
 }
 
-/// Mean overtopping rate per metre of edge, m²/s, of a relative motion of root mean square `rms_m` >= 0 against an
-/// effective freeboard.
-///
-/// The mean of q = (2/3)^1.5 sqrt(g) (r - F)^1.5 over r > F for Gaussian r. With f = F/s its closed form is
-/// (2/3)^1.5 sqrt(g) s^1.5 Gamma(5/2)/sqrt(2 pi) exp(-f²/4) D_-5/2(f), D the parabolic cylinder function.
-/// A negative freeboard is a deck edge under the mean surface.
-pub fn mean_overtopping_m2_s(rms_m: f64, effective_freeboard_m: f64) -> f64 {
-    *WEIR * mean_excess(Power::ThreeHalves, rms_m, effective_freeboard_m)
+/// Mean overtopping of a Gaussian relative motion, per metre of edge.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Overtopping {
+    /// Mean rate q, m²/s.
+    pub mean_m2_s: f64,
+    /// Mean of dq/dr, m/s: how it grows with the relative motion.
+    pub slope_m_s: f64,
 }
 
-/// Mean of dq/dr, m/s: how the overtopping of [`mean_overtopping_m2_s`] grows with the relative motion.
-///
-/// (3/2) (2/3)^1.5 sqrt(g) times the mean of (r - F)^0.5 over r > F, with the closed form
-/// s^0.5 Gamma(3/2)/sqrt(2 pi) exp(-f²/4) D_-3/2(f).
-pub fn mean_overtopping_slope_m_s(rms_m: f64, effective_freeboard_m: f64) -> f64 {
-    1.5 * *WEIR * mean_excess(Power::Half, rms_m, effective_freeboard_m)
-}
+impl Overtopping {
+    /// Of a relative motion of root mean square `rms_m` >= 0 against an effective freeboard; a negative one is a deck edge under
+    /// the mean surface.
+    ///
+    /// The mean of q = (2/3)^1.5 sqrt(g) (r - F)^1.5 over r > F for Gaussian r. With f = F/s its closed form is
+    /// (2/3)^1.5 sqrt(g) s^1.5 Gamma(5/2)/sqrt(2 pi) exp(-f²/4) D_-5/2(f), D the parabolic cylinder function; that of the slope
+    /// is (3/2) (2/3)^1.5 sqrt(g) s^0.5 Gamma(3/2)/sqrt(2 pi) exp(-f²/4) D_-3/2(f).
+    pub fn of(rms_m: f64, effective_freeboard_m: f64) -> Self {
+        let [half, three_halves] = mean_excesses(rms_m, effective_freeboard_m);
+        Self { mean_m2_s: *WEIR * three_halves, slope_m_s: 1.5 * *WEIR * half }
+    }
 
-/// Mean force along the course that brings what comes aboard to the boat's speed, N per metre of edge; positive
-/// astern.
-///
-/// E[rho q (V - u)] with u the water's orbital velocity along the course, positive forward. u and the relative motion r
-/// are Gaussian together, so E[u q(r)] = cov(u, r) E[dq/dr] (Stein 1981, "Estimation of the mean of a multivariate normal
-/// distribution", Ann. Statist. 9:1135-1151, lemma 1; the force is derived here). `covariance_m2_s` is cov(u, r), r
-/// positive where the water rises up the bow: negative in head seas, whose crests come at her, positive in following
-/// ones. Where what comes aboard is on the whole faster than she is, it pushes: the force is negative.
-pub fn mean_shipping_force_n_per_m(
-    speed_m_s: f64,
-    rms_m: f64,
-    covariance_m2_s: f64,
-    effective_freeboard_m: f64,
-) -> f64 {
-    let flow = mean_overtopping_m2_s(rms_m, effective_freeboard_m);
-    let slope = mean_overtopping_slope_m_s(rms_m, effective_freeboard_m);
-    RHO_WATER * (speed_m_s * flow - covariance_m2_s * slope)
+    /// Mean force along the course that brings what comes aboard to the boat's speed, N per metre of edge; positive
+    /// astern.
+    ///
+    /// E[rho q (V - u)] with u the water's orbital velocity along the course, positive forward. u and the relative motion r
+    /// are Gaussian together, so E[u q(r)] = cov(u, r) E[dq/dr] (Stein 1981, "Estimation of the mean of a multivariate normal
+    /// distribution", Ann. Statist. 9:1135-1151, lemma 1; the force is derived here). `covariance_m2_s` is cov(u, r), r
+    /// positive where the water rises up the bow: negative in head seas, whose crests come at her, positive in following
+    /// ones. Where what comes aboard is on the whole faster than she is, it pushes: the force is negative.
+    pub fn shipping_force_n_per_m(&self, speed_m_s: f64, covariance_m2_s: f64) -> f64 {
+        RHO_WATER * (speed_m_s * self.mean_m2_s - covariance_m2_s * self.slope_m_s)
+    }
 }
 
 /// Mean mass of sea water on deck, kg: what comes over `edge_length_m` stays for `drain_time_s`.
@@ -129,6 +126,8 @@ enum Power {
 }
 
 impl Power {
+    const ALL: [Self; 2] = [Power::Half, Power::ThreeHalves];
+
     fn exponent(self) -> f64 {
         match self {
             Power::Half => 0.5,
@@ -145,41 +144,41 @@ impl Power {
     }
 }
 
-/// Mean of (r - F)^p over r > F, zero elsewhere, of a Gaussian r of mean zero.
-fn mean_excess(power: Power, rms_m: f64, level_m: f64) -> f64 {
+/// Means of (r - F)^p over r > F, zero elsewhere, of a Gaussian r of mean zero: of the half power and of the power three halves.
+fn mean_excesses(rms_m: f64, level_m: f64) -> [f64; 2] {
     if rms_m <= 0.0 {
-        return (-level_m).max(0.0).powf(power.exponent());
+        return Power::ALL.map(|power| (-level_m).max(0.0).powf(power.exponent()));
     }
-    let scale = match power {
-        Power::Half => rms_m.sqrt(),
-        Power::ThreeHalves => rms_m * rms_m.sqrt(),
-    };
-    scale * tabulated_excess_moment(power, level_m / rms_m)
+    let [half, three_halves] = tabulated_excess_moments(level_m / rms_m);
+    [rms_m.sqrt() * half, rms_m * rms_m.sqrt() * three_halves]
 }
 
-/// Where [`excess_moment`] is tabulated: from a deck edge well under to one that is never reached.
-const TABULATED: (f64, f64) = (-6.0, 12.0);
+/// Where [`excess_moment`] is tabulated: from a deck edge well under to one that is never reached, whose moments are some 1e-285.
+const TABULATED: (f64, f64) = (-6.0, 36.0);
 const TABLE_STEP: f64 = 0.02;
 
 /// Logarithms at the nodes, of the half power and of the power three halves.
-static LOG_EXCESS_MOMENTS: LazyLock<(Axis, [Vec<f64>; 2])> = LazyLock::new(|| {
+static LOG_EXCESS_MOMENTS: LazyLock<(Axis, Vec<[f64; 2]>)> = LazyLock::new(|| {
     let axis = Axis::covering(TABULATED.0, TABULATED.1, TABLE_STEP);
-    let logs = |power| axis.nodes().map(|f| excess_moment(power, f).ln()).collect();
-    (axis, [Power::Half, Power::ThreeHalves].map(logs))
+    let logs = axis.nodes().map(|f| Power::ALL.map(|power| excess_moment(power, f).ln())).collect();
+    (axis, logs)
 });
 
-/// [`excess_moment`] to 1e-6 of itself, by interpolation of its logarithm where it is tabulated.
-fn tabulated_excess_moment(power: Power, f: f64) -> f64 {
-    if !(TABULATED.0..=TABULATED.1).contains(&f) {
-        return excess_moment(power, f);
+/// [`excess_moment`] of both powers to 1e-6 of itself, by interpolation of its logarithm where it is tabulated; nothing beyond.
+fn tabulated_excess_moments(f: f64) -> [f64; 2] {
+    if f > TABULATED.1 {
+        return [0.0; 2];
     }
-    let (axis, [half, three_halves]) = &*LOG_EXCESS_MOMENTS;
-    let values = match power {
-        Power::Half => half,
-        Power::ThreeHalves => three_halves,
-    };
-    let log: f64 = cubic(axis.place(f), axis.len()).iter().map(|(node, weight)| weight * values[*node]).sum();
-    log.exp()
+    if f < TABULATED.0 {
+        return Power::ALL.map(|power| excess_moment(power, f));
+    }
+    let (axis, logs) = &*LOG_EXCESS_MOMENTS;
+    let mut log = [0.0; 2];
+    for (node, weight) in cubic(axis.place(f), axis.len()) {
+        log[0] += weight * logs[node][0];
+        log[1] += weight * logs[node][1];
+    }
+    log.map(f64::exp)
 }
 
 /// Below this f the deck is deeply under and a series in 1/f is good to 2e-8.
@@ -244,13 +243,13 @@ mod tests {
 
     #[test]
     fn the_table_meets_the_sum() {
-        for i in 0..=2500 {
+        for i in 0..=5375 {
             let f = -7.0 + 0.008 * f64::from(i);
-            for power in [Power::Half, Power::ThreeHalves] {
-                let (read, summed) = (tabulated_excess_moment(power, f), excess_moment(power, f));
-                assert_relative_eq!(read, summed, max_relative = 1e-6);
+            for (read, power) in tabulated_excess_moments(f).into_iter().zip(Power::ALL) {
+                assert_relative_eq!(read, excess_moment(power, f), max_relative = 1e-6);
             }
         }
+        assert!(excess_moment(Power::Half, 36.0) < 1e-280 && tabulated_excess_moments(36.1) == [0.0; 2]);
     }
 
     #[test]
@@ -265,16 +264,16 @@ mod tests {
     #[test]
     fn mean_overtopping() {
         let g_ratio = (G / 9.81).sqrt();
-        assert_relative_eq!(mean_overtopping_m2_s(0.5, 1.0), 0.004007331 * g_ratio, max_relative = 1e-6);
-        assert_relative_eq!(mean_overtopping_m2_s(1.0, 1.5), 0.04200772 * g_ratio, max_relative = 1e-6);
+        assert_relative_eq!(Overtopping::of(0.5, 1.0).mean_m2_s, 0.004007331 * g_ratio, max_relative = 1e-6);
+        assert_relative_eq!(Overtopping::of(1.0, 1.5).mean_m2_s, 0.04200772 * g_ratio, max_relative = 1e-6);
     }
 
     /// By hand: a still sea 0.6 m over a weir of 1 m: (2/3)^1.5 sqrt(9.80665) 0.6^1.5 = 0.79222 m²/s.
     #[test]
     fn still_water_flows_only_over_a_submerged_edge() {
-        assert_eq!(mean_overtopping_m2_s(0.0, 0.5), 0.0);
-        assert_relative_eq!(mean_overtopping_m2_s(0.0, -0.6), 0.79222, epsilon = 2e-5);
-        assert_relative_eq!(mean_overtopping_m2_s(1e-6, -0.6), 0.79222, epsilon = 2e-5);
+        assert_eq!(Overtopping::of(0.0, 0.5).mean_m2_s, 0.0);
+        assert_relative_eq!(Overtopping::of(0.0, -0.6).mean_m2_s, 0.79222, epsilon = 2e-5);
+        assert_relative_eq!(Overtopping::of(1e-6, -0.6).mean_m2_s, 0.79222, epsilon = 2e-5);
     }
 
     /// By hand: 0.004 m²/s over 10 m for 3 s is 0.12 m³ of sea water.
@@ -311,7 +310,8 @@ mod tests {
     /// at her with cov(u, r) = -0.1 m²/s, 5 x 0.79222 + 0.1 x 1.98055 times the density.
     #[test]
     fn shipped_water_takes_momentum() {
-        let force = |covariance| mean_shipping_force_n_per_m(5.0, 0.0, covariance, -0.6) / RHO_WATER;
+        let force =
+            |covariance| Overtopping::of(0.0, -0.6).shipping_force_n_per_m(5.0, covariance) / RHO_WATER;
         assert_relative_eq!(force(-0.1), 3.9611 + 0.198055, epsilon = 1e-4);
         assert_relative_eq!(force(0.1), 3.9611 - 0.198055, epsilon = 1e-4);
     }
@@ -322,10 +322,11 @@ mod tests {
     fn the_force_turns_where_the_water_is_faster() {
         let (rms, freeboard) = (0.5, 1.0);
         let turn = |a: f64| {
-            a * rms * rms * mean_overtopping_slope_m_s(rms, freeboard) / mean_overtopping_m2_s(rms, freeboard)
+            a * rms * rms * Overtopping::of(rms, freeboard).slope_m_s
+                / Overtopping::of(rms, freeboard).mean_m2_s
         };
         for a in [0.5, 2.0, 8.0] {
-            let force = |speed| mean_shipping_force_n_per_m(speed, rms, a * rms * rms, freeboard);
+            let force = |speed| Overtopping::of(rms, freeboard).shipping_force_n_per_m(speed, a * rms * rms);
             assert!(force(0.99 * turn(a)) < 0.0 && force(1.01 * turn(a)) > 0.0);
             // what comes aboard is u = a r with r > F: at a speed below a F all of it pushes
             assert!(turn(a) > a * freeboard);

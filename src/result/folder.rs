@@ -18,10 +18,21 @@ pub struct OutputFolder {
     target: PathBuf,
     #[expect(dead_code, reason = "what counts is that it is held")]
     owner: fs::File,
-    temporary: TempDir,
-    // after the temporary folder, which stands in them: fields are dropped in order
+    temporary: PathBuf,
     #[expect(dead_code, reason = "what counts is that it is dropped")]
-    made: MadeFolders,
+    taken_away: TakenAway,
+}
+
+/// The temporary folder, and the folders made for it, which it stands in: taken away in this order.
+#[derive(Debug)]
+struct TakenAway(Option<(TempDir, MadeFolders)>);
+
+impl Drop for TakenAway {
+    fn drop(&mut self) {
+        // a program that is told to stop at once meanwhile waits for it
+        let _alone = left_over::alone();
+        drop(self.0.take());
+    }
 }
 
 /// Folders made above the target; those still empty at the end are taken away.
@@ -66,7 +77,12 @@ impl OutputFolder {
             .map_err(|error| Error::io("create a folder in", parent, &error))?;
         let owner = left_over::own(temporary.path(), &target, &made.0)?;
         // the temporary folder itself is closed to others; what is moved into place has the usual permissions
-        let folder = Self { target, owner, temporary, made };
+        let folder = Self {
+            target,
+            owner,
+            temporary: temporary.path().to_owned(),
+            taken_away: TakenAway(Some((temporary, made))),
+        };
         fs::create_dir(folder.files())
             .map_err(|error| Error::io("create the folder", &folder.files(), &error))?;
         Ok(folder)
@@ -183,11 +199,11 @@ impl OutputFolder {
     }
 
     fn earlier(&self) -> PathBuf {
-        self.temporary.path().join(left_over::EARLIER)
+        self.temporary.join(left_over::EARLIER)
     }
 
     fn files(&self) -> PathBuf {
-        self.temporary.path().join(left_over::FILES)
+        self.temporary.join(left_over::FILES)
     }
 }
 
@@ -334,6 +350,24 @@ mod tests {
         folder.write("audit.csv", b"1").unwrap();
         OutputFolder::abandon(&target);
         assert!(names(home.path()).is_empty());
+    }
+
+    /// Whoever stops at once while the run itself takes its folder away leaves no half of it.
+    #[test]
+    fn a_folder_that_is_being_taken_away_is_waited_for() {
+        let home = tempfile::tempdir().unwrap();
+        let target = home.path().join("made/result");
+        let folder = OutputFolder::create(&target).unwrap();
+        for file in 0..2000 {
+            folder.write(format!("{file}/polar.csv"), b"1").unwrap();
+        }
+        let files = folder.so_far();
+        let ending = std::thread::spawn(move || drop(folder));
+        // under way once the first of them is gone
+        while (0..2000).all(|file| files.join(file.to_string()).exists()) {}
+        OutputFolder::abandon(&target);
+        assert!(names(home.path()).is_empty());
+        ending.join().unwrap();
     }
 
     #[test]

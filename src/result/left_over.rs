@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use std::fs::{self, File};
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, SystemTime};
 
 /// What the names of such folders begin with.
@@ -66,8 +67,16 @@ pub(super) fn clear_killed(parent: &Path) -> Result<()> {
     Ok(())
 }
 
+static ALONE: Mutex<()> = Mutex::new(());
+
+/// Held by whoever takes away what this run has beside its result: a second one would find half of it, or leave half of it.
+pub(super) fn alone() -> MutexGuard<'static, ()> {
+    ALONE.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
 /// As [`clear_killed`] for what this very run has beside a target, while its threads may still write there.
 pub(super) fn abandon(target: &Path) {
+    let _alone = alone();
     let target = target.canonicalize().unwrap_or_else(|_| target.to_owned());
     let parent = target.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
     for folder in folders(parent) {

@@ -7,7 +7,7 @@ use roughwater::balance::{Added, BoatTables, CellBalance, SeaCurve};
 use roughwater::base::Flags;
 use roughwater::base::units::{G, RHO_WATER, kn_to_m_s};
 use roughwater::boat::BoatModel;
-use roughwater::hydro::deck_water::mean_shipping_force_n_per_m;
+use roughwater::hydro::deck_water::Overtopping;
 use roughwater::hydro::response::Method;
 use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use roughwater::sea::PartitionKind;
@@ -174,7 +174,7 @@ fn the_force_equals_drawn_pairs() {
         }
         let mean = sum / f64::from(n);
         let error = ((squares / f64::from(n) - mean * mean) / f64::from(n)).sqrt();
-        let closed = mean_shipping_force_n_per_m(speed, s, correlation * s * sigma_u, freeboard);
+        let closed = Overtopping::of(s, freeboard).shipping_force_n_per_m(speed, correlation * s * sigma_u);
         assert!((mean - closed).abs() < 3.0 * error, "{mean} +- {error} against {closed}");
         assert_eq!(closed < 0.0, correlation == 1.0, "{closed}");
     }

@@ -12,7 +12,7 @@ use roughwater::balance::FoilState;
 use roughwater::base::units::RHO_WATER;
 use roughwater::base::units::{G, kn_to_m_s};
 use roughwater::boat::BoatModel;
-use roughwater::hydro::deck_water::{mean_overtopping_m2_s, mean_shipping_force_n_per_m};
+use roughwater::hydro::deck_water::Overtopping;
 use roughwater::hydro::foil::availability;
 use roughwater::hydro::response::Response;
 use roughwater::hydro::spectrum::{Spectrum, SpectrumShape};
@@ -183,14 +183,10 @@ fn closed_forms_equal_random_seas() {
             .into_par_iter()
             .map(|sea| simulated(&model, case, &state, freeboard_m, 1000 * (number as u64 + 1) + sea))
             .collect();
-        let overtopping = mean_overtopping_m2_s(response.bow_motion.sqrt(), freeboard_m);
-        let force = mean_shipping_force_n_per_m(
-            case.speed_m_s,
-            response.bow_motion.sqrt(),
-            response.bow_water_covariance,
-            freeboard_m,
-        );
-        let expected = [state.lift_ratio, state.stall_rate_hz, state.broach_rate_hz, overtopping, force];
+        let overtopping = Overtopping::of(response.bow_motion.sqrt(), freeboard_m);
+        let force = overtopping.shipping_force_n_per_m(case.speed_m_s, response.bow_water_covariance);
+        let expected =
+            [state.lift_ratio, state.stall_rate_hz, state.broach_rate_hz, overtopping.mean_m2_s, force];
         let events = SEAS as f64 * SECONDS * state.stall_rate_hz.min(state.broach_rate_hz);
         assert!(events > 100.0, "case {number} has {events} events, too few to tell anything");
         let grid = [0.0, 0.02, 0.02, 0.0, 0.0];

@@ -7,7 +7,7 @@
 use crate::common::boats::{CRUISER, FOILER, model};
 use rayon::prelude::*;
 use roughwater::balance::BoatTables;
-use roughwater::hydro::response::{BoatInWaves, DirectIntegral, QUANTITIES, ResponseTable};
+use roughwater::hydro::response::{BoatInWaves, DirectIntegral, QUANTITIES, ResponseTable, SeaResponses};
 use roughwater::hydro::wave_shape::WaveShape;
 use roughwater::sea::PartitionKind;
 use std::f64::consts::PI;
@@ -43,9 +43,9 @@ impl Sea {
     }
 
     fn tabulated(&self, table: &ResponseTable, mu: f64) -> [f64; QUANTITIES] {
-        let mut curve = table.empty_curve();
-        assert!(table.add_curve(self.kind, self.hs_m * self.hs_m, self.tp_s, mu, &mut curve));
-        table.at_speed(&curve, self.speed_m_s).to_array()
+        let mut sea = SeaResponses::new(table);
+        assert!(sea.add_system(self.kind, self.hs_m * self.hs_m, self.tp_s, mu));
+        sea.at(self.speed_m_s).to_array()
     }
 
     /// What errors of each quantity are measured by.
@@ -154,7 +154,7 @@ fn the_total_sea_reads_as_a_wind_sea() {
 #[test]
 fn periods_outside_the_table_are_reported() {
     let table = &TABLES[1].1.responses;
-    let mut curve = table.empty_curve();
-    assert!(!table.add_curve(PartitionKind::Swell, 1.0, 30.0, 1.0, &mut curve));
-    assert!(!table.add_curve(PartitionKind::Swell, 1.0, 0.9, 1.0, &mut curve));
+    let mut sea = SeaResponses::new(table);
+    assert!(!sea.add_system(PartitionKind::Swell, 1.0, 30.0, 1.0));
+    assert!(!sea.add_system(PartitionKind::Swell, 1.0, 0.9, 1.0));
 }

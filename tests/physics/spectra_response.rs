@@ -8,7 +8,9 @@ use rayon::prelude::*;
 use roughwater::balance::BoatTables;
 use roughwater::base::DirectionFrom;
 use roughwater::base::bearing::wave_angle_rad;
-use roughwater::hydro::response::{BoatInWaves, DirectIntegral, DirectionalSpectrum, QUANTITIES};
+use roughwater::hydro::response::{
+    BoatInWaves, DirectIntegral, DirectionalSpectrum, QUANTITIES, SeaResponses,
+};
 use roughwater::hydro::spectrum::{Spectrum, SpectrumShape};
 use roughwater::hydro::spreading::{Spreading, SpreadingByFrequency};
 use roughwater::hydro::wave_shape::WaveShape;
@@ -73,9 +75,9 @@ fn from_spectrum(tables: &BoatTables, spectrum: &Spectrum2d, speed_m_s: f64, twa
     let wind = DirectionFrom::from_deg(WIND_FROM_DEG);
     let (spectrum, beyond) = DirectionalSpectrum::about(spectrum, wind);
     assert!(!beyond);
-    let mut curve = tables.responses.empty_curve();
-    tables.responses.add_spectrum(&spectrum, twa_deg, &mut curve);
-    tables.responses.at_speed(&curve, speed_m_s).to_array()
+    let mut sea = SeaResponses::new(&tables.responses);
+    sea.add_spectrum(&spectrum, twa_deg);
+    sea.at(speed_m_s).to_array()
 }
 
 /// Direct integration of the parametric systems, summed.

@@ -11,7 +11,7 @@ use crate::common::boats::{FOILER, boat, model};
 use approx::assert_relative_eq;
 use roughwater::base::units::{G, RHO_WATER, kn_to_m_s, m_s_to_kn};
 use roughwater::boat::BoatModel;
-use roughwater::hydro::deck_water::mean_overtopping_m2_s;
+use roughwater::hydro::deck_water::Overtopping;
 use roughwater::hydro::dispersion::{encounter_frequency, phase_speed_m_s, wave_length_m};
 use roughwater::hydro::response::{DirectIntegral, Method, Response};
 use roughwater::hydro::wave_shape::WaveShape;
@@ -104,7 +104,7 @@ fn a_fine_bow_ships_more_and_a_full_bow_resists_more() {
         let [a, b] = [&fine, &full].map(|model| driven(model, hs_m, tp_s, mu_deg));
         let mean = |model: &BoatModel, response: &Response| {
             let freeboard_m = model.effective_freeboard_m(kn_to_m_s(19.0), true).unwrap();
-            mean_overtopping_m2_s(response.bow_motion.sqrt(), freeboard_m)
+            Overtopping::of(response.bow_motion.sqrt(), freeboard_m).mean_m2_s
         };
         assert!(mean(&fine, &a) > 1.1 * mean(&full, &b));
         assert!(

@@ -8,7 +8,7 @@ use crate::boat::large_waves::held::{Taken, taken};
 use crate::boat::large_waves::table::{ANGLES, Beyond, LargeWaves, Nodes, PERIODS, SMALL, SPEEDS, WIDTH};
 use crate::boat::model::BoatModel;
 use crate::hydro::body::Wave;
-use crate::hydro::response::ResponseTable;
+use crate::hydro::response::{ResponseTable, SeaResponses};
 use crate::hydro::surge::RandomWaves;
 use crate::hydro::wave_shape::WaveShape;
 use crate::hydro::wind_frame::WaveSystem;
@@ -130,9 +130,9 @@ fn node(
         }
         let small = |taken: &[Taken; 4]| taken[0].hull_n / (SMALL * highest_m).powi(2);
         let hull = |taken: &[Taken; 4]| at(taken).hull_n / (hs_m * hs_m) - small(taken);
-        let mut rows = responses.empty_curve();
-        responses.add_curve(PartitionKind::WindSea, hs_m * hs_m, tp_s, mu_rad, &mut rows);
-        let weir = model.shipped_water(&responses.at_speed(&rows, speed_m_s), speed_m_s, freeboard_m);
+        let mut sea = SeaResponses::new(responses);
+        sea.add_system(PartitionKind::WindSea, hs_m * hs_m, tp_s, mu_rad);
+        let weir = model.shipped_water(&sea.at(speed_m_s), speed_m_s, freeboard_m);
         let [hull_n, hull_error_n] = mean_and_error(seeds.iter().map(hull));
         let [deck_n, deck_error_n] =
             mean_and_error(seeds.iter().map(|taken| at(taken).deck_n - weir.force_n));

@@ -12,7 +12,7 @@ use crate::hydro::response::direct::add_scaled;
 use crate::hydro::response::directional::{DirectionalSpectrum, nodes};
 use crate::hydro::response::extent::{LONGEST_PERIOD_S, ORDERS};
 use crate::hydro::response::grid::{COSINES, RegularGrid, SWELL, Smeared};
-use crate::hydro::response::quantities::{QUANTITIES, Response};
+use crate::hydro::response::quantities::QUANTITIES;
 use crate::hydro::response::regular::BoatInWaves;
 use crate::hydro::response::spectral::{GAMMAS, SHAPES, SWELLS, SpectralWeights, shapes};
 use crate::hydro::response::speeds::{SpeedPlace, Speeds};
@@ -30,7 +30,8 @@ const LAYOUT_VERSION: u32 = 8;
 /// Coefficients of a spectrum below this part of its variance are left out.
 const NEGLIGIBLE: f64 = 1e-7;
 
-type SpeedRow = [f32; QUANTITIES];
+/// Everything of one entry at one speed.
+pub(super) type SpeedRow = [f32; QUANTITIES];
 
 /// Responses per Hs², by shape, peak period, wave angle and speed, then per variance by frequency, order and speed; the
 /// speeds of one entry lie side by side.
@@ -111,21 +112,24 @@ impl ResponseTable {
         self.speeds.nodes()
     }
 
+    /// One of them.
+    pub fn speed_m_s(&self, node: usize) -> f64 {
+        self.speeds.node(node)
+    }
+
     /// Number of speeds.
     pub fn speed_count(&self) -> usize {
         self.speeds.len()
     }
 
-    /// Adds the response to one wave system at every speed of the table to `curve` (one entry a speed).
-    ///
-    /// Returns whether the peak period lies within the table; outside, the nearest tabulated period stands in.
-    pub fn add_curve(
+    /// The entries that make up a wave system, with their weights; see [`crate::hydro::response::SeaResponses::add_system`].
+    pub(super) fn add_system(
         &self,
         kind: PartitionKind,
         hs2_m2: f64,
         tp_s: f64,
         mu: f64,
-        curve: &mut [SpeedRow],
+        parts: &mut Vec<(u32, f32)>,
     ) -> bool {
         let period = self.log_periods.place(tp_s.ln());
         let angle = self.angles.place(mu);
@@ -134,7 +138,7 @@ impl ResponseTable {
                 for (a, angle_weight) in mirrored(angle, self.angles.len()) {
                     let weight = (hs2_m2 * shape_weight * period_weight * angle_weight) as f32;
                     if weight != 0.0 {
-                        self.add_block(self.index(shape, p, a, 0), weight, curve);
+                        parts.push((self.index(shape, p, a, 0) as u32, weight));
                     }
                 }
             }
@@ -142,21 +146,20 @@ impl ResponseTable {
         !period.outside
     }
 
-    /// Adds the response to a sea's spectrum about the wind, sailed at a signed true wind angle, at every speed.
-    pub fn add_spectrum(&self, spectrum: &DirectionalSpectrum, twa_deg: f64, curve: &mut [SpeedRow]) {
+    /// The entries that make up a sea's spectrum; see [`crate::hydro::response::SeaResponses::add_spectrum`].
+    pub(super) fn add_spectrum(
+        &self,
+        spectrum: &DirectionalSpectrum,
+        twa_deg: f64,
+        parts: &mut Vec<(u32, f32)>,
+    ) {
         let least = (NEGLIGIBLE * spectrum.m0()) as f32;
         // the wave angle is off-wind + 180 + TWA, see `bearing::wave_angle_rad`
         for (node, orders) in spectrum.turned(PI + twa_deg.to_radians()).enumerate() {
             for (order, weight) in orders.into_iter().enumerate().filter(|(_, weight)| weight.abs() > least) {
-                self.add_block(self.regular_index(node, order, 0), weight, curve);
+                parts.push((self.regular_index(node, order, 0) as u32, weight));
             }
         }
-    }
-
-    /// The response at one speed of a curve made by [`ResponseTable::add_curve`] or [`ResponseTable::add_spectrum`];
-    /// cubic between speeds.
-    pub fn at_speed(&self, curve: &[SpeedRow], speed_m_s: f64) -> Response {
-        Self::at_place(curve, &self.place(speed_m_s))
     }
 
     /// Where a speed lies among those of the table.
@@ -164,34 +167,14 @@ impl ResponseTable {
         self.speeds.place(speed_m_s)
     }
 
-    /// As [`ResponseTable::at_speed`], at a place.
-    pub(crate) fn at_place(curve: &[SpeedRow], place: &SpeedPlace) -> Response {
-        let mut total = [0.0; QUANTITIES];
-        for (node, weight) in place.cubic {
-            for (sum, value) in total.iter_mut().zip(&curve[node]) {
-                *sum += weight * f64::from(*value);
-            }
-        }
-        Response::from_array(total)
-    }
-
     /// At a place among one value a speed, linear between speeds.
     pub(crate) fn between_speeds(values: &[f64], place: &SpeedPlace) -> f64 {
         place.linear.iter().map(|(node, weight)| weight * values[*node]).sum()
     }
 
-    /// An empty curve for [`ResponseTable::add_curve`].
-    pub fn empty_curve(&self) -> Vec<SpeedRow> {
-        vec![[0.0; QUANTITIES]; self.speeds.len()]
-    }
-
-    fn add_block(&self, start: usize, weight: f32, curve: &mut [SpeedRow]) {
-        let block = &self.rows[start..start + self.speeds.len()];
-        for (sum, row) in curve.iter_mut().zip(block) {
-            for q in 0..QUANTITIES {
-                sum[q] += weight * row[q];
-            }
-        }
+    /// All entries, the speeds of one beside each other.
+    pub(super) fn rows(&self) -> &[SpeedRow] {
+        &self.rows
     }
 
     fn index(&self, shape: usize, period: usize, angle: usize, speed: usize) -> usize {

@@ -78,6 +78,12 @@ impl SurgeCurves {
             .find(|speed| self.surplus(*speed, 0.0, false).0 >= 0.0)
     }
 
+    /// Time in which a small change of her speed in still water falls to 1/e, s; without end where it does not fall.
+    pub fn decay_s(&self, speed_m_s: f64) -> f64 {
+        let (_, slope) = self.surplus(speed_m_s, 0.0, false);
+        if slope < 0.0 { self.inertia_kg / -slope } else { f64::INFINITY }
+    }
+
     /// Mass and added mass, kg.
     pub fn inertia_kg(&self) -> f64 {
         self.inertia_kg

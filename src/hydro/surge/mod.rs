@@ -18,5 +18,5 @@ pub use curves::SurgeCurves;
 pub use hull_force::{HullForce, WavePush};
 pub use phases::{Phases, Row, Turned, dot, fill_up};
 pub use random_waves::{RandomWave, RandomWaves};
-pub use ride::{Ride, RideStart, RideTime, recovered, ride};
+pub use ride::{Ride, RideStart, RideTime, Sailed, recovered, ride, rides};
 pub use speed_curve::SpeedCurve;

@@ -6,6 +6,7 @@
 
 use crate::hydro::surge::course_waves::CourseWaves;
 use crate::hydro::surge::curves::SurgeCurves;
+use crate::hydro::surge::phases::Turned;
 use multiversion::multiversion;
 
 /// Steps after which phases are counted anew, so that single precision does not wear thin.
@@ -53,37 +54,47 @@ pub struct Ride {
 /// Parts of a ride whose means tell how far its own can be trusted: each long against what a wave group takes.
 const PARTS: usize = 4;
 
+/// One of several rides at once.
+#[derive(Debug, Clone, Copy)]
+pub struct Sailed<'r> {
+    /// What drives and holds her.
+    pub curves: &'r SurgeCurves,
+    /// The sea.
+    pub waves: &'r CourseWaves,
+    /// Where she begins.
+    pub start: RideStart,
+    /// For how long.
+    pub time: RideTime,
+}
+
 /// Sails through a sea.
-#[multiversion(targets("x86_64+avx2"))]
 pub fn ride(curves: &SurgeCurves, waves: &CourseWaves, start: RideStart, time: RideTime) -> Ride {
-    let mut waves = waves.averaged_over(time.step_s, start.speed_m_s);
-    let mut boat = Boat { speed: start.speed_m_s, ..Boat::default() };
-    boat.sail(curves, &mut waves, (time.settle_s / time.step_s).round() as usize, time.step_s, |_, _| {});
-    // rounding must not add a step
-    let steps = (time.counted_s / time.step_s / PARTS as f64 - 1e-9).ceil().max(1.0) as usize;
-    let (mut square, mut riding, mut events, mut drops) = (0.0, 0usize, 0.0, 0usize);
-    let crest = start.crest_m_s.unwrap_or(f64::INFINITY);
-    let mut means = [0.0; PARTS];
-    for mean in &mut means {
-        boat.way = 0.0;
-        boat.sail(curves, &mut waves, steps, time.step_s, |speed, dropped| {
-            square += (speed - start.speed_m_s).powi(2);
-            riding += usize::from(speed > crest);
-            events += curves.rate(speed);
-            drops += usize::from(dropped);
-        });
-        *mean = boat.way / (steps as f64 * time.step_s);
-    }
-    let of_steps = 1.0 / (PARTS * steps) as f64;
-    let mean = means.iter().sum::<f64>() / PARTS as f64;
-    let spread: f64 = means.iter().map(|part| (part - mean).powi(2)).sum();
-    Ride {
-        mean_m_s: mean,
-        error_m2_s2: spread / (PARTS * (PARTS - 1)) as f64,
-        square_about_start: square * of_steps,
-        riding_share: riding as f64 * of_steps,
-        event_rate_hz: events * of_steps,
-        drop_rate_hz: drops as f64 * of_steps / time.step_s,
+    let mut alone = [UnderWay::new(&Sailed { curves, waves, start, time })];
+    sail(&mut alone);
+    let [ride] = alone;
+    ride.told()
+}
+
+/// Rides that are sailed side by side.
+const ABREAST: usize = 4;
+
+/// Sails rides step by step side by side, each as if alone: while one waits for what its last step comes to, the processor works
+/// on the next.
+pub fn rides(sailed: &[Sailed]) -> Vec<Ride> {
+    let mut under_way: Vec<UnderWay> = sailed.iter().map(UnderWay::new).collect();
+    under_way.chunks_mut(ABREAST).for_each(sail);
+    under_way.into_iter().map(UnderWay::told).collect()
+}
+
+#[multiversion(targets("x86_64+avx2"))]
+fn sail(rides: &mut [UnderWay<'_>]) {
+    let longest = rides.iter().map(|ride| ride.steps).max().unwrap_or(0);
+    for step in 1..=longest {
+        for ride in &mut *rides {
+            if step <= ride.steps {
+                ride.sail(step);
+            }
+        }
     }
 }
 
@@ -93,7 +104,39 @@ pub fn recovered(left_s: f64, step_s: f64, slow: bool) -> f64 {
     if slow { left_s.max(f64::MIN_POSITIVE) } else { left_s.max(0.0) }
 }
 
-/// The boat under way.
+/// A ride under way.
+#[derive(Debug)]
+struct UnderWay<'r> {
+    curves: &'r SurgeCurves,
+    waves: CourseWaves,
+    /// Room for their phases at one moment.
+    turned: Turned,
+    start: RideStart,
+    step_s: f64,
+    inertia_kg: f64,
+    fall: Option<(f64, f64)>,
+    /// Steps in all, and those of them that are not counted.
+    steps: usize,
+    settling: usize,
+    boat: Boat,
+    /// Time and place since phases were counted anew.
+    time: f64,
+    x: f64,
+    sums: Sums,
+}
+
+/// What is counted of a ride.
+#[derive(Debug, Clone, Copy, Default)]
+struct Sums {
+    square: f64,
+    riding: usize,
+    events: f64,
+    drops: usize,
+    /// Mean speeds of the parts.
+    means: [f64; PARTS],
+}
+
+/// The boat.
 #[derive(Debug, Clone, Copy, Default)]
 struct Boat {
     speed: f64,
@@ -105,47 +148,98 @@ struct Boat {
     fallen_s: f64,
 }
 
-impl Boat {
-    /// Sails for a number of steps and tells the speed after each and whether she fell.
-    #[inline(always)]
-    fn sail(
-        &mut self,
-        curves: &SurgeCurves,
-        waves: &mut CourseWaves,
-        steps: usize,
-        step_s: f64,
-        mut tell: impl FnMut(f64, bool),
-    ) {
-        let half = 0.5 * step_s;
-        let inertia = curves.inertia_kg();
-        let fall = curves.fall();
-        let (mut time, mut x) = (0.0, 0.0);
-        let mut turned = waves.phases.room();
-        for step in 1..=steps {
-            let midway = x + half * (self.speed + 0.5 * half * self.acceleration);
-            waves.phases.turn(time + half, midway, &mut turned);
-            let push = waves.push(&turned);
-            let (surplus, slope) = curves.surplus(self.speed, push.flow_m_s, self.fallen_s > 0.0);
-            let acceleration =
-                (surplus + push.force_n) / (inertia - half * slope).max(LEAST_INERTIA * inertia);
-            let way = step_s * (self.speed + half * acceleration);
-            x += way;
-            self.way += way;
-            self.speed += step_s * acceleration;
-            self.acceleration = acceleration;
-            time += step_s;
-            let dropped = match fall {
-                Some((drop_m_s, recovery_s)) => self.falls(drop_m_s, recovery_s, push.flow_m_s, step_s),
-                None => false,
-            };
-            tell(self.speed, dropped);
-            if step % FRESH_PHASES == 0 || step == steps {
-                waves.phases.advance(time, x);
-                (time, x) = (0.0, 0.0);
-            }
+impl<'r> UnderWay<'r> {
+    fn new(sailed: &Sailed<'r>) -> Self {
+        let Sailed { curves, waves, start, time } = *sailed;
+        let settling = (time.settle_s / time.step_s).round() as usize;
+        // rounding must not add a step
+        let of_part = (time.counted_s / time.step_s / PARTS as f64 - 1e-9).ceil().max(1.0) as usize;
+        Self {
+            curves,
+            waves: waves.averaged_over(time.step_s, start.speed_m_s),
+            turned: waves.phases.room(),
+            start,
+            step_s: time.step_s,
+            inertia_kg: curves.inertia_kg(),
+            fall: curves.fall(),
+            steps: settling + PARTS * of_part,
+            settling,
+            boat: Boat { speed: start.speed_m_s, ..Boat::default() },
+            time: 0.0,
+            x: 0.0,
+            sums: Sums::default(),
         }
     }
 
+    /// One step, counted from 1.
+    #[inline(always)]
+    fn sail(&mut self, step: usize) {
+        let Self { boat, curves, step_s, .. } = self;
+        let (step_s, half) = (*step_s, 0.5 * *step_s);
+        let midway = self.x + half * (boat.speed + 0.5 * half * boat.acceleration);
+        self.waves.phases.turn(self.time + half, midway, &mut self.turned);
+        let push = self.waves.push(&self.turned);
+        let (surplus, slope) = curves.surplus(boat.speed, push.flow_m_s, boat.fallen_s > 0.0);
+        let inertia = (self.inertia_kg - half * slope).max(LEAST_INERTIA * self.inertia_kg);
+        let acceleration = (surplus + push.force_n) / inertia;
+        let way = step_s * (boat.speed + half * acceleration);
+        self.x += way;
+        boat.way += way;
+        boat.speed += step_s * acceleration;
+        boat.acceleration = acceleration;
+        self.time += step_s;
+        let dropped = match self.fall {
+            Some((drop_m_s, recovery_s)) => boat.falls(drop_m_s, recovery_s, push.flow_m_s, step_s),
+            None => false,
+        };
+        if step > self.settling {
+            self.count(step - self.settling, dropped);
+        } else if step == self.settling {
+            self.boat.way = 0.0;
+        }
+        if step % FRESH_PHASES == 0 {
+            self.waves.phases.advance(self.time, self.x);
+            (self.time, self.x) = (0.0, 0.0);
+        }
+    }
+
+    /// Counts one of the counted steps.
+    #[inline(always)]
+    fn count(&mut self, counted: usize, dropped: bool) {
+        let speed = self.boat.speed;
+        self.sums.square += (speed - self.start.speed_m_s).powi(2);
+        self.sums.riding += usize::from(speed > self.start.crest_m_s.unwrap_or(f64::INFINITY));
+        self.sums.events += self.curves.rate(speed);
+        self.sums.drops += usize::from(dropped);
+        let of_part = self.of_part();
+        if counted % of_part == 0 {
+            self.sums.means[counted / of_part - 1] = self.boat.way / (of_part as f64 * self.step_s);
+            self.boat.way = 0.0;
+        }
+    }
+
+    fn of_part(&self) -> usize {
+        (self.steps - self.settling) / PARTS
+    }
+
+    /// What the ride was like.
+    fn told(self) -> Ride {
+        let Sums { square, riding, events, drops, means } = self.sums;
+        let of_steps = 1.0 / (self.steps - self.settling) as f64;
+        let mean = means.iter().sum::<f64>() / PARTS as f64;
+        let spread: f64 = means.iter().map(|part| (part - mean).powi(2)).sum();
+        Ride {
+            mean_m_s: mean,
+            error_m2_s2: spread / (PARTS * (PARTS - 1)) as f64,
+            square_about_start: square * of_steps,
+            riding_share: riding as f64 * of_steps,
+            event_rate_hz: events * of_steps,
+            drop_rate_hz: drops as f64 * of_steps / self.step_s,
+        }
+    }
+}
+
+impl Boat {
     /// Whether she falls now; a fall lasts for the time of recovery, and until she is fast enough again.
     fn falls(&mut self, drop_m_s: f64, recovery_s: f64, flow_m_s: f64, step_s: f64) -> bool {
         let slow = self.speed - flow_m_s < drop_m_s;
