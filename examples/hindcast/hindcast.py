@@ -142,12 +142,13 @@ def seas(job: Path) -> tuple[list[str], dict[str, bytes]]:
     window, alignment = keys.get("window", "6h"), keys.get("window_alignment", "midnight")
     length = re.fullmatch(r"(\d+) ?(m|h|d)", window)
     minutes = int(length[1]) * {"m": 1, "h": 60, "d": 1440}[length[2]] if length else 0
-    if not minutes or 1440 % minutes or alignment != "midnight":
+    anchored = alignment == "epoch" or (alignment == "midnight" and minutes and 1440 % minutes == 0)
+    if not (window == "month" and alignment != "first-step") and not (minutes and anchored):
         raise SystemExit(
             f"{job}: windows of different files must agree, and {window!r} from {alignment} need not: give window a length such as"
-            ' "6h", "90m" or "1d" that divides a day, aligned to midnight'
+            ' "6h" or "1d" that divides a day, "month", or any length such as "7d" with window_alignment = "epoch"'
         )
-    options, files = ["--window", window], {}
+    options, files = ["--window", window, "--window-alignment", alignment], {}
     if "regions" in keys:
         files["regions.geojson"] = (job.parent / keys["regions"]).read_bytes()
         options += ["--regions", "regions.geojson"]

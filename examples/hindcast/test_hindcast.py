@@ -11,8 +11,10 @@ import subprocess
 import sys
 import time
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 from types import ModuleType
+from typing import Any
 
 import pytest
 
@@ -164,9 +166,19 @@ def test_a_file_that_fails_is_named_and_the_others_are_kept(folder: Path) -> Non
     job = folder / "job.toml"
     job.write_text(job.read_text().replace('"12h"', '"1d"'))
     assert len(begun(run(folder, "out", workers=0))) == 8
-    for before, after in [("1d", "all"), ("all", "2d"), ("2d", "7h")]:
+    for before, after in [("1d", "all"), ("all", "2d"), ("2d", "7h"), ("7h", "1y")]:
         job.write_text(job.read_text().replace(f'"{before}"', f'"{after}"'))
         assert "give window a length" in run(folder, "out", ends=1, workers=0)
+
+
+@pytest.mark.parametrize(("window", "alignment", "windows"), [("7h", "epoch", 7), ("2d", "epoch", 2), ("month", "midnight", 1)])
+def test_windows_of_days_and_months_merge_file_by_file(folder: Path, window: str, alignment: str, windows: int) -> None:
+    job = folder / "job.toml"
+    job.write_text(job.read_text().replace('"12h"', f'"{window}"\nwindow_alignment = "{alignment}"'))
+    run(folder, "out", workers=0)
+    # one region: the demo's two days, by hand, in windows since 1970 and in months
+    assert len(list((folder / "out/polars").rglob("*.csv"))) == windows
+    assert tables(folder / "out") == direct(folder)
 
 
 def script() -> ModuleType:
@@ -195,3 +207,39 @@ def test_object_storage_is_a_path_like_any_other(folder: Path, capsys: pytest.Ca
     store.pipe(f"/bucket/era/{LOST}.grib2", (folder / f"grids/{LOST}.grib2").read_bytes())
     assert module.main(words(folder, "out", **remote)) == 0
     assert begun(capsys.readouterr().out) == Counter([LOST])
+
+
+@pytest.fixture
+def bucket(monkeypatch: pytest.MonkeyPatch) -> Iterator[Any]:
+    """An object store of its own on this machine, spoken to in S3's protocol over a socket, by this process and its workers."""
+    server = pytest.importorskip("moto.server", reason="moto, an object store for tests, is not installed")
+    s3fs = pytest.importorskip("s3fs")
+    store = server.ThreadedMotoServer(ip_address="127.0.0.1", port=0)
+    store.start()
+    host, port = store.get_host_and_port()
+    for name, value in {
+        "AWS_ENDPOINT_URL": f"http://{host}:{port}",
+        "AWS_ACCESS_KEY_ID": "testing",
+        "AWS_SECRET_ACCESS_KEY": "testing",
+        "AWS_DEFAULT_REGION": "us-east-1",
+    }.items():
+        monkeypatch.setenv(name, value)
+    files = s3fs.S3FileSystem(skip_instance_cache=True, use_listings_cache=False)
+    files.mkdir("bucket")
+    yield files
+    store.stop()
+
+
+def test_forecasts_and_tallies_live_in_a_bucket(folder: Path, bucket: Any) -> None:
+    pytest.importorskip("distributed")
+    for path in (folder / "grids").iterdir():
+        bucket.put_file(str(path), f"bucket/era/{path.name}")
+    remote = {"forecast": "s3://bucket/era/*.grib2", "folder": "s3://bucket/work", "workers": 2}
+    log = run(folder, "out", **remote)
+    assert begun(log) == Counter(f"step-{hour:03}" for hour in steps()), log
+    tallies = [path for path in bucket.ls("bucket/work/tallies") if path.endswith(".parquet")]
+    assert len(tallies) == 8 and tables(folder / "out") == direct(folder)
+    assert begun(run(folder, "out", **remote)) == Counter()
+    # another object under the name, told by its ETag, is tallied anew; the others are there
+    bucket.pipe_file(f"bucket/era/{LOST}.grib2", steps()[18] + b"7777")
+    assert begun(run(folder, "out", **remote)) == Counter([LOST])

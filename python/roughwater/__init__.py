@@ -10,24 +10,39 @@ forecasts and the rules decide.
 Names, units and defaults are those of the command's options; what goes wrong is a `RoughwaterError`.
 """
 
+from ._atlas import AtlasSpeed, MadeAtlas, MetSystem, atlas
+from ._boat import Irregular, Regular, Simulated, Simulation, compare, compare_in_time, response, simulate
 from ._derate import Derated, derate
-from ._boat import Irregular, Regular, Simulated, Simulation, compare, response, simulate
 from ._errors import RoughwaterError
-from ._native import CAUTION, Polar, Table, __version__
+from ._inspect import inspect
+from ._native import CAUTION, Atlas, Polar, Table, __version__
+from ._passage import Lookup, Passage, ServedPolar, lookup, passage
 
 __all__ = [
     "CAUTION",
+    "Atlas",
+    "AtlasSpeed",
     "Derated",
     "Irregular",
+    "Lookup",
+    "MadeAtlas",
+    "MetSystem",
+    "Passage",
     "Polar",
     "Regular",
     "RoughwaterError",
+    "ServedPolar",
     "Simulated",
     "Simulation",
     "Table",
     "__version__",
+    "atlas",
     "compare",
+    "compare_in_time",
     "derate",
+    "inspect",
+    "lookup",
+    "passage",
     "response",
     "simulate",
 ]

@@ -1,4 +1,4 @@
-"""`response`, `simulate`, `compare`: one boat or two in one sea."""
+"""`response`, `simulate`, `compare`, `compare_in_time`: one boat or two in one sea."""
 
 from __future__ import annotations
 
@@ -414,4 +414,63 @@ def compare(
         off_wind_deg,
         kind,
         tws_kn,
+    )
+
+
+def compare_in_time(
+    a: StrPath,
+    b: StrPath,
+    *,
+    polar: StrPath,
+    polar_b: StrPath | None = None,
+    without_foil_a: Foil | Sequence[Foil] = (),
+    without_foil_b: Foil | Sequence[Foil] = (),
+    tws_kn: float,
+    twa_deg: float,
+    hs_m: float,
+    tp_s: float,
+    off_wind_deg: float = 0.0,
+    kind: System = "wind-sea",
+    duration_s: float = 600.0,
+    dt_s: float = 0.1,
+    seed: int = 1,
+    seeds: int = 8,
+) -> Table:
+    """Sails two boats wave by wave through the same drawings of one sea, with all of their hulls.
+
+    a, b                             boat files
+    polar                            flat polar of the first boat, and of the second where polar_b is not given
+    without_foil_a, without_foil_b   foils that they sail without
+    tws_kn                           true wind speed, kn, within the polar
+    twa_deg                          true wind angle, degrees; below zero on port tack
+    hs_m, tp_s                       significant height, m, and peak period, s, of the sea
+    off_wind_deg                     direction the waves come from less the wind's, degrees, positive clockwise
+    kind                             what the waves are
+    duration_s                       time that is counted in each drawing, s; two minutes before it are not
+    dt_s                             step of time, s, up to 0.5
+    seed, seeds                      seed of the first drawing, and number of drawings; equal seeds give equal numbers
+
+    Gives one row a figure, with the columns of the command's CSV: `quantity` (named as in `simulate`, its unit in its name), `a` and
+    `b`, `difference` (of b less a, drawing by drawing) with its standard error `difference_se`, `chance` (the probability of at least
+    such a difference by chance alone), `stands_out` (whether that is below 0.05).
+
+    Raises RoughwaterError with the words of the command.
+    """
+    return _native.compare_in_time(
+        path(a),
+        path(b),
+        path(polar),
+        None if polar_b is None else path(polar_b),
+        several(without_foil_a),
+        several(without_foil_b),
+        tws_kn,
+        twa_deg,
+        hs_m,
+        tp_s,
+        off_wind_deg,
+        kind,
+        duration_s,
+        dt_s,
+        seed,
+        seeds,
     )

@@ -92,7 +92,7 @@ def derate(
     half_width_nmi: float = 60.0,
     leg_nmi: float = 300.0,
     window: str | timedelta | None = None,
-    window_alignment: Literal["midnight", "first-step"] | None = None,
+    window_alignment: Literal["midnight", "first-step", "epoch"] | None = None,
     tally: StrPath | None = None,
     atlas: StrPath | None = None,
     members: Literal["together", "each"] | None = None,
@@ -130,8 +130,9 @@ def derate(
     box               south, west, north, east, degrees; or a list of such
     tiles             height and width of tiles over the forecast's extent, degrees
     corridor          track; with half_width_nmi and leg_nmi, nautical miles
-    window            length of the time windows: a timedelta, or text such as "6h", "1d", "all"
-    window_alignment  where windows begin
+    window            length of the time windows: a timedelta, or text such as "6h", "1d", "month" (the calendar's), "all"
+    window_alignment  where windows begin: at multiples of their length from midnight of the first step's day, at the first step,
+                      or at multiples since 1970-01-01, so that windows of days agree between files
     tally             tally in place of forecast, regions and window
     atlas             folder of an atlas of this boat and polar, which answers for the seas it holds: sooner done, less exact
     members           "each": polars of each ensemble member besides

@@ -2,7 +2,7 @@
 
 use arrow_array::ffi_stream::FFI_ArrowArrayStream;
 use arrow_array::{
-    Array, ArrayRef, Float64Array, Int64Array, RecordBatch, RecordBatchIterator, StringArray,
+    Array, ArrayRef, BooleanArray, Float64Array, Int64Array, RecordBatch, RecordBatchIterator, StringArray,
     TimestampMicrosecondArray,
 };
 use arrow_schema::ffi::FFI_ArrowSchema;
@@ -51,6 +51,7 @@ fn array(column: HeldColumn) -> ArrayRef {
         HeldColumn::Text(values) => Arc::new(StringArray::from(values)),
         HeldColumn::Real(values) => Arc::new(Float64Array::from(values)),
         HeldColumn::Count(values) => Arc::new(Int64Array::from(values)),
+        HeldColumn::Truth(values) => Arc::new(BooleanArray::from(values)),
         HeldColumn::Time(values) => {
             let micros: TimestampMicrosecondArray =
                 values.iter().map(|time| time.map(|time| time.as_microsecond())).collect();
@@ -132,6 +133,9 @@ fn objects<'py>(py: Python<'py>, column: &ArrayRef) -> PyResult<Bound<'py, PyLis
         }
         DataType::Int64 => {
             PyList::new(py, any.downcast_ref::<Int64Array>().into_iter().flatten().collect::<Vec<_>>())
+        }
+        DataType::Boolean => {
+            PyList::new(py, any.downcast_ref::<BooleanArray>().into_iter().flatten().collect::<Vec<_>>())
         }
         DataType::Timestamp(TimeUnit::Microsecond, _) => {
             let times = any.downcast_ref::<TimestampMicrosecondArray>().into_iter().flatten();

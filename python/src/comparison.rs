@@ -10,8 +10,9 @@ use roughwater::base::{Error, Result};
 use roughwater::derate::Pair;
 use roughwater::derate::compare::Side;
 use roughwater::files::HeldColumn;
-use roughwater::run::{ComparedBoat, ComparedSeas, ComparisonQuestion};
+use roughwater::run::{ComparedBoat, ComparedSeas, ComparisonQuestion, InTimeQuestion};
 use roughwater::sea::PartitionKind;
+use roughwater::simulate::PairedFigure;
 use std::path::PathBuf;
 
 /// The cells that both polars have, with the columns of the command's CSV.
@@ -48,6 +49,69 @@ pub(crate) fn compare(
     let question = asked().map_err(|error| raised(py, &error))?;
     let pairs = work::answering(py, move || question.made_ready()?.pairs())?;
     Table::new(columns(&pairs))
+}
+
+/// Both boats figure by figure, with the columns of the command's CSV.
+#[pyfunction]
+#[expect(clippy::too_many_arguments, reason = "those of the command")]
+pub(crate) fn compare_in_time(
+    py: Python<'_>,
+    a: PathBuf,
+    b: PathBuf,
+    polar: PathBuf,
+    polar_b: Option<PathBuf>,
+    without_foil_a: Vec<String>,
+    without_foil_b: Vec<String>,
+    tws_kn: f64,
+    twa_deg: f64,
+    hs_m: f64,
+    tp_s: f64,
+    off_wind_deg: f64,
+    kind: &str,
+    duration_s: f64,
+    dt_s: f64,
+    seed: u64,
+    seeds: u64,
+) -> PyResult<Table> {
+    let asked = || {
+        let boat = |file, polar, name: &str, lost: &[String]| -> Result<ComparedBoat> {
+            Ok(ComparedBoat { file, polar, without_foil: sides(name, lost)? })
+        };
+        Ok(InTimeQuestion {
+            a: boat(a, Some(polar), "without_foil_a", &without_foil_a)?,
+            b: boat(b, polar_b, "without_foil_b", &without_foil_b)?,
+            kind: named("kind", kind, &PartitionKind::ALL, PartitionKind::name)?,
+            hs_m,
+            tp_s,
+            off_wind_deg,
+            tws_kn,
+            twa_deg,
+            duration_s,
+            dt_s,
+            seed,
+            seeds,
+        })
+    };
+    let question = asked().map_err(|error| raised(py, &error))?;
+    let figures = work::answering(py, move || Ok(question.answer()?.both.figures))?;
+    Table::new(figure_columns(&figures))
+}
+
+fn figure_columns(figures: &[PairedFigure]) -> Vec<(String, HeldColumn)> {
+    let real = |of: fn(&PairedFigure) -> Option<f64>| HeldColumn::Real(figures.iter().map(of).collect());
+    let names = figures.iter().map(|figure| Some(figure.quantity.to_owned())).collect();
+    let stand_out = figures.iter().map(|figure| Some(figure.stands_out)).collect();
+    [
+        ("quantity", HeldColumn::Text(names)),
+        ("a", real(|figure| figure.a)),
+        ("b", real(|figure| figure.b)),
+        ("difference", real(|figure| figure.difference)),
+        ("difference_se", real(|figure| figure.difference_se)),
+        ("chance", real(|figure| figure.chance)),
+        ("stands_out", HeldColumn::Truth(stand_out)),
+    ]
+    .map(|(name, column)| (name.to_owned(), column))
+    .into()
 }
 
 fn seas(

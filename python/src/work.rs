@@ -22,9 +22,14 @@ const STACK_BYTES: usize = 8 << 20;
 pub(crate) struct Stop(Arc<AtomicBool>);
 
 impl Stop {
+    /// Whether it has been told.
+    pub(crate) fn is_told(&self) -> bool {
+        self.0.load(Ordering::Relaxed)
+    }
+
     /// What whoever works is told at each step.
     pub(crate) fn at(&self, _: Progress) -> ControlFlow<()> {
-        if self.0.load(Ordering::Relaxed) { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        if self.is_told() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
     }
 }
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import io
 import json
 import subprocess
 import sys
@@ -11,6 +10,7 @@ from pathlib import Path
 from typing import get_type_hints
 
 import pytest
+from compared import hold_to_csv
 from conftest import BOAT, FULL_BOW, POLAR, SMALL_POLAR, command
 
 import roughwater as rw
@@ -116,21 +116,39 @@ def test_compare_is_that_of_the_command(tmp_path: Path) -> None:
     told = command(
         "compare", BOAT, FULL_BOW, "--polar", polar, "--hs-m", 2.5, "--tp-s", 7, "--off-wind-deg", -40, "--tws-kn", 20, "--format", "csv"
     )
-    rows = list(csv.DictReader(io.StringIO(told)))
     table = rw.compare(BOAT, FULL_BOW, polar=polar, hs_m=2.5, tp_s=7.0, off_wind_deg=-40.0, tws_kn=20.0)
-    columns = table.to_pydict()
-    assert list(columns) == list(rows[0]) and len(table) == len(rows) == 6
-    for name, values in columns.items():
-        for value, row in zip(values, rows, strict=True):
-            if isinstance(value, float):
-                # to the decimals of the file
-                assert float(row[name]) == pytest.approx(value, abs=10.0 ** -len(row[name].partition(".")[2]), rel=0), name
-            else:
-                assert (value or "") == row[name]
+    assert len(table) == 6
+    hold_to_csv(table, told)
     with pytest.raises(rw.RoughwaterError, match="no such column"):
         rw.compare(BOAT, FULL_BOW, polar=polar, hs_m=2.5, tp_s=7.0, tws_kn=11.0)
     with pytest.raises(rw.RoughwaterError, match="no flat polar"):
         rw.compare(BOAT, FULL_BOW, hs_m=2.5, tp_s=7.0)
+
+
+def test_compare_in_time_is_that_of_the_command() -> None:
+    setting: dict[str, object] = {
+        "tws_kn": 20.0,
+        "twa_deg": -60.0,
+        "hs_m": 2.5,
+        "tp_s": 7.0,
+        "off_wind_deg": -40.0,
+        "kind": "swell",
+        "duration_s": 5.0,
+        "seeds": 2,
+    }
+    words = [BOAT, FULL_BOW, "--polar", POLAR, "--in-time", *options(setting), "--format", "csv"]
+    table = rw.compare_in_time(BOAT, FULL_BOW, polar=POLAR, **setting)  # type: ignore[arg-type]
+    hold_to_csv(table, command("compare", *words))
+    assert set(map(type, table.column("stands_out"))) == {bool}
+    for wrong, words in [
+        ({"dt_s": 0.6}, "dt_s is out of range"),
+        ({"seeds": 0}, "no drawing"),
+        ({"twa_deg": 181.0}, "the true wind angle is out of range"),
+        ({"hs_m": 0.0}, "hs_m is out of range"),
+        ({"without_foil_b": "prot"}, 'did you mean "port"'),
+    ]:
+        with pytest.raises(rw.RoughwaterError, match=words):
+            rw.compare_in_time(BOAT, FULL_BOW, polar=POLAR, **{**setting, **wrong})  # type: ignore[arg-type]
 
 
 def test_the_wheel_carries_the_command() -> None:

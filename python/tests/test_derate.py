@@ -28,7 +28,22 @@ OF_THE_COMMAND_ALONE = {
     "derate": PRINTS | {"no-cache"},
     "response": PRINTS,
     "simulate": PRINTS | {"trace", "plot", "frames"},
-    "compare": PRINTS | {"in-time", "twa-deg", "duration-s", "dt-s", "seed", "seeds", "plot", "frames"},
+    # with `in-time` it is another function
+    "compare": PRINTS | {"in-time", "plot", "frames"},
+    "passage": PRINTS | {"gpx"},
+    "atlas": PRINTS,
+    "lookup": PRINTS | {"atlas", "path", "polar-csv"},
+    "inspect": PRINTS | {"polar", "all", "drawing"},
+}
+CALLS = {
+    "derate": [rw.derate],
+    "response": [rw.response],
+    "simulate": [rw.simulate],
+    "compare": [rw.compare, rw.compare_in_time],
+    "passage": [rw.passage],
+    "atlas": [rw.atlas],
+    "lookup": [rw.lookup, rw.Atlas.speed, rw.Atlas.polar],
+    "inspect": [rw.inspect],
 }
 
 
@@ -124,9 +139,14 @@ def test_other_libraries_take_the_tables(job: Path) -> None:
     frame = pandas.DataFrame.from_arrow(audit) if hasattr(pandas.DataFrame, "from_arrow") else taken.to_pandas()
     assert frame["factor"].tolist() == expected
     assert duckdb.sql("select count(*) from audit").fetchall() == [(len(audit),)]
-    # the same memory, not a copy of it
+    # the same memory, not a copy of it; DuckDB, which does not tell addresses, reads the same stream
     addresses = {pyarrow.table(audit).column("factor").chunk(0).buffers()[1].address for _ in range(2)}
+    addresses.add(polars.DataFrame(audit)["factor"].to_arrow().buffers()[1].address)
     assert len(addresses) == 1
+    # pandas keeps a column without nulls as NumPy does: over the same memory
+    speeds = pyarrow.table(result.polars).column("speed_kn").chunk(0)
+    of_pandas = pyarrow.table(result.polars).select(["speed_kn"]).to_pandas(zero_copy_only=True, split_blocks=True)
+    assert of_pandas["speed_kn"].to_numpy().ctypes.data == speeds.buffers()[1].address
 
 
 def test_a_dataset_is_a_forecast(tmp_path: Path, job: Path) -> None:
@@ -142,10 +162,45 @@ def test_a_dataset_is_a_forecast(tmp_path: Path, job: Path) -> None:
         assert own == pytest.approx(other, abs=1e-3)
 
 
+def test_a_dataset_in_memory_goes_by_its_cf_names(job: Path) -> None:
+    """A dataset that was never a file, by its standard names whatever its variables are called."""
+    xarray, numpy = map(pytest.importorskip, ("xarray", "numpy"))
+    pytest.importorskip("netCDF4")
+    axes = {
+        "time": ("time", numpy.array(["2024-01-15T00", "2024-01-15T03"], "datetime64[ns]"), {"standard_name": "time"}),
+        "y": ("y", [-52.0, -51.0, -50.0, -49.0], {"standard_name": "latitude", "units": "degrees_north"}),
+        "x": ("x", [178.0, 179.0, 180.0, 181.0, 182.0], {"standard_name": "longitude", "units": "degrees_east"}),
+    }
+    fields = {
+        "a": (2.0, "sea_surface_wind_wave_significant_height", "m"),
+        "b": (6.5, "sea_surface_wind_wave_period_at_variance_spectral_density_maximum", "s"),
+        "c": (270.0, "sea_surface_wind_wave_from_direction", "degree"),
+        "d": (1.0, "sea_surface_swell_wave_significant_height", "m"),
+        "e": (11.0, "sea_surface_swell_wave_period_at_variance_spectral_density_maximum", "s"),
+        "f": (200.0, "sea_surface_swell_wave_from_direction", "degree"),
+        "u": (9.0, "eastward_wind", "m s-1"),
+        "v": (0.0, "northward_wind", "m s-1"),
+    }
+    shape = (2, 4, 5)
+    variables = {
+        name: (("time", "y", "x"), numpy.full(shape, value), {"standard_name": cf, "units": unit})
+        for name, (value, cf, unit) in fields.items()
+    }
+    dataset = xarray.Dataset(variables, coords=axes)
+    result = rw.derate(job, forecast=dataset, output=None)
+    assert result.gaps == [] and len(result.polars.column("region")) == 6
+    blown = {tws for tws, share in zip(result.audit.column("tws_kn"), result.audit.column("wind_share")) if share}
+    # 9 m/s are 17.5 kn, between both
+    assert blown == {10.0, 20.0}
+    # the sea takes something
+    factors = [factor for factor in result.audit.column("factor") if factor is not None]
+    assert 0.0 < min(factors) < 1.0
+
+
 def test_every_option_of_the_command_is_an_argument() -> None:
-    for name, call in [("derate", rw.derate), ("response", rw.response), ("simulate", rw.simulate), ("compare", rw.compare)]:
-        options = set(re.findall(r"^ +(?:-\w, )?--([a-z-]+)", command(name, "--help"), re.MULTILINE))
-        arguments = {argument.replace("_", "-") for argument in inspect.signature(call).parameters}
+    for name, calls in CALLS.items():
+        options = set(re.findall(r"^ +(?:-\w, )?--([a-z-]+)", command(name, "--help").split("Examples:")[0], re.MULTILINE))
+        arguments = {argument.replace("_", "-") for call in calls for argument in inspect.signature(call).parameters}
         assert options - arguments - OF_THE_COMMAND_ALONE[name] == set(), name
 
 

@@ -55,3 +55,11 @@ def test_what_is_wrong_does_not_pass(tmp_path: Path, cache_dir: Path) -> None:
     assert ran.returncode == 1
     for line in range(len(WRONG)):
         assert f"wrong.py:{line + 2}: error" in ran.stdout, ran.stdout
+
+
+def test_the_stub_is_that_of_the_compiled_part(cache_dir: Path) -> None:
+    """Names, arguments and defaults of `_native.pyi` against the module itself."""
+    pytest.importorskip("mypy")
+    words = [sys.executable, "-m", "mypy.stubtest", "roughwater._native", "--concise"]
+    ran = subprocess.run(words, capture_output=True, text=True, cwd=cache_dir)
+    assert ran.returncode == 0, ran.stdout + ran.stderr

@@ -27,6 +27,24 @@ def rides(boat: str, polar: str) -> float:
     return simulation.figures["riding_share"]
 
 
+def later(job: str, start: datetime) -> float | None:
+    passage: rw.Passage = rw.passage(job, track="52S 168E; 53S 175E", start=start)
+    costs: list[float | None] = passage.departures.column("cost_h")
+    return costs[0]
+
+
+def today(boat: str, polar: str) -> float:
+    made = rw.atlas(boat, polar=polar, finest="coarse")
+    told: rw.AtlasSpeed = made.atlas.speed(18.0, 110.0, swell=[(3.0, 11.0, 60.0)], fetch_nm=200.0)
+    sea: list[rw.MetSystem] = told["sea"]
+    return told["corrected_kn"] + sea[0]["hs_m"]
+
+
+def serving(result: str, time: datetime) -> list[str]:
+    found = rw.lookup(result, -52.0, 179.5, time)
+    return [polar["file"] for polar in found["polars"]]
+
+
 def run(job: str) -> int:
     try:
         result = rw.derate(job, tacks="signed", without_foil=["port"], output=None)

@@ -46,14 +46,18 @@ impl Fineness {
     /// The axes of a kind of system.
     pub fn axes(self, kind: PartitionKind) -> SystemAxes {
         let swell = kind == PartitionKind::Swell;
-        // wind seas come from all over, so that what they do changes slowly with the angle
+        // wind seas come from all over, so that what they do changes slowly with the angle; but steep ones stop her at one height, and
+        // where that lies between two the error is a good part of her speed (0.4 of it, by hand, for a fall anywhere between), so the
+        // fine grid has them near each other
         let (periods, step_deg, height_parts): (usize, f64, &[f64]) = match (self, swell) {
             (Self::Coarse, true) => (5, 30.0, &[0.3, 0.6, 1.0]),
             (Self::Coarse, false) => (5, 45.0, &[0.3, 0.6, 1.0]),
             (Self::Medium, true) => (9, 15.0, &[0.15, 0.3, 0.5, 0.75, 1.0]),
             (Self::Medium, false) => (9, 22.5, &[0.15, 0.3, 0.5, 0.75, 1.0]),
             (Self::Fine, true) => (13, 10.0, &[0.12, 0.24, 0.4, 0.6, 0.8, 1.0]),
-            (Self::Fine, false) => (13, 15.0, &[0.12, 0.24, 0.4, 0.6, 0.8, 1.0]),
+            (Self::Fine, false) => {
+                (13, 15.0, &[0.12, 0.24, 0.33, 0.4, 0.47, 0.53, 0.6, 0.67, 0.73, 0.8, 0.9, 1.0])
+            }
         };
         let (shortest_s, longest_s): (f64, f64) = if swell { (4.5, 19.0) } else { (1.5, 15.0) };
         let ratio = (longest_s / shortest_s).powf(1.0 / (periods - 1) as f64);

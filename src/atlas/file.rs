@@ -13,6 +13,9 @@ use crate::sea::PartitionKind;
 use serde::{Deserialize, Serialize};
 use std::path::Path;
 
+/// What every such file begins with, whatever its layout.
+pub const MARK: &[u8; 28] = b"{\"layout\":\"roughwater-atlas-";
+
 /// The layout; another is refused.
 const LAYOUT: &str = "roughwater-atlas-1";
 

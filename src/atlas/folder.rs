@@ -10,13 +10,14 @@ use crate::balance::STAGE_NAMES;
 use crate::base::flags::names;
 use crate::base::{Error, Result};
 use crate::derate::Tack;
-use crate::files::{Column, Kind, TableFormat};
+use crate::files::{Column, HeldTable, Kind, TableFormat};
 use crate::hydro::wind_frame::WaveSystem;
 use crate::polar::{CsvOptions, Polar, TackChoice, csv_write};
 use crate::result::table::TableWriter;
 use crate::result::table::column::fixed;
 use serde::Serialize;
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 /// The file that `lookup` reads.
 const ATLAS: &str = "atlas.bin";
@@ -75,7 +76,18 @@ struct IndexJson<'a> {
 /// # Errors
 /// A folder without one.
 pub fn read(folder: &Path) -> Result<Atlas> {
-    file::read(&folder.join(ATLAS))
+    file::read(&file_in(folder))
+}
+
+/// The file of a folder that an atlas is read from.
+pub fn file_in(folder: &Path) -> PathBuf {
+    folder.join(ATLAS)
+}
+
+/// Whether a file is a part of an atlas's folder that `atlas.bin` tells more of.
+pub fn is_part(path: &Path) -> bool {
+    path.file_name().is_some_and(|name| [INDEX_JSON, PAGE, ATLAS].iter().any(|part| name == *part))
+        && path.parent().is_some_and(|folder| folder.join(ATLAS).is_file())
 }
 
 /// Writes an atlas into a folder, whole or not at all; an earlier atlas there is replaced.
@@ -179,7 +191,7 @@ fn indexed(sea: &TabledSea) -> IndexedSea {
 }
 
 /// A polar of both tacks, starboard tack positive, from one speed a heading and wind.
-pub fn signed_polar(atlas: &Atlas, speeds_kn: &[f64]) -> Result<Polar> {
+pub(super) fn signed_polar(atlas: &Atlas, speeds_kn: &[f64]) -> Result<Polar> {
     let columns = atlas.flat.tws_kn().len();
     let mut rows: Vec<(f64, &[f64])> = Vec::new();
     for (heading, (tack, twa_deg)) in atlas.headings.iter().enumerate() {
@@ -236,14 +248,39 @@ const AFTER: [Column; 8] = [
     ("flags", Kind::Text),
 ];
 
-/// A row for each cell with a flat speed in each sea of the index.
-fn long_table(atlas: &Atlas, seas: &[TabledSea], format: TableFormat) -> Result<(u64, Vec<u8>)> {
-    let stages: Vec<String> = STAGE_NAMES.iter().map(|name| format!("stage_{name}")).collect();
+/// The columns of the long table.
+fn columns() -> Vec<Column> {
+    let stages = STAGE_NAMES.iter().map(|name| format!("stage_{name}"));
     // columns live as long as the program: names of stages are made once a run
-    let stages: Vec<Column> =
-        stages.into_iter().map(|name| (&*Box::leak(name.into_boxed_str()), Kind::Real)).collect();
-    let columns: Vec<Column> = BEFORE.into_iter().chain(stages).chain(AFTER).collect();
-    let mut writer = TableWriter::new(format, Vec::new(), &columns)?;
+    static STAGES: OnceLock<Vec<Column>> = OnceLock::new();
+    let stages =
+        STAGES.get_or_init(|| stages.map(|name| (&*Box::leak(name.into_boxed_str()), Kind::Real)).collect());
+    BEFORE.into_iter().chain(stages.iter().copied()).chain(AFTER).collect()
+}
+
+/// The long table in memory, with the numbers of its file.
+///
+/// # Errors
+/// None but faults of the program.
+pub fn table(atlas: &Atlas) -> Result<HeldTable> {
+    let mut held = HeldTable::new(&columns());
+    each_record(atlas, &seas(atlas), &mut |record| held.add(record))?;
+    Ok(held)
+}
+
+fn long_table(atlas: &Atlas, seas: &[TabledSea], format: TableFormat) -> Result<(u64, Vec<u8>)> {
+    let mut writer = TableWriter::new(format, Vec::new(), &columns())?;
+    each_record(atlas, seas, &mut |record| writer.write(record))?;
+    let rows = writer.rows();
+    Ok((rows, writer.finish()?))
+}
+
+/// A row for each cell with a flat speed in each sea of the index.
+fn each_record(
+    atlas: &Atlas,
+    seas: &[TabledSea],
+    put: &mut dyn FnMut(Vec<String>) -> Result<()>,
+) -> Result<()> {
     for sea in seas {
         for (column, tws_kn) in atlas.flat.tws_kn().iter().enumerate() {
             let systems = sea.systems(*tws_kn);
@@ -251,13 +288,12 @@ fn long_table(atlas: &Atlas, seas: &[TabledSea], format: TableFormat) -> Result<
             for heading in 0..atlas.headings.len() {
                 let met = atlas.met(&placed, heading);
                 if atlas.flat_kn(heading, column) > 0.0 {
-                    writer.write(record(atlas, (&sea.name(), &systems), &met, heading, column))?;
+                    put(record(atlas, (&sea.name(), &systems), &met, heading, column))?;
                 }
             }
         }
     }
-    let rows = writer.rows();
-    Ok((rows, writer.finish()?))
+    Ok(())
 }
 
 fn record(

@@ -1,6 +1,8 @@
 //! Time windows: half-open intervals of UTC, which forecast steps fall into them, and how long each step stands for.
 
 use crate::base::error::{Error, Result};
+use jiff::civil::Date;
+use jiff::tz::TimeZone;
 use jiff::{SignedDuration, SpanRelativeTo, Timestamp};
 use std::str::FromStr;
 
@@ -12,6 +14,8 @@ pub enum WindowLength {
     All,
     /// Windows of one length, a whole number of seconds above 0.
     Every(SignedDuration),
+    /// The calendar's months, UTC.
+    Month,
 }
 
 /// Where windows of one length begin.
@@ -23,17 +27,20 @@ pub enum Alignment {
     Midnight,
     /// At the first step.
     FirstStep,
+    /// At multiples of the length since 1970-01-01T00Z, so that windows of any length agree between files of different days.
+    Epoch,
 }
 
 impl Alignment {
-    /// Both.
-    pub const ALL: [Self; 2] = [Self::Midnight, Self::FirstStep];
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Midnight, Self::FirstStep, Self::Epoch];
 
     /// The name in files.
     pub fn name(self) -> &'static str {
         match self {
             Self::Midnight => "midnight",
             Self::FirstStep => "first-step",
+            Self::Epoch => "epoch",
         }
     }
 }
@@ -67,15 +74,32 @@ impl Window {
     pub fn holds(&self, time: Timestamp) -> bool {
         self.start <= time && time < self.end
     }
+
+    /// Whether it is a month of the calendar, UTC.
+    pub fn is_month(&self) -> bool {
+        Grid::Months.window(Grid::Months.number(self.start)).is_ok_and(|month| month == *self)
+    }
+
+    /// The window after it: as long, or the next month where `months`; none beyond the calendar.
+    pub fn next(&self, months: bool) -> Option<Self> {
+        if months {
+            return Grid::Months.window(Grid::Months.number(self.start) + 1).ok();
+        }
+        let end = self.end.checked_add(self.end.duration_since(self.start)).ok()?;
+        Some(Self { start: self.end, end })
+    }
 }
 
 impl FromStr for WindowLength {
     type Err = Error;
 
-    /// `all`, or a duration such as `6h`, `90m`, `1d`, `1d12h` (days of 24 hours).
+    /// `all`, `month`, or a duration such as `6h`, `90m`, `1d`, `1d12h` (days of 24 hours).
     fn from_str(text: &str) -> Result<Self> {
         if text == "all" {
             return Ok(Self::All);
+        }
+        if text == "month" {
+            return Ok(Self::Month);
         }
         let length =
             text.parse::<jiff::Span>().and_then(|span| span.to_duration(SpanRelativeTo::days_are_24_hours()));
@@ -87,7 +111,7 @@ impl FromStr for WindowLength {
             _ => Err(Error::new("the window is not a length of time")
                 .found(format!("\"{text}\""))
                 .expected(
-                    "\"all\", or a length of whole seconds up to 366 days, such as \"6h\", \"90m\" or \"1d\"",
+                    "\"all\", \"month\", or a length of whole seconds up to 366 days, such as \"6h\", \"90m\" or \"1d\"",
                 )
                 .remedy("write a number and its unit: m minutes, h hours, d days")),
         }
@@ -99,8 +123,11 @@ impl TryFrom<String> for WindowLength {
 
     /// As it is parsed; the error is worded for whoever reads a value of a file.
     fn try_from(text: String) -> std::result::Result<Self, String> {
-        let invalid =
-            |_| format!("invalid window: \"{text}\", expected \"all\" or a length such as \"6h\" or \"1d\"");
+        let invalid = |_| {
+            format!(
+                "invalid window: \"{text}\", expected \"all\", \"month\" or a length such as \"6h\" or \"1d\""
+            )
+        };
         text.parse().map_err(invalid)
     }
 }
@@ -115,6 +142,7 @@ impl std::fmt::Display for WindowLength {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::All => f.write_str("all"),
+            Self::Month => f.write_str("month"),
             Self::Every(length) => write!(f, "{length:#}"),
         }
     }
@@ -127,25 +155,34 @@ impl Windows {
     /// last, so that it holds it.
     ///
     /// # Errors
-    /// No steps; steps that do not rise strictly.
+    /// No steps; steps that do not rise strictly; months from the first step.
     pub fn assign(length: WindowLength, alignment: Alignment, steps: &[Timestamp]) -> Result<Self> {
         check_rising(steps)?;
         let (first, last) = (steps[0], steps[steps.len() - 1]);
-        let (origin, length) = match length {
-            WindowLength::All => (first, last.duration_since(first) + last_spacing(steps)),
-            WindowLength::Every(length) => (origin(alignment, first)?, length),
+        let grid = match length {
+            WindowLength::All => {
+                Grid::Even { origin: first, length: last.duration_since(first) + last_spacing(steps) }
+            }
+            WindowLength::Every(length) => Grid::Even { origin: origin(alignment, first)?, length },
+            WindowLength::Month if alignment == Alignment::FirstStep => {
+                return Err(Error::new("months begin on their first day")
+                    .found("windows of a month that begin at the first step")
+                    .expected("window_alignment \"midnight\" or \"epoch\", or a window such as \"30d\"")
+                    .remedy("leave window_alignment out"));
+            }
+            WindowLength::Month => Grid::Months,
         };
         let mut windows: Vec<Window> = Vec::new();
         let mut empty = Vec::new();
         let mut window_of_step = Vec::with_capacity(steps.len());
         let mut next = None;
         for &step in steps {
-            let number = step.duration_since(origin).as_secs().div_euclid(length.as_secs());
+            let number = grid.number(step);
             if next != Some(number + 1) {
                 for gap in next.unwrap_or(number)..number {
-                    empty.push(window(origin, length, gap)?);
+                    empty.push(grid.window(gap)?);
                 }
-                windows.push(window(origin, length, number)?);
+                windows.push(grid.window(number)?);
             }
             next = Some(number + 1);
             window_of_step.push(windows.len() - 1);
@@ -196,8 +233,51 @@ fn last_spacing(steps: &[Timestamp]) -> SignedDuration {
     }
 }
 
+/// Windows that follow one another, by their numbers.
+#[derive(Debug, Clone, Copy)]
+enum Grid {
+    Even { origin: Timestamp, length: SignedDuration },
+    Months,
+}
+
+impl Grid {
+    /// The number of the window that holds a time.
+    fn number(self, time: Timestamp) -> i64 {
+        match self {
+            Self::Even { origin, length } => {
+                time.duration_since(origin).as_secs().div_euclid(length.as_secs())
+            }
+            Self::Months => {
+                let date = TimeZone::UTC.to_datetime(time).date();
+                12 * i64::from(date.year()) + i64::from(date.month()) - 1
+            }
+        }
+    }
+
+    fn window(self, number: i64) -> Result<Window> {
+        Ok(Window { start: self.edge(number)?, end: self.edge(number + 1)? })
+    }
+
+    /// Where a window begins.
+    fn edge(self, number: i64) -> Result<Timestamp> {
+        match self {
+            Self::Even { origin, length } => {
+                let seconds = length.as_secs().saturating_mul(number);
+                origin.checked_add(SignedDuration::from_secs(seconds)).map_err(out_of_time)
+            }
+            Self::Months => {
+                // within 12 months of the calendar's years, which fit
+                let (year, month) = (number.div_euclid(12) as i16, number.rem_euclid(12) as i8 + 1);
+                let first = Date::new(year, month, 1).map_err(out_of_time)?;
+                TimeZone::UTC.to_timestamp(first.into()).map_err(out_of_time)
+            }
+        }
+    }
+}
+
 fn origin(alignment: Alignment, first: Timestamp) -> Result<Timestamp> {
     match alignment {
+        Alignment::Epoch => Ok(Timestamp::UNIX_EPOCH),
         Alignment::FirstStep => Ok(first),
         // Unix time has days of 86400 s from midnight UTC
         Alignment::Midnight => {
@@ -205,14 +285,6 @@ fn origin(alignment: Alignment, first: Timestamp) -> Result<Timestamp> {
             Timestamp::from_second(day * 86_400).map_err(out_of_time)
         }
     }
-}
-
-fn window(origin: Timestamp, length: SignedDuration, number: i64) -> Result<Window> {
-    let edge = |number: i64| {
-        let seconds = length.as_secs().saturating_mul(number);
-        origin.checked_add(SignedDuration::from_secs(seconds)).map_err(out_of_time)
-    };
-    Ok(Window { start: edge(number)?, end: edge(number + 1)? })
 }
 
 fn out_of_time(error: jiff::Error) -> Error {
@@ -263,6 +335,38 @@ mod tests {
         let own = Windows::assign(six, Alignment::FirstStep, &hours(&[3, 6, 9, 21])).unwrap();
         assert_eq!(own.window_of_step, [0, 0, 1, 2]);
         assert_eq!(own.empty.len(), 1);
+    }
+
+    /// By hand: 2030-03-01 is 21,974 days after 1970-01-01, 3139 weeks and a day: its week begins the day before.
+    #[test]
+    fn windows_of_a_week_agree_whatever_day_a_file_begins() {
+        let week = WindowLength::Every(SignedDuration::from_hours(7 * 24));
+        let of = |first: i64| Windows::assign(week, Alignment::Epoch, &hours(&[first, first + 24])).unwrap();
+        for first in [0, 24, 96] {
+            assert_eq!(of(first).windows[0].start, at("2030-02-28T00:00:00Z"), "{first}");
+        }
+        assert_eq!(of(120).windows.len(), 2);
+        assert_eq!(of(144).windows[0].start, at("2030-03-07T00:00:00Z"));
+    }
+
+    #[test]
+    fn months_are_the_calendar_s() {
+        let steps = ["2031-12-31T23:00:00Z", "2032-01-01T00:00:00Z", "2032-03-01T00:00:00Z"].map(at);
+        let windows = Windows::assign(WindowLength::Month, Alignment::Midnight, &steps).unwrap();
+        assert_eq!(windows.window_of_step, [0, 1, 2]);
+        assert_eq!(
+            windows.windows[0],
+            Window { start: at("2031-12-01T00:00:00Z"), end: at("2032-01-01T00:00:00Z") }
+        );
+        let february = Window { start: at("2032-02-01T00:00:00Z"), end: at("2032-03-01T00:00:00Z") };
+        assert_eq!(windows.empty, [february]);
+        assert!(february.is_month() && windows.windows[1].next(true) == Some(february));
+        let shifted = Window { start: at("2032-02-01T01:00:00Z"), ..february };
+        assert!(!shifted.is_month());
+        // 29 days on from a leap year's February
+        assert_eq!(february.next(false).unwrap().end, at("2032-03-30T00:00:00Z"));
+        assert!(Windows::assign(WindowLength::Month, Alignment::FirstStep, &steps).is_err());
+        assert_eq!("month".parse::<WindowLength>().unwrap().to_string(), "month");
     }
 
     #[test]

@@ -40,6 +40,7 @@ macro_rules! choice {
 choice!(Alignment:
     Midnight "At multiples of their length from midnight UTC (default)"
     FirstStep "At the first step of the forecast"
+    Epoch "At multiples of their length since 1970-01-01: windows of days agree between files"
 );
 
 choice!(CellAuditWord:
@@ -61,8 +62,8 @@ choice!(Delimiter:
 
 choice!(Fineness:
     Coarse "Some hundred seas"
-    Medium "Some hundreds of seas"
-    Fine "About a thousand seas"
+    Medium "About a thousand seas"
+    Fine "Some three thousand seas"
 );
 
 choice!(GroupKey:

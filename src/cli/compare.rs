@@ -1,7 +1,7 @@
 //! `compare`: two boats or configurations in one sea, or in the seas of a job.
 
 use crate::cli::choices::one_system;
-use crate::cli::compare_in_time::{self, InTime};
+use crate::cli::compare_in_time::{self, InTimeOptions};
 use crate::cli::compare_table;
 use crate::cli::format::{Format, with_csv};
 use crate::cli::named::{Named, any};
@@ -12,7 +12,7 @@ use clap::Args;
 use csv::Terminator;
 use roughwater::base::{Error, Result};
 use roughwater::boat::Side;
-use roughwater::run::{Compared, ComparedBoat, ComparedSeas, ComparisonQuestion};
+use roughwater::run::{ComparedBoat, ComparedSeas, ComparisonQuestion, InTimeQuestion};
 use roughwater::sea::PartitionKind;
 use std::path::PathBuf;
 
@@ -64,7 +64,7 @@ pub struct Options {
     #[arg(default_value = Format::Text.name())]
     format: Format,
     #[command(flatten)]
-    in_time: InTime,
+    in_time: InTimeOptions,
 }
 
 const EXAMPLES: &str = "Examples:\n  \
@@ -79,10 +79,11 @@ A planning aid: the skipper, official forecasts and the rules decide.";
 
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
-    let compared = question(options)?.made_ready()?;
+    let question = question(options)?;
     if options.in_time.in_time {
-        return in_time(options, compared);
+        return in_time(options, question);
     }
+    let compared = question.made_ready()?;
     let pairs = compared.pairs()?;
     match options.format {
         Format::Text => print(&compare_table::text(&pairs, &compared.a, &compared.b))?,
@@ -95,19 +96,32 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
     Ok(Outcome::Whole)
 }
 
-fn in_time(options: &Options, compared: Compared) -> Result<Outcome> {
-    let (Some(tws_kn), Some((sea, _))) = (options.tws_kn, compared.seas.into_iter().next()) else {
+fn in_time(options: &Options, question: ComparisonQuestion) -> Result<Outcome> {
+    let InTimeOptions { twa_deg, duration_s, dt_s, seed, seeds, .. } = options.in_time;
+    let ComparisonQuestion { a, b, seas, tws_kn: Some(tws_kn) } = question else {
         return Err(Error::new("no wind is given").remedy("give --tws-kn"));
     };
-    let words = format!(
-        "{} of {} m and {} s",
-        options.kind.name().replace('-', " "),
-        options.hs_m.unwrap_or_default(),
-        options.tp_s.unwrap_or_default()
-    );
-    let boats = [&compared.a, &compared.b];
-    let off_wind_deg = options.off_wind_deg;
-    compare_in_time::run(&options.in_time, boats, sea, tws_kn, off_wind_deg, &words, options.format)?;
+    let ComparedSeas::One { kind, hs_m, tp_s, off_wind_deg } = seas else {
+        return Err(Error::new("no sea is given").remedy("give --hs-m and --tp-s"));
+    };
+    let Some(twa_deg) = twa_deg else {
+        return Err(Error::new("no true wind angle is given").remedy("give --twa-deg"));
+    };
+    let question = InTimeQuestion {
+        a,
+        b,
+        kind,
+        hs_m,
+        tp_s,
+        off_wind_deg,
+        tws_kn,
+        twa_deg,
+        duration_s,
+        dt_s,
+        seed,
+        seeds,
+    };
+    compare_in_time::run(&options.in_time, &question, options.format)?;
     Ok(Outcome::Whole)
 }
 

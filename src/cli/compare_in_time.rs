@@ -8,37 +8,36 @@ use crate::cli::values::{number, positive};
 use crate::cli::{compare_plot, frame_strip, paired_table};
 use clap::Args;
 use csv::Terminator;
-use roughwater::base::{Error, Result};
+use roughwater::base::Result;
 use roughwater::derate::Performance;
 use roughwater::files::whole_file;
-use roughwater::hydro::wind_frame::WindFrameSea;
-use roughwater::run::{check_steps, check_twa};
-use roughwater::simulate::{Drawings, Paired, PairedFigure, Setting, SimulatedSea, paired};
+use roughwater::run::{InTime, InTimeQuestion};
+use roughwater::simulate::{Drawings, Paired, PairedFigure};
 use serde::Serialize;
 use std::path::PathBuf;
 
 /// What only a comparison in time has.
 #[derive(Debug, Args)]
-pub(super) struct InTime {
+pub(super) struct InTimeOptions {
     /// Sail both through the same drawings of the sea in time, with all of their hulls: speed, pitch, water, slams side by side,
     /// with the standard errors of their differences
     #[arg(long, requires_all = ["tws_kn", "twa_deg"], conflicts_with = "job")]
     pub(super) in_time: bool,
     /// With --in-time: true wind angle, degrees; with a minus sign on port tack
     #[arg(long, value_parser = number, allow_hyphen_values = true, requires = "in_time")]
-    twa_deg: Option<f64>,
+    pub(super) twa_deg: Option<f64>,
     /// With --in-time: time that is counted in each drawing, s; two minutes before it are not
     #[arg(long, default_value_t = 600.0, value_parser = positive, allow_negative_numbers = true, requires = "in_time")]
-    duration_s: f64,
+    pub(super) duration_s: f64,
     /// With --in-time: step of time, s
     #[arg(long, default_value_t = 0.1, value_parser = step, allow_negative_numbers = true, requires = "in_time")]
-    dt_s: f64,
+    pub(super) dt_s: f64,
     /// With --in-time: seed of the first drawing
     #[arg(long, default_value_t = 1, requires = "in_time")]
-    seed: u64,
+    pub(super) seed: u64,
     /// With --in-time: number of drawings
     #[arg(long, default_value_t = 8, value_parser = clap::value_parser!(u64).range(1..=10_000), requires = "in_time")]
-    seeds: u64,
+    pub(super) seeds: u64,
     /// With --in-time: draw both over the two minutes of the first drawing in which the water stands highest at a stem while they
     /// meet the same waves (SVG)
     #[arg(long, value_name = "FILE", requires = "in_time")]
@@ -66,44 +65,25 @@ const FRAMES: usize = 6;
 /// How far in time the same wave may be deepest over two stems, s.
 const APART_S: f64 = 2.0;
 
-/// Runs the comparison in a sea, told in words, whose waves come from so far clockwise of the wind.
-pub(super) fn run(
-    options: &InTime,
-    boats: [&Performance; 2],
-    sea: WindFrameSea,
-    tws_kn: f64,
-    off_wind_deg: f64,
-    sea_words: &str,
-    format: Format,
-) -> Result<()> {
-    let Some(twa_deg) = options.twa_deg else {
-        return Err(Error::new("no true wind angle is given").remedy("give --twa-deg"));
-    };
-    check_twa(twa_deg)?;
-    check_steps(options.duration_s, options.dt_s, options.seeds)?;
-    let setting = Setting {
-        tws_kn,
-        twa_deg,
-        sea: SimulatedSea::Random(sea),
-        duration_s: options.duration_s,
-        step_s: options.dt_s,
-        seed: options.seed,
-        seeds: options.seeds,
-    };
-    let [a, b] = boats;
-    let both = paired(a, b, &setting)?;
-    let off_bow_deg = (twa_deg + off_wind_deg + 180.0).rem_euclid(360.0) - 180.0;
-    let what = format!("TWS {tws_kn} kn, TWA {twa_deg}°, {sea_words}, {:.0}° off the bow", off_bow_deg.abs());
+/// Runs the comparison.
+pub(super) fn run(options: &InTimeOptions, question: &InTimeQuestion, format: Format) -> Result<()> {
+    let InTime { boats, both } = question.answer()?;
+    let boats = [&boats[0], &boats[1]];
+    let &InTimeQuestion { tws_kn, twa_deg, duration_s, seed, seeds, .. } = question;
+    let off_bow_deg = (twa_deg + question.off_wind_deg + 180.0).rem_euclid(360.0) - 180.0;
+    let what = format!(
+        "TWS {tws_kn} kn, TWA {twa_deg}°, {} of {} m and {} s, {:.0}° off the bow",
+        question.kind.name().replace('-', " "),
+        question.hs_m,
+        question.tp_s,
+        off_bow_deg.abs()
+    );
     draw(options, boats, &both, &what)?;
     let names = boats.map(|boat| boat.tables.model.boat.name.as_str());
     match format {
         Format::Text => {
-            let long = format!(
-                "{what}; {} drawing{} of {} min",
-                options.seeds,
-                if options.seeds == 1 { "" } else { "s" },
-                options.duration_s / 60.0
-            );
+            let drawings = if seeds == 1 { "drawing" } else { "drawings" };
+            let long = format!("{what}; {seeds} {drawings} of {} min", duration_s / 60.0);
             print(&paired_table::text(names, &long, &both.figures))
         }
         Format::Json => print_json(&Answer {
@@ -111,9 +91,9 @@ pub(super) fn run(
             b: names[1],
             tws_kn,
             twa_deg,
-            duration_s: options.duration_s,
-            seed: options.seed,
-            seeds: options.seeds,
+            duration_s,
+            seed,
+            seeds,
             figures: &both.figures,
         }),
         Format::Csv => print_csv(
@@ -124,7 +104,7 @@ pub(super) fn run(
     }
 }
 
-fn draw(options: &InTime, boats: [&Performance; 2], both: &Paired, what: &str) -> Result<()> {
+fn draw(options: &InTimeOptions, boats: [&Performance; 2], both: &Paired, what: &str) -> Result<()> {
     if options.plot.is_none() && options.frames.is_none() {
         return Ok(());
     }

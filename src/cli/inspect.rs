@@ -21,7 +21,7 @@ use std::path::PathBuf;
 #[command(after_help = EXAMPLES)]
 pub struct Options {
     /// Any file that the program reads or writes: forecast, polar, boat, job, regions, track, hull sections, own responses,
-    /// a sheet of seas, a tally, a result folder or a table of one
+    /// a sheet of seas, a tally, an atlas, a result folder or a table of one
     file: PathBuf,
     /// With a boat file: hold it against this flat polar, thrust against resistance wind by wind
     #[arg(long)]
@@ -41,6 +41,7 @@ const EXAMPLES: &str = "Examples:\n  \
 roughwater inspect grids/south-pacific.grib2\n  \
 roughwater inspect polars/sleet-heron-15.csv --format json\n  \
 roughwater inspect out\n  \
+roughwater inspect out/atlas\n  \
 roughwater inspect examples/boats/sleet-heron-15.toml --drawing lines.svg\n  \
 roughwater inspect examples/boats/sleet-heron-15.toml --polar polars/sleet-heron-15.csv";
 

@@ -3,8 +3,8 @@
 use crate::cli::print::plain_table;
 use comfy_table::Table;
 use roughwater::examine::{
-    BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport, ResultReport, SeaSheet,
-    TallyReport, TopsidesReport, TrackReport,
+    AtlasReport, AxesReport, BoatReport, Examination, HullReport, JobReport, PolarReport, RegionReport,
+    ResultReport, SeaSheet, TallyReport, TopsidesReport, TrackReport,
 };
 use roughwater::forecast::inspect::MessageReport;
 use roughwater::forecast::{FileReport, GridLayout};
@@ -13,6 +13,7 @@ use std::fmt::Write;
 /// The examination as lines of text, the verdict first; of a forecast, a row for each message where all are wanted.
 pub(super) fn text(examination: &Examination, all: bool) -> String {
     match examination {
+        Examination::Atlas(report) => atlas(report),
         Examination::Track(report) => track(report),
         Examination::Tally(report) => tally(report),
         Examination::Result(report) => result(report),
@@ -160,6 +161,54 @@ fn each_message(report: &FileReport) -> Table {
         ]);
     }
     rows
+}
+
+fn atlas(report: &AtlasReport) -> String {
+    let ends = |axis: &[f64]| format!("{} to {}", axis.first().unwrap_or(&0.0), axis.last().unwrap_or(&0.0));
+    let mut text = format!(
+        "an atlas that can be used: \"{}\", {}, {} seas, {:.1} MB\n",
+        report.boat,
+        report.fineness,
+        report.seas,
+        report.bytes as f64 / 1e6
+    );
+    match report.errors.last() {
+        Some(row) => {
+            let _ = writeln!(
+                text,
+                "error at {} random seas: {:.3} kn root mean square ({:.3} its own), 95 % within {:.3} kn, the largest {:.3} kn",
+                row.count, row.rms_kn, row.own_rms_kn, row.within_95_kn, row.largest_kn
+            );
+        }
+        None => text.push_str("check: it does not say how far it is from the direct way\n"),
+    }
+    let _ = writeln!(
+        text,
+        "polar: TWS {} kn in {} columns, TWA {} deg in {} rows, {}",
+        ends(&report.tws_kn),
+        report.tws_kn.len(),
+        ends(&report.twa_deg),
+        report.twa_deg.len(),
+        if report.both_sides { "tacks apart" } else { "both tacks alike" }
+    );
+    for (what, axes) in [("wind seas", &report.wind_seas), ("swells", &report.swells)] {
+        let AxesReport { tp_s, greatest_hs_m, height_parts, wave_angle_deg } = axes;
+        let highest = greatest_hs_m.iter().copied().fold(0.0, f64::max);
+        let _ = writeln!(
+            text,
+            "{what}: {} peak periods {} s, {} heights up to {highest} m, {} wave angles",
+            tp_s.len(),
+            ends(tp_s),
+            height_parts.len(),
+            wave_angle_deg.len()
+        );
+    }
+    let surge = format!(
+        "each cell sailed {} s through each swell, three times as long through each wind sea",
+        report.sailed_s
+    );
+    let _ = writeln!(text, "{surge}\ndigest: {}", report.digest);
+    text
 }
 
 fn track(report: &TrackReport) -> String {

@@ -5,7 +5,7 @@ use crate::cli::lookup_atlas;
 use crate::cli::lookup_atlas::AtlasSea;
 use crate::cli::named::Named;
 use crate::cli::outcome::Outcome;
-use crate::cli::print::{print, print_json, tell};
+use crate::cli::print::{print, tell};
 use crate::cli::values::positive;
 use clap::Args;
 use jiff::Timestamp;
@@ -13,9 +13,8 @@ use roughwater::base::moment::{EXPECTED, moment};
 use roughwater::base::position::position;
 use roughwater::base::{Error, Result};
 use roughwater::files::shortest;
-use roughwater::result::{Answer, AuditedPart, Index, Serving};
-use serde_json::{Value, json};
-use std::path::{Path, PathBuf};
+use roughwater::result::{Answer, Index, ServedAnswer, ServedPolar, ServedSpeeds};
+use std::path::PathBuf;
 
 /// Say which corrected polar of a result serves a place and a time
 #[derive(Debug, Args)]
@@ -89,101 +88,44 @@ pub(super) fn run(options: &Options) -> Result<Outcome> {
         return Err(Error::new("no folder of a result is given").remedy("name one, or an atlas with --atlas"));
     };
     let (lat_deg, lon_deg, time) = place_and_time(&options.place_and_time)?;
-    match Index::read(result)?.lookup(lat_deg, lon_deg, time) {
-        Answer::Served(files) => print_served(options, result, &files).map(|()| Outcome::Whole),
-        Answer::None(why) => {
-            if options.format == Format::Json {
-                print_json(&json!({ "polars": [], "why_none": why }))?;
-            } else {
-                tell(&format!("no polar: {why}"));
-            }
-            Ok(Outcome::WithGaps)
-        }
+    let answer = Index::read(result)?.lookup(lat_deg, lon_deg, time);
+    if let (true, Answer::Served(files)) = (options.path, &answer) {
+        let paths = files.iter().map(|serving| format!("{}\n", shortest(&serving.file).display()));
+        return print(&paths.collect::<String>()).map(|()| Outcome::Whole);
     }
-}
-
-fn print_served(options: &Options, result: &Path, files: &[Serving]) -> Result<()> {
-    if options.path {
-        return print(
-            &files
-                .iter()
-                .map(|serving| format!("{}\n", shortest(&serving.file).display()))
-                .collect::<String>(),
-        );
+    let wind = options.tws_kn.zip(options.twa_deg);
+    let answer = ServedAnswer::of(result, answer, wind)?;
+    match (&answer.why_none, options.format) {
+        (Some(why), Format::Text | Format::Csv) => tell(&format!("no polar: {why}")),
+        _ => print_as(
+            options.format,
+            || answer.polars.iter().map(|polar| text(polar, wind)).collect(),
+            || &answer,
+        )?,
     }
-    let found =
-        files.iter().map(|serving| Found::of(options, result, serving)).collect::<Result<Vec<_>>>()?;
-    print_as(
-        options.format,
-        || found.iter().map(Found::text).collect(),
-        || json!({ "polars": found.iter().map(Found::object).collect::<Vec<_>>() }),
-    )
+    Ok(if answer.polars.is_empty() { Outcome::WithGaps } else { Outcome::Whole })
 }
 
-/// A file that serves, with what is asked of it.
-struct Found<'s> {
-    serving: &'s Serving,
-    covered: Option<f64>,
-    speeds: Option<Speeds>,
-}
-
-/// Speeds in one wind, kn.
-struct Speeds {
-    tws_kn: f64,
-    twa_deg: f64,
-    flat_kn: Option<f64>,
-    corrected_kn: f64,
-}
-
-impl<'s> Found<'s> {
-    fn of(options: &Options, result: &Path, serving: &'s Serving) -> Result<Self> {
-        let audited = AuditedPart::read(result, &serving.region, serving.window)?;
-        let speeds = |(tws_kn, twa_deg): (f64, f64)| -> Result<Speeds> {
-            let corrected_kn = serving.speed_kn(tws_kn, twa_deg)?;
-            let flat_kn = audited.as_ref().and_then(|part| part.flat_kn(tws_kn, twa_deg));
-            Ok(Speeds { tws_kn, twa_deg, flat_kn, corrected_kn })
+fn text(polar: &ServedPolar, wind: Option<(f64, f64)>) -> String {
+    let [start, end] = [polar.start, polar.end].map(|time| time.strftime("%Y-%m-%d %H:%M").to_string());
+    let mut text = format!(
+        "{}\n  region \"{}\", {start} to {end} UTC, tacks: {}\n",
+        shortest(&polar.file).display(),
+        polar.region,
+        polar.tacks.name()
+    );
+    if let Some((ServedSpeeds { speed_kn, flat_kn }, (tws_kn, twa_deg))) = polar.speeds.zip(wind) {
+        let flat = match flat_kn {
+            Some(flat_kn) => format!("flat {flat_kn:.2} kn"),
+            None => "flat speed not in the audit".to_owned(),
         };
-        let speeds = options.tws_kn.zip(options.twa_deg).map(speeds).transpose()?;
-        Ok(Self { serving, covered: audited.as_ref().and_then(|part| part.covered), speeds })
+        text += &format!("  TWS {tws_kn} kn, TWA {twa_deg}: {flat}, corrected {speed_kn:.2} kn\n");
     }
-
-    fn text(&self) -> String {
-        let Serving { region, window, tacks, file } = self.serving;
-        let [start, end] = [window.start, window.end].map(|time| time.strftime("%Y-%m-%d %H:%M").to_string());
-        let mut text = format!(
-            "{}\n  region \"{region}\", {start} to {end} UTC, tacks: {}\n",
-            shortest(file).display(),
-            tacks.name()
+    if let Some(covered) = polar.covered.filter(|covered| *covered < 0.9995) {
+        text += &format!(
+            "  the forecast covers {:.1} % of this region's sea; what it does not reach has no part in the polar\n",
+            100.0 * covered
         );
-        if let Some(Speeds { tws_kn, twa_deg, flat_kn, corrected_kn }) = self.speeds {
-            let flat = match flat_kn {
-                Some(flat_kn) => format!("flat {flat_kn:.2} kn"),
-                None => "flat speed not in the audit".to_owned(),
-            };
-            text += &format!("  TWS {tws_kn} kn, TWA {twa_deg}: {flat}, corrected {corrected_kn:.2} kn\n");
-        }
-        if let Some(covered) = self.covered.filter(|covered| *covered < 0.9995) {
-            text += &format!(
-                "  the forecast covers {:.1} % of this region's sea; what it does not reach has no part in the polar\n",
-                100.0 * covered
-            );
-        }
-        text
     }
-
-    fn object(&self) -> Value {
-        let mut polar = json!({
-            "file": self.serving.file.display().to_string(),
-            "region": self.serving.region,
-            "start": self.serving.window.start.to_string(),
-            "end": self.serving.window.end.to_string(),
-            "tacks": self.serving.tacks,
-            "covered": self.covered,
-        });
-        if let Some(speeds) = &self.speeds {
-            polar["speed_kn"] = json!(speeds.corrected_kn);
-            polar["flat_kn"] = json!(speeds.flat_kn);
-        }
-        polar
-    }
+    text
 }

@@ -37,7 +37,6 @@ mod panels;
 mod passage;
 mod passage_csv;
 mod passage_json;
-mod passage_legs;
 mod passage_text;
 mod passage_track;
 mod passage_words;

@@ -9,9 +9,8 @@ use crate::cli::{passage_csv, passage_json, passage_text, passage_track};
 use clap::Args;
 use csv::Terminator;
 use jiff::{SignedDuration, Timestamp};
-use roughwater::base::{Error, Result};
-use roughwater::passage::{FileOverrides, Leg, LegKind, Passage, Setting, Sources, SpeedSource, departures};
-use roughwater::region::track;
+use roughwater::base::Result;
+use roughwater::passage::{FileOverrides, LegKind, Passage, PassageQuestion, SpeedSource};
 use roughwater::result::gpx;
 use std::path::PathBuf;
 
@@ -69,21 +68,18 @@ outside the polar, she stops: both are told as gaps, with exit code 3.";
 
 /// Runs the command.
 pub(super) fn run(options: &Options) -> Result<Outcome> {
-    let legs = Leg::along(&track::read(&options.track)?, options.legs);
-    if legs.is_empty() {
-        return Err(Error::new("the track has no length").file(&options.track).expected("two places apart"));
-    }
-    let tables = if options.by_tack { SpeedSource::Audit } else { SpeedSource::Polars };
-    let over = FileOverrides { polar: options.polar.clone(), forecast: options.forecast.clone() };
-    let sources = Sources::open(&options.job_or_result, tables, over)?;
-    let setting = Setting::new(sources, legs, options.member)?;
-    let starts = match options.start_every {
-        None => vec![options.start],
-        Some(every) => {
-            departures(options.start, every, options.starts.map(usize::from), setting.wind.times().last())?
-        }
+    let question = PassageQuestion {
+        job_or_result: options.job_or_result.clone(),
+        track: options.track.clone(),
+        start: options.start,
+        every: options.start_every,
+        starts: options.starts.map(usize::from),
+        legs: options.legs,
+        speeds: if options.by_tack { SpeedSource::Audit } else { SpeedSource::Polars },
+        member: options.member,
+        over: FileOverrides { polar: options.polar.clone(), forecast: options.forecast.clone() },
     };
-    let passages = starts.into_iter().map(|start| setting.passage(start)).collect::<Result<Vec<_>>>()?;
+    let (setting, passages) = question.answer()?;
     match (options.format, passages.as_slice()) {
         (Format::Text, [one]) => print(&passage_text::one(&setting, one)?)?,
         (Format::Text, several) => print(&passage_text::several(&setting, several)?)?,

@@ -1,11 +1,11 @@
 //! A passage as rows of a CSV.
 
-use crate::cli::passage_legs::{SailedLeg, legs};
 use crate::cli::passage_words::{fixed, seconds};
 use jiff::Timestamp;
 use roughwater::base::Result;
 use roughwater::base::units::NAUTICAL_MILE_M;
-use roughwater::passage::{Passage, Setting};
+use roughwater::passage::sailed_leg::legs;
+use roughwater::passage::{Passage, SailedLeg, Setting};
 
 /// The columns; `flat_nm` and `corrected_nm` tell what was sailed where a leg was not finished.
 pub(super) const COLUMNS: [&str; COUNT] = [

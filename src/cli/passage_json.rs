@@ -1,10 +1,10 @@
 //! A passage for programs.
 
-use crate::cli::passage_legs::{Sailed, arrival, legs, sea_hours, total_nm};
 use crate::cli::passage_words::seconds;
 use roughwater::base::Result;
 use roughwater::base::units::NAUTICAL_MILE_M;
-use roughwater::passage::{Passage, Setting, Voyage};
+use roughwater::passage::sailed_leg::{arrival, legs, sea_hours, total_nm};
+use roughwater::passage::{Passage, Sailed, Setting, Voyage};
 use serde_json::{Value, json};
 
 /// All departures for programs.

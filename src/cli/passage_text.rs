@@ -1,12 +1,12 @@
 //! A passage as tables for reading.
 
-use crate::cli::passage_legs::{arrival, hours, legs, sea_hours, total_nm};
-use crate::cli::passage_words;
 use crate::cli::passage_words::fixed;
 use crate::cli::print::{PLANNING_AID, plain_table};
 use jiff::Timestamp;
 use roughwater::base::Result;
 use roughwater::base::units::NAUTICAL_MILE_M;
+use roughwater::passage::gap_words::place;
+use roughwater::passage::sailed_leg::{arrival, hours, legs, sea_hours, total_nm};
 use roughwater::passage::{Passage, Setting};
 
 /// One departure, leg by leg.
@@ -32,7 +32,7 @@ pub(super) fn one(setting: &Setting, passage: &Passage) -> Result<String> {
         notes.extend(turns.iter().filter(|turn| turn.1 > 0.05).map(|(what, h)| format!("{what} {h:.1} h")));
         table.add_row([
             (number + 1).to_string(),
-            passage_words::place(row.leg.to()),
+            place(row.leg.to()),
             format!("{:.1}", row.leg.length_m() / NAUTICAL_MILE_M),
             fixed(row.corrected.tws_kn, 1),
             fixed(row.flat.speed_kn, 2),

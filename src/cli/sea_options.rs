@@ -39,7 +39,7 @@ pub(super) struct SeaOptions {
     #[arg(long, visible_alias = "leg-nm", default_value_t = 300.0, requires = "corridor")]
     #[arg(allow_negative_numbers = true, value_name = "NAUTICAL_MILES")]
     leg_nmi: f64,
-    /// Length of the time windows: 6h, 90m, 1d, or all
+    /// Length of the time windows: 6h, 90m, 1d, month (the calendar's), or all
     #[arg(long, value_parser = window)]
     window: Option<WindowLength>,
     /// Where windows begin

@@ -1,10 +1,14 @@
 //! What any input file is and holds.
 
+use crate::atlas::file::MARK;
+use crate::atlas::{file_in, is_part};
 use crate::base::position::position;
 use crate::base::{Error, Result, flags};
 use crate::boat;
 use crate::boat::Boat;
 use crate::boat::BoatModel;
+use crate::examine::atlas;
+use crate::examine::atlas::AtlasReport;
 use crate::examine::other;
 use crate::examine::other::{ResponsesReport, ResultReport, TableReport, TallyReport, TrackReport};
 use crate::examine::sea_sheet::SeaSheet;
@@ -17,6 +21,8 @@ use crate::job::JobFile;
 use crate::polar::{Polar, PolarAsRead, Tacks, believable};
 use crate::region;
 use serde::{Serialize, Serializer};
+use std::fs::File;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 /// What a file is, with what it holds.
@@ -47,6 +53,8 @@ pub enum Examination {
     ResultTable(TableReport),
     /// Own responses.
     Responses(ResponsesReport),
+    /// An atlas.
+    Atlas(Box<AtlasReport>),
 }
 
 /// The ranges of a polar.
@@ -184,6 +192,11 @@ impl Serialize for NamedFile {
 /// # Errors
 /// What the reader of that kind of file finds wrong.
 pub fn examine(path: &Path) -> Result<Examination> {
+    // a file of that folder, or the folder itself
+    let folder = if path.is_dir() { Some(path) } else { path.parent().filter(|_| is_part(path)) };
+    if let Some(file) = folder.map(file_in).filter(|file| file.is_file()) {
+        return atlas::atlas(&file).map(|report| Examination::Atlas(Box::new(report)));
+    }
     if path.is_dir() {
         return other::result(path).map(|report| Examination::Result(Box::new(report)));
     }
@@ -207,8 +220,15 @@ pub fn examine(path: &Path) -> Result<Examination> {
             Ok(Examination::Regions(RegionsReport { regions }))
         }
         "csv" | "tsv" | "txt" => table(path),
+        _ if is_atlas(path) => atlas::atlas(path).map(|report| Examination::Atlas(Box::new(report))),
         _ => Ok(Examination::Forecast(Box::new(inspect(path)?))),
     }
+}
+
+/// Whether a file begins as an atlas does, whatever it is called.
+fn is_atlas(path: &Path) -> bool {
+    let mut first = [0; MARK.len()];
+    File::open(path).and_then(|mut file| file.read_exact(&mut first)).is_ok() && first == *MARK
 }
 
 /// A job or a boat: a boat has a hull.

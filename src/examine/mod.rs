@@ -1,9 +1,11 @@
 //! What any input file is and holds, and what the model would lack.
 
+mod atlas;
 mod input;
 mod other;
 mod sea_sheet;
 
+pub use atlas::{AtlasReport, AxesReport};
 pub use input::{
     BoatReport, Examination, HullReport, JobReport, NamedFile, PolarReport, RegionReport, RegionsReport,
     TopsidesReport, examine, hull_of,

@@ -176,7 +176,7 @@ pub(super) fn parquet_of_result(path: &Path) -> Option<TableReport> {
 
 fn told_by_columns(columns: Vec<String>, rows: usize) -> Option<TableReport> {
     let has = |name: &str| columns.iter().any(|column| column == name);
-    let kinds: [(&[&str], &str); 6] = [
+    let kinds: [(&[&str], &str); 8] = [
         (
             &["window_start", "flat_kn", "member"],
             "the audit of an ensemble's members: a row for each cell, tack and member",
@@ -185,6 +185,8 @@ fn told_by_columns(columns: Vec<String>, rows: usize) -> Option<TableReport> {
         (&["valid", "mean_factor"], "the cell audit of a result: a row for each forecast cell and time"),
         (&["time_s", "speed_kn", "surge_force_n"], "the trace of a simulation: a row for each step"),
         (&["start", "leg", "cost_h"], "passages: a row for each departure and leg"),
+        (&["sea", "hs_m", "factor"], "the table of an atlas: a row for each sea, polar cell and tack"),
+        (&["sea", "fetch_nm", "file"], "the index of an atlas: a row for each sea with its polar"),
         (&["a_flat_kn", "b_flat_kn"], "two boats compared: a row for each polar cell and tack"),
     ];
     let (_, holds) = kinds.into_iter().find(|(named, _)| named.iter().all(|name| has(name)))?;

@@ -21,6 +21,8 @@ pub enum HeldColumn {
     Real(Vec<Option<f64>>),
     /// Whole numbers.
     Count(Vec<Option<i64>>),
+    /// Yes or no.
+    Truth(Vec<Option<bool>>),
 }
 
 impl HeldTable {
@@ -64,6 +66,7 @@ impl HeldColumn {
             Self::Time(values) => values.push(parsed(field)?),
             Self::Real(values) => values.push(parsed(field)?),
             Self::Count(values) => values.push(parsed(field)?),
+            Self::Truth(values) => values.push(parsed(field)?),
         }
         Ok(())
     }

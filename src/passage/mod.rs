@@ -11,9 +11,12 @@
 
 mod chart;
 mod departures;
+pub mod gap_words;
 mod leg;
 mod made_good;
+mod question;
 mod sail;
+pub mod sailed_leg;
 mod setting;
 mod sources;
 
@@ -21,6 +24,8 @@ pub use chart::{Chart, PolarServing};
 pub use departures::departures;
 pub use leg::{Leg, LegKind};
 pub use made_good::{LEAST_KN, MadeGood, Manner, made_good};
+pub use question::PassageQuestion;
 pub use sail::{STEP_M, Sailing, StopReason, Stopped, Stretch, Voyage, after};
+pub use sailed_leg::{Sailed, SailedLeg};
 pub use setting::{Gap, Passage, SailedOn, Setting, Uncorrected};
 pub use sources::{FileOverrides, Sources, SpeedSource};

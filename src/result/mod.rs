@@ -11,6 +11,7 @@ mod left_over;
 pub mod manifest;
 pub mod names;
 mod served;
+mod served_answer;
 pub mod table;
 
 pub use audit::{Audit, AuditFilter, AuditGroup, AuditPart, AuditRow, AuditSummary, GroupKey, Span};
@@ -19,3 +20,4 @@ pub use gpx::{TimedPoint, TimedTrack};
 pub use index::{Answer, Index, IndexEntry, IndexedRegion, Serving};
 pub use manifest::{AdvisoryLimits, Counts, Input, InputRole, Manifest, ManifestOptions, PartSea};
 pub use served::AuditedPart;
+pub use served_answer::{ServedAnswer, ServedPolar, ServedSpeeds};

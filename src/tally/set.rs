@@ -176,16 +176,16 @@ impl TallySet {
         self.regions.iter().flat_map(|region| region.windows.keys().copied()).collect()
     }
 
-    /// Windows that stand empty between others, as far as windows of the same length fill the time between.
+    /// Windows that stand empty between others, as far as windows of the same length, or months, fill the time between.
     pub fn empty_windows(&self) -> Vec<Window> {
         let windows: Vec<Window> = self.windows().into_iter().collect();
+        let months = windows.iter().all(Window::is_month);
         let mut empty = Vec::new();
         for pair in windows.windows(2) {
-            let length = pair[0].end.duration_since(pair[0].start);
-            let mut start = pair[0].end;
-            while let Some(end) = start.checked_add(length).ok().filter(|end| *end <= pair[1].start) {
-                empty.push(Window { start, end });
-                start = end;
+            let mut before = pair[0];
+            while let Some(next) = before.next(months).filter(|next| next.end <= pair[1].start) {
+                empty.push(next);
+                before = next;
             }
         }
         empty

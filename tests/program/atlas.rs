@@ -224,6 +224,35 @@ fn what_lies_outside_is_refused() {
     MADE.0.run(&["lookup", "--atlas", "nowhere", "--swell", "2,9,0", "--polar-csv", "x.csv"]).ended(&[1]);
 }
 
+/// By hand: the coarse grid has 5 periods, 3 heights and 7 wave angles of swells, 5 of wind seas: 105 and 75.
+#[test]
+fn inspect_tells_an_atlas() {
+    let (bench, _) = &*MADE;
+    let told = bench.run(&["inspect", "atlas", "--format", "json"]).worked().json();
+    let index = bench.json("atlas/index.json");
+    assert_eq!((&told["is"], &told["seas"]), (&"atlas".into(), &180.into()));
+    for key in ["boat", "digest", "fineness", "sailed_s"] {
+        assert_eq!(told[key], index[key], "{key}");
+    }
+    assert_eq!(told["errors"], index["errors"]);
+    assert_eq!(told["bytes"], std::fs::metadata(bench.path("atlas/atlas.bin")).unwrap().len());
+    std::fs::copy(bench.path("atlas/atlas.bin"), bench.path("renamed")).unwrap();
+    let text = bench.run(&["inspect", "atlas"]).worked().stdout;
+    assert!(text.starts_with("an atlas that can be used") && text.contains("kn root mean square"), "{text}");
+    for same in ["atlas/atlas.bin", "atlas/index.json", "atlas/atlas.html", "renamed"] {
+        assert_eq!(bench.run(&["inspect", same]).worked().stdout, text, "{same}");
+    }
+    for (table, word) in
+        [("atlas/atlas.csv", "the table of an atlas"), ("atlas/index.csv", "the index of an atlas")]
+    {
+        assert!(bench.run(&["inspect", table]).worked().stdout.contains(word), "{table}");
+    }
+    let whole = std::fs::read(bench.path("renamed")).unwrap();
+    bench.put("cut", &whole[..whole.len() - 4]);
+    let told = bench.run(&["inspect", "cut"]).ended(&[1]).stderr;
+    assert!(told.contains("not whole") && told.contains("make the atlas again"), "{told}");
+}
+
 /// A fetch that the growth curve was not measured over is told.
 #[test]
 fn a_sea_beyond_the_growth_curve_says_so() {

@@ -50,3 +50,20 @@ fn windows_may_begin_at_the_first_step() {
     let starts = &index(&bench)[0].1;
     assert_eq!(starts[..2], ["2024-01-15T00:00:00Z", "2024-01-15T09:00:00Z"]);
 }
+
+/// Windows anchored apart from the forecast: a month is the calendar's; two days, counted since 1970, part the demo at its second
+/// midnight (2024-01-16 is 19,738 days on), where from its own first midnight they would hold it whole.
+#[test]
+fn windows_may_begin_whatever_day_a_file_does() {
+    let starts = |arguments: &[&str]| {
+        let bench = Bench::across();
+        bench.derate(&[arguments, &["--quiet"]].concat()).worked();
+        index(&bench)[0].1.clone()
+    };
+    assert_eq!(starts(&["--window", "month"]), ["2024-01-01T00:00:00Z"]);
+    let of_epoch = starts(&["--window", "2d", "--window-alignment", "epoch"]);
+    assert_eq!(of_epoch, ["2024-01-14T00:00:00Z", "2024-01-16T00:00:00Z"]);
+    assert_eq!(starts(&["--window", "2d"]), ["2024-01-15T00:00:00Z"]);
+    let told = Bench::across().derate(&["--window", "month", "--window-alignment", "first-step"]);
+    assert!(told.ended(&[1]).stderr.contains("months begin on their first day"));
+}

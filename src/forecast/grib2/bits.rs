@@ -36,11 +36,6 @@ impl Bits<'_> {
         }
         ones
     }
-
-    /// Whether a bit is set.
-    pub fn is_set(self, bit: usize) -> bool {
-        self.0.get(bit / 8).is_some_and(|byte| byte << (bit % 8) & 0x80 != 0)
-    }
 }
 
 #[cfg(test)]
@@ -54,7 +49,6 @@ mod tests {
         assert_eq!((bits.at(0, 3), bits.at(3, 5), bits.at(6, 7), bits.at(9, 0)), (5, 18, 94, 0));
         assert_eq!((bits.at(0, 24), bits.at(20, 8)), (0x00b2_f00f, 0xf0));
         assert_eq!((bits.ones(0, 24), bits.ones(1, 9), bits.ones(5, 5)), (12, 4, 0));
-        assert_eq!([0, 1, 23, 24].map(|bit| bits.is_set(bit)), [true, false, true, false]);
         let long: Vec<u8> = (0..16).collect();
         assert_eq!(Bits(&long).at(7, 32), 0x0081_0182);
         assert_eq!(Bits(&long).ones(0, 128), (0..16u8).map(|b| b.count_ones() as usize).sum::<usize>());

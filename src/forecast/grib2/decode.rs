@@ -54,10 +54,20 @@ pub fn decode(path: &Path, stored: &Stored, points: &Spans) -> Result<Field> {
     let packed = Section(&representation).u32(6)? as usize;
     let at = Spans::merged(placed.packed.clone());
     let values = if at.is_empty() { Vec::new() } else { values(representation, data, packed, &at)? };
-    if let Some(at) = at.places().find(|&at| values.get(at).is_some_and(|v| v.is_infinite())) {
+    if let Some(at) = infinite(&values, &at) {
         return Err(Error::new("a value is infinite").found(format!("number {} of section 7", at + 1)));
     }
     Ok(Field::from_decoded(placed.to_grid(scan, &values, &bitmap)))
+}
+
+/// The first place looked at whose value is infinite.
+fn infinite(values: &[f32], at: &Spans) -> Option<usize> {
+    at.ranges().find_map(|span| {
+        let values = values.get(span.clone())?;
+        // all are looked over without a branch, as hardly ever one is
+        let any = values.iter().fold(false, |any, value| any | value.is_infinite());
+        any.then(|| values.iter().position(|value| value.is_infinite()).map(|k| span.start + k)).flatten()
+    })
 }
 
 /// The packed values at some places; what is at others is not said.
@@ -114,17 +124,33 @@ impl Placed {
             let from = values.get(packed.clone()).unwrap_or_default();
             match bits_of(bitmap) {
                 None => into.iter_mut().zip(from).for_each(|(into, from)| *into = *from),
-                Some(bits) => {
-                    let mut from = from.iter();
-                    let present = into.iter_mut().enumerate().filter(|(k, _)| bits.is_set(stretch.file + k));
-                    present.zip(&mut from).for_each(|((_, into), from)| *into = *from);
-                }
+                Some(bits) => spread(into, from, bits, stretch.file),
             }
             if self.in_grid_order && scan.is_westward() {
                 into.reverse();
             }
         }
         if self.in_grid_order { grid } else { scan.to_grid_order(grid) }
+    }
+}
+
+/// Sets values one after the other on the points whose bit is set, of the bits from one on. Land and sea come in runs, so points
+/// are taken 32 at a time.
+fn spread(into: &mut [f32], mut from: &[f32], bits: Bits, first: usize) {
+    for (word, into) in into.chunks_mut(32).enumerate() {
+        let width = into.len() as u32;
+        let mut set = bits.at(first + 32 * word, width) << (32 - width);
+        let (own, rest) = from.split_at(from.len().min(set.count_ones() as usize));
+        from = rest;
+        if own.len() == into.len() {
+            into.copy_from_slice(own);
+            continue;
+        }
+        for value in own {
+            let place = set.leading_zeros();
+            into[place as usize] = *value;
+            set &= !(0x8000_0000 >> place);
+        }
     }
 }
 
@@ -187,6 +213,30 @@ fn check_count(found: usize, expected: usize) -> Result<()> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// By hand: from the second bit on stand a zero, 35 ones and a zero, so that points 0 and 36 have no value.
+    #[test]
+    fn values_are_spread_over_the_points_whose_bit_is_set() {
+        let bits = Bits(&[0b0011_1111, 0xff, 0xff, 0xff, 0b1111_1010]);
+        let mut into = [f32::NAN; 37];
+        let values: Vec<f32> = (0..37).map(|value| value as f32).collect();
+        spread(&mut into, &values, bits, 1);
+        assert!(into[0].is_nan() && into[36].is_nan() && into[35] == 34.0, "{into:?}");
+        assert_eq!(into[1..35], values[..34]);
+        // values that run out leave the rest
+        let mut into = [f32::NAN; 37];
+        spread(&mut into, &values[..2], bits, 1);
+        assert!(into[2] == 1.0 && into[3..].iter().all(|value| value.is_nan()));
+    }
+
+    /// The first infinite value that is looked at.
+    #[test]
+    fn an_infinite_value_is_found_where_it_is_looked_at() {
+        let values = [f32::INFINITY, 0.0, 1.0, f32::NEG_INFINITY, f32::NAN];
+        assert_eq!(infinite(&values, &Spans::of([1, 2, 4])), None);
+        assert_eq!(infinite(&values, &Spans::of([1, 2, 3])), Some(3));
+        assert_eq!(infinite(&values, &Spans::whole(5)), Some(0));
+    }
 
     /// Sections 5 and 7 of each field of a file of the tests.
     fn sections(name: &str) -> Vec<(Vec<u8>, Vec<u8>)> {

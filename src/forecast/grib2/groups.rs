@@ -15,6 +15,9 @@ use crate::forecast::spans::Spans;
 /// Numbers of more bits are refused: with their reference they would not be whole numbers of 32 bits.
 const MOST_BITS: u32 = 31;
 
+/// Numbers of a group that are unpacked at once: writers make groups of some ten.
+const AT_ONCE: usize = 8;
+
 /// How the groups of a section 7 lie.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Groups<'a> {
@@ -136,7 +139,7 @@ pub(super) fn unpack(section5: Section, payload: &[u8], packed: usize, at: &Span
     let groups = Groups::read(section5, payload)?;
     let value = scaled::single(section5)?;
     let value = |x: i64| value(x as f32);
-    let mut values = vec![0.0; packed];
+    let mut values = vec![0.0; packed + AT_ONCE];
     match differences(section5, payload)? {
         Differences::None => each_group(&groups, missing, &mut values, at, value)?,
         Differences::First { first, least } => {
@@ -162,6 +165,7 @@ pub(super) fn unpack(section5: Section, payload: &[u8], packed: usize, at: &Span
             })?;
         }
     }
+    values.truncate(packed);
     Ok(values)
 }
 
@@ -231,8 +235,14 @@ fn each_group(
         let group = groups.group(index)?;
         let end = place + group.length;
         if at.touch(&(place..end)) {
-            let into = values.get_mut(place..end).ok_or_else(|| too_many(end))?;
-            group.unpack(groups, bit, missing, into, &value)?;
+            if end + AT_ONCE > values.len() {
+                return Err(too_many(end));
+            }
+            if missing == Missing::None {
+                group.unpack_at_once(groups, bit, &mut values[place..], &value)?;
+            } else {
+                group.unpack(groups, bit, missing, &mut values[place..end], &value)?;
+            }
         }
         bit += group.width as usize * group.length;
         place = end;
@@ -255,8 +265,10 @@ fn running(
         }
         let group = groups.group(index)?;
         let end = place + group.length;
-        let into = values.get_mut(place..end).ok_or_else(|| too_many(end))?;
-        group.unpack(groups, bit, missing, into, &mut value)?;
+        if end + AT_ONCE > values.len() {
+            return Err(too_many(end));
+        }
+        group.unpack(groups, bit, missing, &mut values[place..end], &mut value)?;
         bit += group.width as usize * group.length;
         place = end;
     }
@@ -268,6 +280,39 @@ fn too_many(end: usize) -> crate::base::Error {
 }
 
 impl Group {
+    fn check(&self, groups: &Groups, bit: usize) -> Result<()> {
+        if (bit + self.width as usize * self.length).div_ceil(8) > groups.numbers.0.len() {
+            return Err(cannot("a group that reaches beyond section 7"));
+        }
+        Ok(())
+    }
+
+    /// As [`Group::unpack`] with nothing missing, some numbers at once: those behind the group's end are set to what stands there, and
+    /// set again by the next group. Groups are a few numbers long, and so the loop over them is nearly always of one turn.
+    fn unpack_at_once(
+        &self,
+        groups: &Groups,
+        bit: usize,
+        into: &mut [f32],
+        value: impl Fn(i64) -> f32,
+    ) -> Result<()> {
+        self.check(groups, bit)?;
+        let (width, reference) = (self.width, self.reference);
+        if width == 0 {
+            into[..self.length].fill(value(reference));
+            return Ok(());
+        }
+        let (into, _) = into.as_chunks_mut::<AT_ONCE>();
+        let mut bit = bit;
+        for into in into.iter_mut().take(self.length.div_ceil(AT_ONCE)) {
+            for into in into {
+                *into = value(reference + i64::from(groups.numbers.at(bit, width)));
+                bit += width as usize;
+            }
+        }
+        Ok(())
+    }
+
     fn unpack(
         &self,
         groups: &Groups,
@@ -276,11 +321,8 @@ impl Group {
         into: &mut [f32],
         mut value: impl FnMut(i64) -> f32,
     ) -> Result<()> {
-        let width = self.width;
-        if (bit + width as usize * self.length).div_ceil(8) > groups.numbers.0.len() {
-            return Err(cannot("a group that reaches beyond section 7"));
-        }
-        let numbers = groups.numbers;
+        self.check(groups, bit)?;
+        let (width, numbers) = (self.width, groups.numbers);
         if width == 0 {
             let (number, highest) = (self.reference, (1i64 << groups.reference_bits) - 1);
             if missing.is(number, highest) {

@@ -1,30 +1,49 @@
-//! The numbers of a passage that are printed: leg by leg and over the whole track, in hours, miles and knots.
+//! The numbers of a passage leg by leg and over the whole track, in hours, nautical miles and knots.
 
-use crate::cli::passage_words;
+use crate::base::Result;
+use crate::base::units::{NAUTICAL_MILE_M, m_s_to_kn};
+use crate::passage::chart::PolarServing;
+use crate::passage::gap_words;
+use crate::passage::leg::Leg;
+use crate::passage::made_good::Manner;
+use crate::passage::sail::{Voyage, after};
+use crate::passage::setting::{Passage, Setting};
 use jiff::Timestamp;
-use roughwater::base::Result;
-use roughwater::base::units::{NAUTICAL_MILE_M, m_s_to_kn};
-use roughwater::passage::{Leg, Manner, Passage, PolarServing, Setting, Voyage, after};
 
 /// One leg on one set of polars.
-pub(super) struct Sailed {
-    pub(super) hours: f64,
-    pub(super) nm: f64,
-    pub(super) speed_kn: Option<f64>,
-    pub(super) tws_kn: Option<f64>,
-    pub(super) beating_hours: f64,
-    pub(super) gybing_hours: f64,
-    pub(super) arrival: Option<Timestamp>,
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sailed {
+    /// Time on it.
+    pub hours: f64,
+    /// Distance along it.
+    pub nm: f64,
+    /// Mean speed along it; none where nothing was sailed.
+    pub speed_kn: Option<f64>,
+    /// Mean true wind speed over the time.
+    pub tws_kn: Option<f64>,
+    /// Of the time, that on both tacks close to the wind.
+    pub beating_hours: f64,
+    /// Of the time, that on both tacks before the wind.
+    pub gybing_hours: f64,
+    /// When its end is reached; none where it is not.
+    pub arrival: Option<Timestamp>,
 }
 
 /// One leg on both.
-pub(super) struct SailedLeg {
-    pub(super) leg: Leg,
-    pub(super) flat: Sailed,
-    pub(super) corrected: Sailed,
-    pub(super) sea_hours: Option<f64>,
-    pub(super) regions: Vec<String>,
-    pub(super) gaps: Vec<String>,
+#[derive(Debug, Clone, PartialEq)]
+pub struct SailedLeg {
+    /// The leg.
+    pub leg: Leg,
+    /// On the flat polar.
+    pub flat: Sailed,
+    /// On the corrected polars.
+    pub corrected: Sailed,
+    /// Hours that the sea takes in the winds that the boat on the corrected polars meets.
+    pub sea_hours: Option<f64>,
+    /// Regions whose polars served, in order.
+    pub regions: Vec<String>,
+    /// What is missing, in words.
+    pub gaps: Vec<String>,
 }
 
 impl Sailed {
@@ -57,14 +76,17 @@ impl Sailed {
 
 impl SailedLeg {
     /// Hours that the sea costs; none where either boat does not finish the leg.
-    pub(super) fn cost_hours(&self) -> Option<f64> {
+    pub fn cost_hours(&self) -> Option<f64> {
         let both = self.flat.arrival.is_some() && self.corrected.arrival.is_some();
         both.then(|| self.corrected.hours - self.flat.hours)
     }
 }
 
 /// The legs of one departure, in order.
-pub(super) fn legs(setting: &Setting, passage: &Passage) -> Result<Vec<SailedLeg>> {
+///
+/// # Errors
+/// A time beyond the calendar.
+pub fn legs(setting: &Setting, passage: &Passage) -> Result<Vec<SailedLeg>> {
     let sailed = |(number, leg): (usize, &Leg)| {
         let mut regions: Vec<String> = Vec::new();
         for stretch in passage.corrected.leg(number) {
@@ -81,29 +103,32 @@ pub(super) fn legs(setting: &Setting, passage: &Passage) -> Result<Vec<SailedLeg
             corrected: Sailed::of(passage, &passage.corrected, number)?,
             sea_hours: passage.sea_s(number).map(|s| s / 3600.0),
             regions,
-            gaps: passage_words::gaps(setting, passage, number)?,
+            gaps: gap_words::gaps(setting, passage, number)?,
         })
     };
     setting.legs.iter().enumerate().map(sailed).collect()
 }
 
 /// The length of the track, nautical miles.
-pub(super) fn total_nm(setting: &Setting) -> f64 {
+pub fn total_nm(setting: &Setting) -> f64 {
     setting.legs.iter().map(Leg::length_m).sum::<f64>() / NAUTICAL_MILE_M
 }
 
 /// When she arrives, if she does.
-pub(super) fn arrival(passage: &Passage, voyage: &Voyage) -> Result<Option<Timestamp>> {
+///
+/// # Errors
+/// A time beyond the calendar.
+pub fn arrival(passage: &Passage, voyage: &Voyage) -> Result<Option<Timestamp>> {
     let arrives = voyage.stopped.is_none();
     arrives.then(|| after(passage.start, voyage.duration_s())).transpose()
 }
 
 /// Hours on the whole track; none where she does not arrive.
-pub(super) fn hours(voyage: &Voyage) -> Option<f64> {
+pub fn hours(voyage: &Voyage) -> Option<f64> {
     voyage.stopped.is_none().then(|| voyage.duration_s() / 3600.0)
 }
 
 /// What the sea takes on the whole track in the winds that are met, h.
-pub(super) fn sea_hours(setting: &Setting, passage: &Passage) -> Option<f64> {
+pub fn sea_hours(setting: &Setting, passage: &Passage) -> Option<f64> {
     (0..setting.legs.len()).map(|leg| passage.sea_s(leg)).sum::<Option<f64>>().map(|s| s / 3600.0)
 }
