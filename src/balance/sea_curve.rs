@@ -9,6 +9,7 @@ use crate::boat::{Beyond, LargeWaves, Met};
 use crate::hydro::dispersion::phase_speed_m_s;
 use crate::hydro::response::{BEAM_SECTOR_RAD, QUANTITIES, Response, ResponseTable, SpeedPlace};
 use crate::hydro::wind_frame::{MINOR_ENERGY, WindFrameSea};
+use crate::sea::PartitionKind;
 use std::cell::OnceCell;
 use std::f64::consts::FRAC_PI_2;
 
@@ -151,13 +152,42 @@ impl<'t> SeaCurve<'t> {
         if large_waves.leaves(met.clone()) {
             self.flags |= Flag::LargeWavesLeft;
         }
+        let likeness: Vec<Vec<f64>> = sea
+            .systems
+            .iter()
+            .zip(met.clone())
+            .map(|(system, met)| self.likeness(system.kind, &met))
+            .collect();
         for (node, speed_m_s) in self.tables.responses.speeds_m_s().enumerate() {
-            let beyond = large_waves.at(met.clone(), speed_m_s);
+            let alike = |(met, likeness): (Met, &Vec<f64>)| Met {
+                hs2_m2: met.hs2_m2 * likeness.get(node).copied().unwrap_or(1.0),
+                ..met
+            };
+            let beyond = large_waves.at(met.clone().zip(&likeness).map(alike), speed_m_s);
             self.beyond[node] = beyond;
             // by chance and between nodes the sum may come out below a dry deck
             self.water_kg[node] = (self.water_kg[node] + beyond.deck_kg).max(0.0);
             self.shipping_n[node] += beyond.deck_n;
         }
+    }
+
+    /// How much of the bow's motion against the water in a wind sea, squared, a system of a kind makes at the speeds of the table:
+    /// large waves were simulated in wind seas, and a swell has next to none of the short waves that move a boat against the water.
+    /// Empty for a wind sea.
+    fn likeness(&self, kind: PartitionKind, met: &Met) -> Vec<f64> {
+        if kind != PartitionKind::Swell {
+            return Vec::new();
+        }
+        let responses = &self.tables.responses;
+        let bow = |kind| {
+            let mut rows = responses.empty_curve();
+            responses.add_curve(kind, met.hs2_m2, met.tp_s, met.mu_rad, &mut rows);
+            rows.into_iter().map(|row| Response::from_array(row.map(f64::from)).bow_motion)
+        };
+        let share = |(swell, wind_sea): (f64, f64)| {
+            if wind_sea > 0.0 { (swell / wind_sea).clamp(0.0, 1.0) } else { 1.0 }
+        };
+        bow(PartitionKind::Swell).zip(bow(PartitionKind::WindSea)).map(share).collect()
     }
 
     /// What large waves add to the force of the sea at a speed, N, and its standard error; nothing where her body is linear.
