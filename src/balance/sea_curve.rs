@@ -9,8 +9,8 @@ use crate::base::{Flag, Flags};
 use crate::boat::{Beyond, Foils, Met};
 use crate::hydro::dispersion::phase_speed_m_s;
 use crate::hydro::response::{BEAM_SECTOR_RAD, Response, ResponseTable, SeaResponses, SpeedPlace};
-use crate::hydro::wind_frame::{MINOR_ENERGY, WindFrameSea};
-use crate::sea::MAX_PARTITIONS;
+use crate::hydro::wind_frame::{MINOR_ENERGY, WaveSystem, WindFrameSea};
+use crate::sea::{MAX_PARTITIONS, PartitionKind};
 use std::cell::OnceCell;
 use std::f64::consts::FRAC_PI_2;
 
@@ -32,7 +32,7 @@ pub struct SeaCurve<'t> {
     /// Whether she can fly on this heading: then freeboards are those in flight, also for the seconds of a recovery.
     flies: bool,
     /// The systems as large waves read them; empty where her body is linear.
-    met: Vec<Met>,
+    met: Vec<MetSystem<'t>>,
     /// What comes aboard, at the speeds of the table.
     aboard: Vec<OnceCell<Aboard>>,
     /// Where the rungs lie among the speeds of the table.
@@ -58,6 +58,40 @@ struct Aboard {
     shipping_n: f64,
     /// What large waves change; nothing where her body is linear.
     beyond: Beyond,
+}
+
+/// A system as large waves read it, who were simulated in wind seas.
+#[derive(Debug, Clone)]
+struct MetSystem<'t> {
+    met: Met,
+    /// What it does as the swell that it is, and would do as a wind sea; none for a wind sea.
+    swell_and_wind_sea: Option<[SeaResponses<'t>; 2]>,
+}
+
+impl<'t> MetSystem<'t> {
+    fn new(responses: &'t ResponseTable, system: &WaveSystem, twa_deg: f64) -> Self {
+        let WaveSystem { hs2_m2, tp_s, .. } = *system;
+        let mu_rad = wave_angle_rad(system.off_wind_deg, twa_deg);
+        let of = |kind| {
+            let mut sea = SeaResponses::new(responses);
+            sea.add_system(kind, hs2_m2, tp_s, mu_rad);
+            sea
+        };
+        Self {
+            met: Met { hs2_m2, tp_s, mu_rad },
+            swell_and_wind_sea: (system.kind == PartitionKind::Swell)
+                .then(|| [PartitionKind::Swell, PartitionKind::WindSea].map(of)),
+        }
+    }
+
+    /// At one of the table's speeds, as high as a wind sea that moves the bow as much against the water: a swell has next to none of
+    /// the short waves that move a boat so.
+    fn at_node(&self, node: usize) -> Met {
+        let Some(both) = &self.swell_and_wind_sea else { return self.met };
+        let [swell, wind_sea] = [&both[0], &both[1]].map(|sea| sea.at_node(node).bow_motion);
+        let likeness = if wind_sea > 0.0 { (swell / wind_sea).clamp(0.0, 1.0) } else { 1.0 };
+        Met { hs2_m2: self.met.hs2_m2 * likeness, ..self.met }
+    }
 }
 
 /// What a sea does at one speed of the ladder.
@@ -133,12 +167,9 @@ impl<'t> SeaCurve<'t> {
         }
         if let Some(large_waves) = &self.tables.large_waves {
             self.met.clear();
-            self.met.extend(sea.systems.iter().map(|system| Met {
-                hs2_m2: system.hs2_m2,
-                tp_s: system.tp_s,
-                mu_rad: wave_angle_rad(system.off_wind_deg, twa_deg),
-            }));
-            if large_waves.leaves(self.met.iter().copied()) {
+            let responses = &self.tables.responses;
+            self.met.extend(sea.systems.iter().map(|system| MetSystem::new(responses, system, twa_deg)));
+            if large_waves.leaves(self.met.iter().map(|system| system.met)) {
                 self.flags |= Flag::LargeWavesLeft;
             }
         }
@@ -161,7 +192,7 @@ impl<'t> SeaCurve<'t> {
             (aboard.water_kg, aboard.shipping_n) = (water.carried_kg, water.force_n);
         }
         if let Some(large_waves) = &self.tables.large_waves {
-            let beyond = large_waves.at(self.met.iter().copied(), speed_m_s);
+            let beyond = large_waves.at(self.met.iter().map(|system| system.at_node(node)), speed_m_s);
             aboard.beyond = beyond;
             // by chance and between nodes the sum may come out below a dry deck
             aboard.water_kg = (aboard.water_kg + beyond.deck_kg).max(0.0);

@@ -21,7 +21,9 @@ pub use advisory::Advisory;
 pub use body_choice::BodyChoice;
 pub use freeboard::Running;
 pub use keys::BOAT_KEYS;
-pub use large_waves::{Beyond, LargeWaves, MADE_IN, Met, Told, large_waves, reaches_the_deck};
+pub use large_waves::{
+    Beyond, LargeWaves, LargeWavesGrid, MADE_IN, Met, Told, large_waves, large_waves_on, reaches_the_deck,
+};
 pub use model::{BoatModel, Foils};
 pub use model_choices::{ModelChoices, OnOff, Surge};
 pub use shipped_water::ShippedWater;
@@ -29,4 +31,4 @@ pub use spec::{
     AppendageSpec, Boat, DeckSpec, FoilPresence, FoilSide, FoilSpec, HullSpec, SailSpec, Side, TopsidesSpec,
     WindageSpec,
 };
-pub use whole_body::{LONGEST_STEP_S, WholeBody};
+pub use whole_body::{LONGEST_STEP_S, WholeBody, shortest_felt_rad_s};

@@ -1,10 +1,11 @@
 //! A boat's body in time with what of her stands beside the hull: foil, deck, steady bow wave, the moment of her sails' drive.
 
-use crate::base::units::{RHO_WATER, kn_to_m_s};
+use crate::base::units::{G, RHO_WATER, kn_to_m_s};
 use crate::base::{Error, Result};
 use crate::boat::model::BoatModel;
 use crate::hydro::body::{Body, BodyFoil, BodyState, Outside, Passing, Scratch, SectionNow, Wave};
 use crate::hydro::foil::Foil;
+use std::f64::consts::TAU;
 
 /// Longest step of the equations of motion, s: halved, means change by less than 0.2 % (`tests/physics/body.rs`).
 pub const LONGEST_STEP_S: f64 = 0.05;
@@ -12,6 +13,9 @@ pub const LONGEST_STEP_S: f64 = 0.05;
 const FLAT_S: f64 = 60.0;
 /// The greatest speed that is tabulated, kn.
 const TOP_KN: usize = 80;
+/// The shortest waves that move a boat, over her waterline's length: shorter ones cancel along it (judged by her responses in
+/// `tests/physics/journee.md`).
+const SHORTEST_FELT: f64 = 0.7;
 
 /// A boat in waves, ready to be stepped.
 #[derive(Debug, Clone)]
@@ -107,6 +111,11 @@ impl WholeBody {
         afloat.memory.settled = [state.heave_m, state.trim_rad];
         afloat
     }
+}
+
+/// Frequency of the shortest waves that a boat of a waterline so long, m, answers, rad/s.
+pub fn shortest_felt_rad_s(length_m: f64) -> f64 {
+    (TAU * G / (SHORTEST_FELT * length_m)).sqrt()
 }
 
 /// A value kept at whole knots, at a speed; the last beyond.

@@ -34,7 +34,7 @@ pub fn meaning(flag: Flag) -> &'static str {
             "she can hold two speeds here, or falls from one to another in some sea: which one hangs on little"
         }
         Flag::LargeWavesLeft => {
-            "higher or longer than the seas in which all of her hull was simulated, or such as she pitch-poled in: what large waves \
+            "steeper or longer than the seas in which all of her hull was simulated, or such as she pitch-poled in: what large waves \
              change there is that of the nearest"
         }
         Flag::LargeWavesUncertain => {
@@ -115,7 +115,7 @@ pub fn what_to_do(flag: Flag) -> &'static str {
             "expect either speed: what puts her on the faster one is a gust, a wave or a good helm"
         }
         Flag::SurgeUncertain => "allow 1 to 2 % either way",
-        Flag::LargeWavesLeft => "take the number as rough: so large a sea was not simulated",
+        Flag::LargeWavesLeft => "take the number as rough: so steep or long a sea was not simulated",
         Flag::LargeWavesUncertain => {
             "weigh the same job with body = \"linear\": the two differ by no more than chance"
         }

@@ -103,14 +103,14 @@ fn advisory_limits() -> AdvisoryLimits {
 fn large_waves_note(table: &LargeWaves) -> String {
     let ([low_m, high_m], [first_s, last_s], top_m_s) = table.range();
     let [size_n, error_n] = table.size_and_error_n();
+    let [lost, all] = table.lost();
     format!(
         "body exact: what large waves change of added resistance and water on deck, by simulating all of her hull held at a speed in \
          {MADE_IN}; table {}, heights up to {low_m:.2} m at {first_s} s and {high_m:.2} m at {last_s} s, speeds up to {:.1} kn; root \
-         mean square over its nodes {size_n:.0} N, of its standard error {error_n:.0} N; she pitch-poled in {} of {} nodes, where the next lower height stands; surge is that of the linear forces",
+         mean square over its nodes {size_n:.0} N, of its standard error {error_n:.0} N; she pitch-poled in {lost} of {all} nodes, where the next lower height stands; a swell counts as the wind sea of its period that \
+         moves her bow against the water as much; surge is that of the linear forces",
         table.digest,
         m_s_to_kn(top_m_s),
-        table.lost(),
-        LargeWaves::NODES
     )
 }
 

@@ -3,6 +3,7 @@
 use crate::balance::{Added, BalanceInTime, SeaCurve};
 use crate::base::units::{RHO_WATER, kn_to_m_s};
 use crate::base::{Error, Flags, Result};
+use crate::boat::shortest_felt_rad_s;
 use crate::derate::{Performance, derate_point};
 use crate::hydro::body::{BodyState, Wave};
 use crate::hydro::surge::{Push, RandomWaves};
@@ -121,7 +122,10 @@ struct Voyage<'v> {
 impl Voyage<'_> {
     fn waves(&self, seed: u64) -> Vec<Wave> {
         let drawn = match &self.setting.sea {
-            SimulatedSea::Random(sea) => RandomWaves::draw(sea, WAVES, seed),
+            SimulatedSea::Random(sea) => {
+                let length_m = self.performance.tables.model.hydrostatics.lwl_m;
+                RandomWaves::draw_up_to(sea, WAVES, shortest_felt_rad_s(length_m), seed)
+            }
             regular => regular.waves(seed),
         };
         let met = drawn.met_at(self.setting.twa_deg);

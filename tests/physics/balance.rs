@@ -6,7 +6,7 @@ use roughwater::balance::{Added, BoatTables, CellBalance, STAGES, SeaCurve};
 use roughwater::base::units::{RHO_AIR, kn_to_m_s};
 use roughwater::base::{Flag, Flags};
 use roughwater::boat::FoilPresence;
-use roughwater::boat::{Beyond, BoatModel, LargeWaves, Surge};
+use roughwater::boat::{Beyond, BoatModel, LargeWaves, LargeWavesGrid, Surge};
 use roughwater::derate::{Performance, PolarCell, Tack, derate_seas};
 use roughwater::hydro::calm_water::side_force::{SideDrag, heel_resistance_n, induced_per_n};
 use roughwater::hydro::response::Method;
@@ -331,9 +331,9 @@ fn large_waves_stand_in_the_balance() {
     let whole = |hull_n: f64| {
         let mut tables = FOILER_TABLES.clone();
         let node = Beyond { hull_n, ..Beyond::default() };
-        let nodes = vec![node; LargeWaves::NODES];
-        let length_m = tables.model.hydrostatics.lwl_m;
-        tables.large_waves = LargeWaves::of_nodes(length_m, 13.5, &nodes, String::new());
+        let grid = LargeWavesGrid::WHOLE;
+        let nodes = vec![node; grid.nodes()];
+        tables.large_waves = LargeWaves::of_nodes(grid, 13.5, &nodes, String::new());
         assert!(tables.large_waves.is_some());
         tables
     };

@@ -12,6 +12,7 @@ mod cell_audit;
 mod compared_speeds;
 mod deck_water;
 mod journee;
+mod large_waves;
 mod monte_carlo;
 mod passage;
 mod rebinned;

@@ -3,15 +3,16 @@
 
 use crate::common::files::text;
 use approx::assert_relative_eq;
+use roughwater::base::Flags;
 use roughwater::base::units::G;
 use roughwater::hull::{Hull, Point, Station};
-use roughwater::hydro::spectrum::SpectrumShape;
+use roughwater::hydro::spectrum::{Spectrum, SpectrumShape};
 use roughwater::hydro::spreading::{Spreading, SpreadingByFrequency};
 use roughwater::hydro::surge::{
-    CourseWaves, HullForce, RandomWaves, Ride, RideStart, RideTime, SurgeCurves, SurgeWave, ride,
+    CourseWaves, HullForce, RandomWave, RandomWaves, Ride, RideStart, RideTime, SurgeCurves, SurgeWave, ride,
 };
 use roughwater::hydro::wave_shape::WaveShape;
-use roughwater::hydro::wind_frame::WaveSystem;
+use roughwater::hydro::wind_frame::{WaveSystem, WindFrameSea};
 use roughwater::sea::PartitionKind;
 use std::f64::consts::TAU;
 
@@ -387,4 +388,39 @@ fn the_polars_mean_agrees_with_the_simulation() {
     let swung = rows.iter().filter(|row| number(row, 10) > 0.1);
     let off: Vec<f64> = swung.map(|row| (number(row, 11) / number(row, 10) - 1.0).abs()).collect();
     assert!(off.iter().sum::<f64>() / (off.len() as f64) < 0.1);
+}
+
+/// A wind sea of 13 s drawn up to 4 rad/s: its height is exact, and what its waves above three times the peak's frequency hold of the
+/// surface's variance is, over many drawings, the spectrum's; a bound within the band, and a swell, are drawn as without one.
+#[test]
+fn a_long_sea_is_drawn_down_to_short_waves() {
+    let (hs_m, tp_s, up_to) = (4.0, 13.0, 4.0);
+    let system = |kind| WaveSystem { kind, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: 0.0 };
+    let sea = |kind| WindFrameSea {
+        tws_m_s: 0.0,
+        systems: [system(kind)].into_iter().collect(),
+        spectrum: None,
+        flags: Flags::empty(),
+    };
+    let wind_sea = sea(PartitionKind::WindSea);
+    let three = 3.0 * TAU / tp_s;
+    let mut short = 0.0;
+    let count = 200;
+    for seed in 0..count {
+        let drawn = RandomWaves::draw_up_to(&wind_sea, 60, up_to, seed);
+        let variance = |wave: &RandomWave| wave.amplitude_m.powi(2) / 2.0;
+        let whole: f64 = drawn.waves.iter().map(variance).sum();
+        assert_relative_eq!(whole, hs_m * hs_m / 16.0, max_relative = 1e-9);
+        assert!(drawn.waves.iter().all(|wave| wave.omega <= up_to));
+        short += drawn.waves.iter().filter(|wave| wave.omega > three).map(variance).sum::<f64>();
+    }
+    let shape = WaveShape::of(PartitionKind::WindSea, hs_m, tp_s);
+    let spectrum = Spectrum::new(shape.spectrum, hs_m, tp_s);
+    let step = (up_to - three) / 1e4;
+    let expected: f64 =
+        (0..10_000).map(|i| spectrum.density(three + (f64::from(i) + 0.5) * step) * step).sum();
+    assert_relative_eq!(short / count as f64, expected, max_relative = 0.03);
+    assert_eq!(RandomWaves::draw_up_to(&wind_sea, 60, three / 2.0, 7), RandomWaves::draw(&wind_sea, 60, 7));
+    let swell = sea(PartitionKind::Swell);
+    assert_eq!(RandomWaves::draw_up_to(&swell, 60, up_to, 7), RandomWaves::draw(&swell, 60, 7));
 }

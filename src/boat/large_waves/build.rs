@@ -5,8 +5,9 @@
 use crate::base::{Error, Result};
 use crate::boat::cache;
 use crate::boat::large_waves::held::{Taken, taken};
-use crate::boat::large_waves::table::{ANGLES, Beyond, LargeWaves, Nodes, PERIODS, SMALL, SPEEDS, WIDTH};
+use crate::boat::large_waves::table::{Beyond, LargeWaves, LargeWavesGrid, Nodes, SMALL, WIDTH, highest_m};
 use crate::boat::model::BoatModel;
+use crate::boat::whole_body::shortest_felt_rad_s;
 use crate::hydro::body::Wave;
 use crate::hydro::response::{ResponseTable, SeaResponses};
 use crate::hydro::surge::RandomWaves;
@@ -18,9 +19,8 @@ use sha2::{Digest, Sha256};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Raised whenever the same boat comes to have another table.
-const METHOD_VERSION: u32 = 3;
-/// Drawings at a node, each with its mirror image in height, and waves of each.
-const SEEDS: u64 = 3;
+const METHOD_VERSION: u32 = 4;
+/// Waves of a drawing.
 const WAVES: usize = 40;
 /// The part of the highest sea whose spectrum's shape all heights of a node have.
 const SHAPED_AT: f64 = 0.7;
@@ -53,105 +53,152 @@ pub fn large_waves(
     top_m_s: f64,
     told: Told,
 ) -> Result<LargeWaves> {
-    reaches_the_deck(model)?;
-    let nodes = Nodes::new(model.hydrostatics.lwl_m, top_m_s);
-    let done = AtomicUsize::new(0);
-    let mut values = Vec::new();
-    for period in 0..PERIODS {
-        let name = format!("{}-{period}.large-waves", name(model, top_m_s));
-        let kept =
-            cache::kept(&name).and_then(|bytes| decoded(&bytes, ANGLES * SPEEDS * nodes.parts().len()));
-        let part = match kept {
-            Some(part) => {
-                done.fetch_add(ANGLES * SPEEDS, Ordering::Relaxed);
-                part
-            }
-            None => {
-                let part = of_period(model, responses, &nodes, period, &|| {
-                    told(done.fetch_add(1, Ordering::Relaxed) + 1, PERIODS * ANGLES * SPEEDS)
-                })?;
-                cache::keep(&name, &encoded(&part));
-                part
-            }
-        };
-        values.extend(part);
-    }
-    let digest = hexadecimal(&Sha256::digest(encoded(&values)));
-    Ok(LargeWaves { nodes, values, digest })
-}
-
-fn of_period(
-    model: &BoatModel,
-    responses: &ResponseTable,
-    nodes: &Nodes,
-    period: usize,
-    told: &(dyn Fn() -> Result<()> + Sync),
-) -> Result<Vec<[f64; WIDTH]>> {
-    let made: Vec<Vec<[f64; WIDTH]>> = (0..ANGLES * SPEEDS)
-        .into_par_iter()
-        .map(|index| {
-            let node = node(model, responses, nodes, [period, index / SPEEDS, index % SPEEDS])?;
-            told()?;
-            Ok(node.iter().map(|beyond| beyond.to_array()).collect())
-        })
-        .collect::<Result<_>>()?;
-    Ok(made.into_iter().flatten().collect())
-}
-
-/// What is beyond small waves at a node, by height.
-fn node(
-    model: &BoatModel,
-    responses: &ResponseTable,
-    nodes: &Nodes,
-    [period, angle, speed]: [usize; 3],
-) -> Result<Vec<Beyond>> {
-    let (tp_s, mu_rad, speed_m_s) = (nodes.period_s(period), nodes.angle_rad(angle), nodes.speed_m_s(speed));
-    let highest_m = nodes.highest_m(tp_s);
-    let parts = nodes.parts();
-    let [first, second, third] = parts;
-    let factors = [SMALL, first, second, third].map(|part| part / SHAPED_AT);
-    let seeds: Vec<[Taken; 4]> = (0..SEEDS)
-        .map(|seed| {
-            let drawn = drawn(SHAPED_AT * highest_m, tp_s, mu_rad, seed);
-            taken(model, &drawn, speed_m_s, factors)
-        })
-        .collect::<Result<_>>()?;
-    let flies = model.foils.is_some();
-    let freeboard_m = model.effective_freeboard_m(speed_m_s, flies);
-    let mut beyond = Vec::with_capacity(parts.len());
-    let mut below = Beyond::default();
-    for (height, part) in parts.iter().enumerate() {
-        let hs_m = part * highest_m;
-        let at = |taken: &[Taken; 4]| taken[height + 1];
-        if seeds.iter().any(|taken| taken[0].lost || at(taken).lost) {
-            below.lost_share = 1.0;
-            beyond.push(below);
-            continue;
+    let table = Table::new(LargeWavesGrid::WHOLE, model, responses, top_m_s)?;
+    let nodes = table.nodes.grid.nodes() / table.nodes.grid.periods;
+    table.whole(told, |period, make| {
+        let name = format!("{}-{period}.large-waves", table.name(top_m_s));
+        if let Some(part) = cache::kept(&name).and_then(|bytes| decoded(&bytes, nodes)) {
+            return Ok(part);
         }
-        let small = |taken: &[Taken; 4]| taken[0].hull_n / (SMALL * highest_m).powi(2);
-        let hull = |taken: &[Taken; 4]| at(taken).hull_n / (hs_m * hs_m) - small(taken);
-        let mut sea = SeaResponses::new(responses);
-        sea.add_system(PartitionKind::WindSea, hs_m * hs_m, tp_s, mu_rad);
-        let weir = model.shipped_water(&sea.at(speed_m_s), speed_m_s, freeboard_m);
-        let [hull_n, hull_error_n] = mean_and_error(seeds.iter().map(hull));
-        let [deck_n, deck_error_n] =
-            mean_and_error(seeds.iter().map(|taken| at(taken).deck_n - weir.force_n));
-        let [deck_kg, deck_error_kg] =
-            mean_and_error(seeds.iter().map(|taken| at(taken).deck_kg - weir.carried_kg));
-        below =
-            Beyond { hull_n, hull_error_n, deck_n, deck_error_n, deck_kg, deck_error_kg, lost_share: 0.0 };
-        beyond.push(below);
-    }
-    Ok(beyond)
+        let part = make()?;
+        cache::keep(&name, &encoded(&part));
+        Ok(part)
+    })
 }
 
-/// Waves of a wind sea whose mean angle to the course is given.
-fn drawn(hs_m: f64, tp_s: f64, mu_rad: f64, seed: u64) -> Vec<Wave> {
+/// What large waves change for a boat up to a speed on a grid of one's own: made anew, and not kept.
+///
+/// # Errors
+/// As [`large_waves`].
+pub fn large_waves_on(
+    grid: LargeWavesGrid,
+    model: &BoatModel,
+    responses: &ResponseTable,
+    top_m_s: f64,
+    told: Told,
+) -> Result<LargeWaves> {
+    Table::new(grid, model, responses, top_m_s)?.whole(told, |_, make| make())
+}
+
+/// A period's part of a table.
+type Part = Vec<[f64; WIDTH]>;
+
+/// A table in the making.
+struct Table<'b> {
+    model: &'b BoatModel,
+    responses: &'b ResponseTable,
+    nodes: Nodes,
+}
+
+impl<'b> Table<'b> {
+    fn new(
+        grid: LargeWavesGrid,
+        model: &'b BoatModel,
+        responses: &'b ResponseTable,
+        top_m_s: f64,
+    ) -> Result<Self> {
+        reaches_the_deck(model)?;
+        Ok(Self { model, responses, nodes: Nodes::new(grid, top_m_s) })
+    }
+
+    /// All of it, each period's part by `of_period`, which may have it from elsewhere than from what makes it.
+    fn whole(
+        &self,
+        told: Told,
+        of_period: impl Fn(usize, &dyn Fn() -> Result<Part>) -> Result<Part>,
+    ) -> Result<LargeWaves> {
+        let LargeWavesGrid { periods, angles, speeds, .. } = self.nodes.grid;
+        let done = AtomicUsize::new(0);
+        let mut values = Vec::with_capacity(self.nodes.grid.nodes());
+        for period in 0..periods {
+            let tell = || told(done.fetch_add(1, Ordering::Relaxed) + 1, periods * angles * speeds);
+            values.extend(of_period(period, &|| self.of_period(period, &tell))?);
+            done.store((period + 1) * angles * speeds, Ordering::Relaxed);
+        }
+        let digest = hexadecimal(&Sha256::digest(encoded(&values)));
+        Ok(LargeWaves { nodes: self.nodes.clone(), values, digest })
+    }
+
+    fn of_period(&self, period: usize, told: &(dyn Fn() -> Result<()> + Sync)) -> Result<Part> {
+        let LargeWavesGrid { angles, speeds, .. } = self.nodes.grid;
+        let made: Vec<Vec<[f64; WIDTH]>> = (0..angles * speeds)
+            .into_par_iter()
+            .map(|index| {
+                let node = self.node([period, index / speeds, index % speeds])?;
+                told()?;
+                Ok(node.iter().map(|beyond| beyond.to_array()).collect())
+            })
+            .collect::<Result<_>>()?;
+        Ok(made.into_iter().flatten().collect())
+    }
+
+    /// What is beyond small waves at a node, by height.
+    fn node(&self, [period, angle, speed]: [usize; 3]) -> Result<Vec<Beyond>> {
+        let Self { model, responses, nodes } = self;
+        let (tp_s, mu_rad, speed_m_s) =
+            (nodes.period_s(period), nodes.angle_rad(angle), nodes.speed_m_s(speed));
+        let highest_m = highest_m(tp_s);
+        let parts: Vec<f64> = nodes.parts().collect();
+        let factors: Vec<f64> =
+            [SMALL].into_iter().chain(nodes.parts()).map(|part| part / SHAPED_AT).collect();
+        let shortest_rad_s = shortest_felt_rad_s(model.hydrostatics.lwl_m);
+        let seeds: Vec<Vec<Taken>> = (0..nodes.grid.seeds)
+            .map(|seed| {
+                let drawn = drawn(SHAPED_AT * highest_m, tp_s, mu_rad, shortest_rad_s, seed);
+                taken(model, &drawn, speed_m_s, &factors)
+            })
+            .collect::<Result<_>>()?;
+        let freeboard_m = model.effective_freeboard_m(speed_m_s, model.foils.is_some());
+        let mut beyond = Vec::with_capacity(parts.len());
+        let mut below = Beyond::default();
+        for (height, part) in parts.iter().enumerate() {
+            let hs_m = part * highest_m;
+            let at = |taken: &[Taken]| taken[height + 1];
+            if seeds.iter().any(|taken| taken[0].lost || at(taken).lost) {
+                below.lost_share = 1.0;
+                beyond.push(below);
+                continue;
+            }
+            let small = |taken: &[Taken]| taken[0].hull_n / (SMALL * highest_m).powi(2);
+            let hull = |taken: &Vec<Taken>| at(taken).hull_n / (hs_m * hs_m) - small(taken);
+            let mut sea = SeaResponses::new(responses);
+            sea.add_system(PartitionKind::WindSea, hs_m * hs_m, tp_s, mu_rad);
+            let weir = model.shipped_water(&sea.at(speed_m_s), speed_m_s, freeboard_m);
+            let [hull_n, hull_error_n] = mean_and_error(seeds.iter().map(hull));
+            let [deck_n, deck_error_n] =
+                mean_and_error(seeds.iter().map(|taken| at(taken).deck_n - weir.force_n));
+            let [deck_kg, deck_error_kg] =
+                mean_and_error(seeds.iter().map(|taken| at(taken).deck_kg - weir.carried_kg));
+            below = Beyond {
+                hull_n,
+                hull_error_n,
+                deck_n,
+                deck_error_n,
+                deck_kg,
+                deck_error_kg,
+                lost_share: 0.0,
+            };
+            beyond.push(below);
+        }
+        Ok(beyond)
+    }
+
+    /// Digest of all that the table depends on.
+    fn name(&self, top_m_s: f64) -> String {
+        let mut digest = Sha256::new();
+        digest.update(format!("{METHOD_VERSION} {WAVES} {:?}", self.nodes));
+        digest.update(cache::name(self.model, top_m_s));
+        hexadecimal(&digest.finalize())
+    }
+}
+
+/// Waves of a wind sea whose mean angle to the course is given, up to the shortest that she feels.
+fn drawn(hs_m: f64, tp_s: f64, mu_rad: f64, shortest_rad_s: f64, seed: u64) -> Vec<Wave> {
     let system = WaveSystem { kind: PartitionKind::WindSea, hs2_m2: hs_m * hs_m, tp_s, off_wind_deg: 0.0 };
     let shape = WaveShape::of(system.kind, hs_m, tp_s);
     // waves from where the wind is, so that the wind's angle is that of the waves: pi less where they travel
     let twa_deg = 180.0 - mu_rad.to_degrees();
-    let drawn = RandomWaves::draw_shape(&system, shape, WAVES, seed);
+    let drawn = RandomWaves::draw_shape_up_to(&system, shape, WAVES, shortest_rad_s, seed);
     drawn
         .met_at(twa_deg)
         .map(|(wave, mu_rad)| Wave {
@@ -164,21 +211,10 @@ fn drawn(hs_m: f64, tp_s: f64, mu_rad: f64, seed: u64) -> Vec<Wave> {
 }
 
 fn mean_and_error(values: impl Iterator<Item = f64> + Clone) -> [f64; 2] {
-    let count = SEEDS as f64;
+    let count = values.clone().count() as f64;
     let mean = values.clone().sum::<f64>() / count;
     let square: f64 = values.map(|value| (value - mean).powi(2)).sum();
     [mean, (square / (count - 1.0) / count).sqrt()]
-}
-
-/// Digest of all that the table depends on.
-fn name(model: &BoatModel, top_m_s: f64) -> String {
-    let mut digest = Sha256::new();
-    digest.update(format!(
-        "{METHOD_VERSION} {SEEDS} {WAVES} {:?}",
-        Nodes::new(model.hydrostatics.lwl_m, top_m_s)
-    ));
-    digest.update(cache::name(model, top_m_s));
-    hexadecimal(&digest.finalize())
 }
 
 fn hexadecimal(digest: &[u8]) -> String {
@@ -213,7 +249,7 @@ mod tests {
     #[test]
     fn waves_come_from_where_they_should() {
         for (mu_rad, sign) in [(std::f64::consts::PI, -1.0), (0.0, 1.0)] {
-            let waves = drawn(2.0, 7.0, mu_rad, 1);
+            let waves = drawn(2.0, 7.0, mu_rad, 0.0, 1);
             let mean = waves.iter().map(|wave| wave.amplitude_m.powi(2) * wave.mu_rad.cos()).sum::<f64>();
             assert!(sign * mean > 0.0);
             let energy: f64 = waves.iter().map(|wave| wave.amplitude_m.powi(2) / 2.0).sum();

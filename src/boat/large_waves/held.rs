@@ -35,12 +35,12 @@ const LOST_RAD: f64 = 0.6;
 ///
 /// # Errors
 /// A boat without decks.
-pub(super) fn taken<const N: usize>(
+pub(super) fn taken(
     model: &BoatModel,
     waves: &[Wave],
     speed_m_s: f64,
-    factors: [f64; N],
-) -> Result<[Taken; N]> {
+    factors: &[f64],
+) -> Result<Vec<Taken>> {
     let flies = model.foil_share(speed_m_s) > 0.0;
     let mut whole = WholeBody::new(model, waves, speed_m_s, flies.then_some(speed_m_s))?;
     whole.body.held = true;
@@ -50,9 +50,9 @@ pub(super) fn taken<const N: usize>(
     let mut body = whole.body.clone();
     body.set_foil_trim(start.trim_rad);
     let still = run.means(&body.without_waves(), &start, SETTLE_S);
-    Ok(factors.map(|factor| {
+    let at = |factor: &f64| {
         let [crests, troughs] =
-            [factor, -factor].map(|factor| run.means(&body.higher(factor), &start, COUNTED_S));
+            [*factor, -factor].map(|factor| run.means(&body.higher(factor), &start, COUNTED_S));
         let mean = |of: fn(&Taken) -> f64| 0.5 * (of(&crests) + of(&troughs));
         Taken {
             hull_n: mean(|taken| taken.hull_n) - still.hull_n,
@@ -60,7 +60,8 @@ pub(super) fn taken<const N: usize>(
             deck_kg: mean(|taken| taken.deck_kg),
             lost: crests.lost || troughs.lost,
         }
-    }))
+    };
+    Ok(factors.iter().map(at).collect())
 }
 
 struct Held<'b> {
@@ -135,7 +136,7 @@ mod tests {
             phase_rad: 2.4 * f64::from(i),
         };
         let waves: Vec<Wave> = (0..8).map(wave).collect();
-        let [high, low] = taken(&model, &waves, 5.0, [0.5, 0.25]).unwrap();
+        let [high, low] = taken(&model, &waves, 5.0, &[0.5, 0.25]).unwrap()[..] else { unreachable!() };
         assert!((high.hull_n / low.hull_n - 4.0).abs() < 0.2, "{high:?} {low:?}");
         assert_eq!((high.deck_n, high.deck_kg), (0.0, 0.0));
     }

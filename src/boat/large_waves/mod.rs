@@ -4,5 +4,5 @@ mod build;
 mod held;
 mod table;
 
-pub use build::{Told, large_waves, reaches_the_deck};
-pub use table::{Beyond, LargeWaves, MADE_IN, Met};
+pub use build::{Told, large_waves, large_waves_on, reaches_the_deck};
+pub use table::{Beyond, LargeWaves, LargeWavesGrid, MADE_IN, Met};

@@ -25,6 +25,16 @@ pub fn flow_over_edge_m2_s(outside_m: f64, inside_m: f64) -> f64 {
     (weir(high) * drowned).copysign(outside - inside)
 }
 
+/// What drains of a volume while more flows in evenly, or out, in a time over that of the drain: of dV/dt = q - V/T.
+fn drained(lying: f64, gained: f64, time: f64) -> f64 {
+    let left = -(-time).exp_m1();
+    // what flows out first is not there to drain
+    (lying * left + gained * (1.0 - left / time)).clamp(0.0, (lying + gained).max(0.0))
+}
+
+/// Parts of a step in which levels are followed: at the edge of a narrow deck they meet within one.
+const PARTS: usize = 4;
+
 /// Water on deck, section by section, and its account.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct DeckWater {
@@ -78,27 +88,30 @@ impl DeckWater {
         rho_kg_m3: f64,
     ) -> f64 {
         let mut force = 0.0;
+        let part_s = step_s / PARTS as f64;
         for (lying, section) in self.lying_m2.iter_mut().zip(met) {
             let breadth = 2.0 * section.deck_half_breadth_m;
-            if breadth <= 0.0 {
+            let outside = (section.over_edge_m + raised_m(section)).max(0.0);
+            if breadth <= 0.0 || outside <= 0.0 && *lying <= 0.0 {
                 continue;
             }
-            let outside = section.over_edge_m + raised_m(section);
-            let inside = *lying / breadth;
-            let mut gained = 2.0 * flow_over_edge_m2_s(outside, inside) * step_s;
-            // a step never takes the levels past each other
-            let level = (outside.max(0.0) - inside) * breadth;
-            gained = if gained >= 0.0 { gained.min(level.max(0.0)) } else { gained.max(level.min(0.0)) };
-            let drained = (*lying + gained).max(0.0) * (1.0 - (-step_s / drain_s).exp());
-            *lying += gained - drained;
-            if gained > 0.0 {
-                self.shipped_m3 += gained * section.weight_m;
-                let flow = gained / step_s * section.weight_m;
-                force -= rho_kg_m3 * flow * (speed_m_s - section.water_along_m_s);
-            } else {
-                self.drained_m3 -= gained * section.weight_m;
+            for _ in 0..PARTS {
+                let inside = *lying / breadth;
+                // a part of a step never takes the levels past each other
+                let most = (outside - inside) * breadth;
+                let gained = 2.0 * flow_over_edge_m2_s(outside, inside) * part_s;
+                let gained = if most >= 0.0 { gained.min(most) } else { gained.max(most) };
+                let drained = drained(*lying, gained, part_s / drain_s);
+                *lying += gained - drained;
+                if gained > 0.0 {
+                    self.shipped_m3 += gained * section.weight_m;
+                    let flow = gained / step_s * section.weight_m;
+                    force -= rho_kg_m3 * flow * (speed_m_s - section.water_along_m_s);
+                } else {
+                    self.drained_m3 -= gained * section.weight_m;
+                }
+                self.drained_m3 += drained * section.weight_m;
             }
-            self.drained_m3 += drained * section.weight_m;
         }
         force
     }
@@ -117,6 +130,15 @@ mod tests {
         assert_relative_eq!(flow_over_edge_m2_s(0.3, 0.6), -0.79222 * 0.84539, max_relative = 1e-4);
         assert_eq!(flow_over_edge_m2_s(0.4, 0.4), 0.0);
         assert_eq!(flow_over_edge_m2_s(-0.1, 0.0), 0.0);
+    }
+
+    /// By hand, in half of the drain's time: of 1 m³ that lies there 1 - e^-0.5 = 0.39347 drain, of 1 m³ that comes in evenly
+    /// 1 - 0.39347/0.5 = 0.21306; of what has all flowed out nothing is left to drain.
+    #[test]
+    fn drained_by_hand() {
+        assert_relative_eq!(drained(1.0, 0.0, 0.5), 0.39347, max_relative = 1e-4);
+        assert_relative_eq!(drained(0.0, 1.0, 0.5), 0.21306, max_relative = 1e-4);
+        assert_eq!(drained(1.0, -1.0, 0.5), 0.0);
     }
 
     fn section(over_edge_m: f64) -> SectionNow {
@@ -149,13 +171,13 @@ mod tests {
     }
 
     /// By hand: 0.6 m of head over both edges of 2 m of length for a hundredth of a second brings 0.0317 m³, which at 5 m/s against
-    /// water that comes at her with 1 m/s takes 1025 x 3.1689 x 6 N.
+    /// water that comes at her with 1 m/s takes 1025 x 3.1689 x 6 N; what has come aboard meanwhile drowns the flow by less than 0.1 %.
     #[test]
     fn momentum_by_hand() {
         let mut deck = DeckWater::dry(1);
         let met = [SectionNow { water_along_m_s: -1.0, ..section(0.6) }];
         let force = deck.step(&met, |_| 0.0, 5.0, 1e9, 0.01, 1025.0);
-        assert_relative_eq!(force, -1025.0 * 2.0 * 2.0 * 0.79222 * 6.0, max_relative = 1e-4);
-        assert_relative_eq!(deck.shipped_m3, 0.031689, max_relative = 1e-4);
+        assert_relative_eq!(force, -1025.0 * 2.0 * 2.0 * 0.79222 * 6.0, max_relative = 1e-3);
+        assert_relative_eq!(deck.shipped_m3, 0.031689, max_relative = 1e-3);
     }
 }

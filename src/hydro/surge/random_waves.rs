@@ -8,6 +8,7 @@ use crate::hydro::spectrum::Spectrum;
 use crate::hydro::spreading::Spreading;
 use crate::hydro::wave_shape::WaveShape;
 use crate::hydro::wind_frame::{WaveSystem, WindFrameSea};
+use crate::sea::PartitionKind;
 use rand_pcg::Pcg64Mcg;
 use rand_pcg::rand_core::{Rng, SeedableRng};
 use std::cmp::Ordering;
@@ -45,18 +46,35 @@ pub struct RandomWaves {
 impl RandomWaves {
     /// Draws a sea of about `count` waves; equal seeds draw equal seas.
     pub fn draw(sea: &WindFrameSea, count: usize, seed: u64) -> Self {
+        Self::draw_up_to(sea, count, 0.0, seed)
+    }
+
+    /// As [`RandomWaves::draw`], with the waves of wind seas up to at least a frequency, rad/s, that of the shortest waves which a
+    /// boat answers: far above a long sea's peak they hold little of its height, and most of what moves her.
+    pub fn draw_up_to(sea: &WindFrameSea, count: usize, least_rad_s: f64, seed: u64) -> Self {
         let mut random = Random(Pcg64Mcg::seed_from_u64(seed));
         let waves = match &sea.spectrum {
             Some(spectrum) => of_spectrum(spectrum, count, &mut random),
-            None => of_systems(sea, count, &mut random),
+            None => of_systems(sea, count, least_rad_s, &mut random),
         };
         Self { waves }
     }
 
     /// Draws one wave system of a given shape; its kind is not looked at.
     pub fn draw_shape(system: &WaveSystem, shape: WaveShape, count: usize, seed: u64) -> Self {
+        Self::draw_shape_up_to(system, shape, count, 0.0, seed)
+    }
+
+    /// As [`RandomWaves::draw_shape`], up to at least a frequency, rad/s.
+    pub fn draw_shape_up_to(
+        system: &WaveSystem,
+        shape: WaveShape,
+        count: usize,
+        least_rad_s: f64,
+        seed: u64,
+    ) -> Self {
         let mut random = Random(Pcg64Mcg::seed_from_u64(seed));
-        Self { waves: of_shape(system, shape, count, &mut random) }
+        Self { waves: of_shape(system, shape, count, least_rad_s, &mut random) }
     }
 
     /// The waves as met at a signed true wind angle, each with the angle between the course and where it travels, rad, 0 to pi.
@@ -78,14 +96,17 @@ impl Random {
     }
 }
 
-fn of_systems(sea: &WindFrameSea, count: usize, random: &mut Random) -> Vec<RandomWave> {
+fn of_systems(sea: &WindFrameSea, count: usize, least_rad_s: f64, random: &mut Random) -> Vec<RandomWave> {
     let mut systems: Vec<&WaveSystem> = sea.systems.iter().filter(|system| system.hs2_m2 > 0.0).collect();
     // an order that a mirror image shares
     let size = |system: &WaveSystem| [system.hs2_m2, system.tp_s, system.off_wind_deg.abs()];
     systems.sort_by(|a, b| size(b).partial_cmp(&size(a)).unwrap_or(Ordering::Equal));
     let mut waves = Vec::with_capacity(count);
     for (system, share) in systems.iter().zip(shares(&systems, count)) {
-        waves.extend(of_system(system, share, random));
+        // a swell has no short waves to draw
+        let least_rad_s = if system.kind == PartitionKind::Swell { 0.0 } else { least_rad_s };
+        let shape = WaveShape::of(system.kind, system.hs2_m2.sqrt(), system.tp_s);
+        waves.extend(of_shape(system, shape, share, least_rad_s, random));
     }
     waves
 }
@@ -103,19 +124,20 @@ fn shares(systems: &[&WaveSystem], count: usize) -> Vec<usize> {
     shares
 }
 
-fn of_system(system: &WaveSystem, count: usize, random: &mut Random) -> Vec<RandomWave> {
-    of_shape(system, WaveShape::of(system.kind, system.hs2_m2.sqrt(), system.tp_s), count, random)
-}
-
-fn of_shape(system: &WaveSystem, shape: WaveShape, count: usize, random: &mut Random) -> Vec<RandomWave> {
+fn of_shape(
+    system: &WaveSystem,
+    shape: WaveShape,
+    count: usize,
+    least_rad_s: f64,
+    random: &mut Random,
+) -> Vec<RandomWave> {
     let spectrum = Spectrum::new(shape.spectrum, system.hs2_m2.sqrt(), system.tp_s);
     let peak = TAU / system.tp_s;
-    let [lowest, highest] = band(&spectrum, peak);
-    let step = (highest - lowest) / count as f64;
+    let cut = Cut::new(band(&spectrum, peak), least_rad_s, count);
     let off_wind_rad = system.off_wind_deg.to_radians();
     let mut waves: Vec<RandomWave> = (0..count)
         .map(|index| {
-            let omega = lowest + (index as f64 + random.unit()) * step;
+            let (omega, step) = cut.at(index as f64 + random.unit());
             let off_rad = quantile(shape.spreading.at(omega / peak), random.unit());
             RandomWave {
                 omega,
@@ -127,6 +149,34 @@ fn of_shape(system: &WaveSystem, shape: WaveShape, count: usize, random: &mut Ra
         .collect();
     to_height(&mut waves, system.hs2_m2);
     waves
+}
+
+/// A band cut into as many parts as there are waves.
+enum Cut {
+    /// From a frequency on in equal steps, rad/s.
+    Steps(f64, f64),
+    /// From a frequency on in equal ratios, by their logarithm: the peak keeps its waves however far the band reaches.
+    Ratios(f64, f64),
+}
+
+impl Cut {
+    fn new([lowest, highest]: [f64; 2], least_rad_s: f64, count: usize) -> Self {
+        if least_rad_s > highest {
+            return Self::Ratios(lowest, (least_rad_s / lowest).ln() / count as f64);
+        }
+        Self::Steps(lowest, (highest - lowest) / count as f64)
+    }
+
+    /// Frequency at a place in parts, and how wide the part is there, rad/s.
+    fn at(&self, place: f64) -> (f64, f64) {
+        match self {
+            Self::Steps(lowest, step) => (lowest + place * step, *step),
+            Self::Ratios(lowest, log_step) => {
+                let omega = lowest * (place * log_step).exp();
+                (omega, omega * log_step)
+            }
+        }
+    }
 }
 
 /// Scales waves to a significant height squared, m².
