@@ -14,6 +14,7 @@ use crate::tally::{Bins, Coverage, Origin, RegionTallies, StepTally, TalliedStep
 use jiff::Timestamp;
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 /// What a forecast's seas are tallied into.
@@ -51,6 +52,9 @@ pub fn survey(
     survey_keeping(forecast, regions, length, alignment, members, None, progress)
 }
 
+/// Steps that are read while as many are tallied: threads wait for each other once for all of them.
+const ABREAST: usize = 2;
+
 /// As [`survey`], with the same result; steps that are kept are not decoded, and others are kept.
 ///
 /// # Errors
@@ -75,29 +79,36 @@ pub fn survey_keeping(
     let mut unreadable: BTreeSet<String> = forecast.unreadable().iter().cloned().collect();
     let reader = StepReader { forecast, regions, kept, areas: Mutex::default() };
     let all = forecast.steps().len();
-    let mut ahead = None;
-    for (index, step) in forecast.steps().iter().enumerate() {
-        progress(index, all)?;
-        let current = ahead.take().unwrap_or_else(|| reader.read(index))?;
-        let (tallied, next) = rayon::join(
-            || reader.tally(index, current),
-            || (index + 1 < all).then(|| reader.read(index + 1)),
-        );
-        ahead = next;
-        out_of_range.add(&tallied.outside);
-        unreadable.extend(tallied.unreadable);
-        let time = times.partition_point(|time| *time < step.valid);
-        let window = windows.window_of_step[time];
-        // what stands beyond the ends only other files may tell; a member's own tally goes into none
-        let inner = time > 0 && time + 1 < times.len();
-        let of_all = TalliedStep::new(step.valid, inner.then_some(spans_s[time]));
-        let of_one = TalliedStep::new(step.valid, Some(spans_s[time]));
-        let own = step.member.and_then(|member| apart.get_mut(&member)).into_iter().flatten();
-        for (windows, region) in tallies.iter_mut().zip(&tallied.regions) {
-            region.add_to(&mut windows[window], of_all)?;
-        }
-        for (windows, region) in own.zip(&tallied.regions) {
-            region.add_to(&mut windows[window], of_one)?;
+    let read = |steps: Range<usize>| -> Vec<Result<ReadStep>> {
+        steps.into_par_iter().with_max_len(1).map(|index| reader.read(index)).collect()
+    };
+    let mut ahead = read(0..ABREAST.min(all));
+    for first in (0..all).step_by(ABREAST) {
+        progress(first, all)?;
+        let current = ahead.into_iter().collect::<Result<Vec<_>>>()?;
+        let next = first + current.len();
+        let tally = || -> Vec<Tallied> {
+            let steps = current.into_par_iter().with_max_len(1).enumerate();
+            steps.map(|(k, step)| reader.tally(first + k, step)).collect()
+        };
+        let (tallied, read) = rayon::join(tally, || read(next..(next + ABREAST).min(all)));
+        ahead = read;
+        for (step, tallied) in forecast.steps()[first..].iter().zip(tallied) {
+            out_of_range.add(&tallied.outside);
+            unreadable.extend(tallied.unreadable);
+            let time = times.partition_point(|time| *time < step.valid);
+            let window = windows.window_of_step[time];
+            // what stands beyond the ends only other files may tell; a member's own tally goes into none
+            let inner = time > 0 && time + 1 < times.len();
+            let of_all = TalliedStep::new(step.valid, inner.then_some(spans_s[time]));
+            let of_one = TalliedStep::new(step.valid, Some(spans_s[time]));
+            let own = step.member.and_then(|member| apart.get_mut(&member)).into_iter().flatten();
+            for (windows, region) in tallies.iter_mut().zip(&tallied.regions) {
+                region.add_to(&mut windows[window], of_all)?;
+            }
+            for (windows, region) in own.zip(&tallied.regions) {
+                region.add_to(&mut windows[window], of_one)?;
+            }
         }
     }
     progress(all, all)?;
