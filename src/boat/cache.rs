@@ -9,17 +9,25 @@ use crate::files::cache_folder;
 use crate::hydro::response::ResponseTable;
 use sha2::{Digest, Sha256};
 
+/// How the names of response tables end.
+const RESPONSES: &str = "responses";
+/// The most that they hold together: some twenty boats.
+const MOST_BYTES: u64 = 2_000_000_000;
+
 /// The boat's response table up to a speed: from the cache if it is there, else made and kept.
 pub fn response_table(model: &BoatModel, max_speed_m_s: f64) -> ResponseTable {
-    let file = format!("{}.responses", name(model, max_speed_m_s));
+    let file = format!("{}.{RESPONSES}", name(model, max_speed_m_s));
     let whole = kept(&file);
     if let Some(table) =
         whole.and_then(|bytes| ResponseTable::from_bytes(&model.waves, max_speed_m_s, &bytes))
     {
+        cache_folder::folder().iter().for_each(|folder| cache_folder::touch(&folder.join(&file)));
         return table;
     }
     let table = ResponseTable::build(&model.waves, max_speed_m_s);
     keep(&file, &table.to_bytes());
+    // each change of a boat makes another, of some 100 MB
+    cache_folder::folder().iter().for_each(|folder| cache_folder::bound(folder, RESPONSES, MOST_BYTES));
     table
 }
 
