@@ -13,11 +13,11 @@ use crate::derate::Tack;
 use crate::files::{Column, HeldTable, Kind, TableFormat};
 use crate::hydro::wind_frame::WaveSystem;
 use crate::polar::{CsvOptions, Polar, TackChoice, csv_write};
+use crate::result::audit::{self, AuditColumn};
 use crate::result::table::TableWriter;
 use crate::result::table::column::fixed;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
-use std::sync::OnceLock;
 
 /// The file that `lookup` reads.
 const ATLAS: &str = "atlas.bin";
@@ -250,12 +250,12 @@ const AFTER: [Column; 8] = [
 
 /// The columns of the long table.
 fn columns() -> Vec<Column> {
-    let stages = STAGE_NAMES.iter().map(|name| format!("stage_{name}"));
-    // columns live as long as the program: names of stages are made once a run
-    static STAGES: OnceLock<Vec<Column>> = OnceLock::new();
-    let stages =
-        STAGES.get_or_init(|| stages.map(|name| (&*Box::leak(name.into_boxed_str()), Kind::Real)).collect());
-    BEFORE.into_iter().chain(stages.iter().copied()).chain(AFTER).collect()
+    // those of the audit, in the stages' own order
+    let stages = STAGE_NAMES.iter().filter_map(|name| {
+        let is_its = |column: &&AuditColumn| column.name.strip_prefix("stage_") == Some(name);
+        audit::COLUMNS.iter().find(is_its).map(AuditColumn::head)
+    });
+    BEFORE.into_iter().chain(stages).chain(AFTER).collect()
 }
 
 /// The long table in memory, with the numbers of its file.

@@ -364,8 +364,8 @@ impl<'t> CellBalance<'t> {
 
     /// Thrust and resistance at a speed.
     pub(super) fn forces(&self, drive: &Drive, sea: &SeaCurve, causes: Causes, speed: f64) -> Forces {
-        let (response, [water_kg, deck_water_n]) = sea.all_at(speed);
-        let carried = causes.carriage.at(self.tables.hull(), speed, &response, water_kg);
+        let (response, aboard) = sea.all_at(speed);
+        let carried = causes.carriage.at(self.tables.hull(), speed, &response, aboard.water_kg);
         let added_n = causes.added.of([response.added_resistance, response.second_added_resistance]);
         let thrust = drive.at(speed);
         Forces {
@@ -377,8 +377,8 @@ impl<'t> CellBalance<'t> {
             hull_borne_share: carried.borne,
             added_resistance_n: carried.borne * added_n,
             windage_n: if causes.windage { thrust.windage_n } else { 0.0 },
-            deck_water_n: if causes.carriage.is_wet() { deck_water_n } else { 0.0 },
-            large_waves_n: sea.beyond_n(speed)[0],
+            deck_water_n: if causes.carriage.is_wet() { aboard.deck_water_n } else { 0.0 },
+            large_waves_n: aboard.beyond_n,
         }
     }
 
@@ -388,8 +388,9 @@ impl<'t> CellBalance<'t> {
         if foils.share.at(speed) <= 0.0 {
             return Flight::WHOLE;
         }
-        let (response, [water_kg, _]) = sea.all_at(speed);
-        let state = FoilState::new(foils, &response, speed, self.tables.model.displacement_kg + water_kg);
+        let (response, aboard) = sea.all_at(speed);
+        let state =
+            FoilState::new(foils, &response, speed, self.tables.model.displacement_kg + aboard.water_kg);
         Flight { availability: state.availability(foils), lift_ratio: state.lift_ratio }
     }
 }

@@ -33,7 +33,9 @@ pub struct SeaCurve<'t> {
     flies: bool,
     /// The systems as large waves read them; empty where her body is linear.
     met: Vec<MetSystem<'t>>,
-    /// What comes aboard, at the speeds of the table.
+    /// The speeds of the table.
+    speeds_m_s: Vec<f64>,
+    /// What comes aboard at them.
     aboard: Vec<OnceCell<Aboard>>,
     /// Where the rungs lie among the speeds of the table.
     places: Vec<SpeedPlace>,
@@ -60,7 +62,20 @@ struct Aboard {
     beyond: Beyond,
 }
 
-/// A system as large waves read it, who were simulated in wind seas.
+/// The same between the speeds of the tables.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct AboardAt {
+    /// Mean water on deck, kg.
+    pub water_kg: f64,
+    /// Mean force of the water that comes aboard, N.
+    pub deck_water_n: f64,
+    /// What large waves add to the force of the sea, N.
+    pub beyond_n: f64,
+    /// Its standard error, N.
+    beyond_error_n: f64,
+}
+
+/// A system as large waves read it, which were simulated in wind seas.
 #[derive(Debug, Clone)]
 struct MetSystem<'t> {
     met: Met,
@@ -131,6 +146,7 @@ impl<'t> SeaCurve<'t> {
             crest_m_s: None,
             flies: false,
             met: Vec::with_capacity(if tables.large_waves.is_some() { MAX_PARTITIONS } else { 0 }),
+            speeds_m_s: tables.responses.speeds_m_s().collect(),
             aboard: vec![OnceCell::new(); tables.responses.speed_count()],
             places: speeds().map(|speed| tables.responses.place(speed.min(responses_top_m_s))).collect(),
             still_carried: speeds().map(still).collect(),
@@ -184,7 +200,7 @@ impl<'t> SeaCurve<'t> {
     }
 
     fn new_aboard(&self, node: usize) -> Aboard {
-        let speed_m_s = self.tables.responses.speed_m_s(node);
+        let speed_m_s = self.speeds_m_s[node];
         let mut aboard = Aboard::default();
         if let Some(freeboards_m) = self.tables.freeboards_m(self.flies) {
             let response = self.responses.at_node(node);
@@ -201,23 +217,17 @@ impl<'t> SeaCurve<'t> {
         aboard
     }
 
-    /// A place among the speeds of the tables, at their end for a speed beyond.
-    fn place(&self, speed_m_s: f64) -> SpeedPlace {
-        self.tables.responses.place(speed_m_s.min(self.tables.responses_top_m_s()))
-    }
-
     /// What large waves add to the force of the sea at a speed, N, and its standard error; nothing where her body is linear.
     pub fn beyond_n(&self, speed_m_s: f64) -> [f64; 2] {
-        if self.tables.large_waves.is_none() {
-            return [0.0; 2];
-        }
-        self.beyond_at(&self.place(speed_m_s))
+        let aboard = self.aboard_at(&self.tables.responses.place(speed_m_s));
+        [aboard.beyond_n, aboard.beyond_error_n]
     }
 
     /// Whether she pitch-poled in some of the seas that what large waves add is read from.
     pub(super) fn pitch_poled(&self, speed_m_s: f64) -> bool {
         let lost_share = |node| [self.aboard(node).beyond.lost_share];
-        self.tables.large_waves.is_some() && self.place(speed_m_s).in_line(lost_share)[0] > LOST
+        self.tables.large_waves.is_some()
+            && self.tables.responses.place(speed_m_s).in_line(lost_share)[0] > LOST
     }
 
     /// Whether chance leaves what large waves add open by more than itself, where that is worth a word.
@@ -227,16 +237,6 @@ impl<'t> SeaCurve<'t> {
         }
         let [beyond_n, error_n] = self.beyond_n(speed_m_s);
         error_n > beyond_n.abs().max(WORTH_A_WORD * self.at(speed_m_s).added_resistance.abs())
-    }
-
-    fn beyond_at(&self, place: &SpeedPlace) -> [f64; 2] {
-        if self.tables.large_waves.is_none() {
-            return [0.0; 2];
-        }
-        place.in_line(|node| {
-            let beyond = self.aboard(node).beyond;
-            [beyond.hull_n, beyond.hull_error_n]
-        })
     }
 
     /// What the sea does at a rung up to the greatest speed of the tables.
@@ -277,23 +277,22 @@ impl<'t> SeaCurve<'t> {
 
     fn new_rung(&self, index: usize) -> SeaRung {
         let place = &self.places[index];
-        let response = self.responses.at_place(place);
-        let [water_kg, deck_water_n] = self.aboard_at(place);
+        let (response, aboard) = (self.responses.at_place(place), self.aboard_at(place));
         SeaRung {
             added_n: [response.added_resistance, response.second_added_resistance],
-            beyond_n: self.beyond_at(place)[0],
+            beyond_n: aboard.beyond_n,
             pitch_rate: response.pitch_rate,
-            deck_water_n,
-            water_kg,
+            deck_water_n: aboard.deck_water_n,
+            water_kg: aboard.water_kg,
         }
     }
 
-    /// Water on deck, kg, and the force of what comes aboard, N.
-    fn aboard_at(&self, place: &SpeedPlace) -> [f64; 2] {
-        place.in_line(|node| {
-            let aboard = self.aboard(node);
-            [aboard.water_kg, aboard.shipping_n]
-        })
+    fn aboard_at(&self, place: &SpeedPlace) -> AboardAt {
+        let [water_kg, deck_water_n, beyond_n, beyond_error_n] = place.in_line(|node| {
+            let Aboard { water_kg, shipping_n, beyond } = self.aboard(node);
+            [*water_kg, *shipping_n, beyond.hull_n, beyond.hull_error_n]
+        });
+        AboardAt { water_kg, deck_water_n, beyond_n, beyond_error_n }
     }
 
     /// Speed of the crests of the largest wave system along the course, m/s; none where they do not run with her.
@@ -308,12 +307,12 @@ impl<'t> SeaCurve<'t> {
 
     /// Mean water on deck at a speed, kg; zero for a boat without `[deck]`.
     pub fn deck_water_kg(&self, speed_m_s: f64) -> f64 {
-        self.aboard_at(&self.tables.responses.place(speed_m_s))[0]
+        self.aboard_at(&self.tables.responses.place(speed_m_s)).water_kg
     }
 
     /// Mean force of the water that comes aboard at a speed, N, positive astern; zero for a boat without `[deck]`.
     pub fn deck_water_n(&self, speed_m_s: f64) -> f64 {
-        self.aboard_at(&self.tables.responses.place(speed_m_s))[1]
+        self.aboard_at(&self.tables.responses.place(speed_m_s)).deck_water_n
     }
 
     /// Effective freeboard at a speed, m; none for a boat without `[deck]`.
@@ -328,8 +327,8 @@ impl<'t> SeaCurve<'t> {
         ResponseTable::between_speeds(draughts_m, &self.tables.responses.place(speed_m_s))
     }
 
-    /// Response, water on deck, kg, and the force of what comes aboard, N, at a speed.
-    pub(super) fn all_at(&self, speed_m_s: f64) -> (Response, [f64; 2]) {
+    /// The response at a speed, and what comes aboard.
+    pub(super) fn all_at(&self, speed_m_s: f64) -> (Response, AboardAt) {
         let place = self.tables.responses.place(speed_m_s);
         (self.responses.at_place(&place), self.aboard_at(&place))
     }

@@ -14,16 +14,7 @@ impl Spans {
 
     /// The places named, in any order.
     pub fn of(places: impl IntoIterator<Item = usize>) -> Self {
-        let mut places: Vec<usize> = places.into_iter().collect();
-        places.sort_unstable();
-        let mut spans: Vec<Range<usize>> = Vec::new();
-        for place in places {
-            match spans.last_mut() {
-                Some(last) if place <= last.end => last.end = last.end.max(place + 1),
-                _ => spans.push(place..place + 1),
-            }
-        }
-        Self(spans)
+        Self::merged(places.into_iter().map(|place| place..place + 1).collect())
     }
 
     /// The places of ranges that may overlap or be empty, in any order.

@@ -65,18 +65,6 @@ impl Speeds {
         std::iter::once(first).chain(self.pieces.iter().flat_map(|piece| piece.nodes().skip(1)))
     }
 
-    /// One of the nodes.
-    pub(super) fn node(&self, index: usize) -> f64 {
-        let mut index = index;
-        for piece in &self.pieces {
-            if index < piece.len() {
-                return piece.node(index);
-            }
-            index -= piece.len() - 1;
-        }
-        self.pieces[2].node(index)
-    }
-
     /// The nodes around a speed.
     pub(super) fn place(&self, speed_m_s: f64) -> SpeedPlace {
         let (piece, offset) = self.piece(speed_m_s);

@@ -112,11 +112,6 @@ impl ResponseTable {
         self.speeds.nodes()
     }
 
-    /// One of them.
-    pub fn speed_m_s(&self, node: usize) -> f64 {
-        self.speeds.node(node)
-    }
-
     /// Number of speeds.
     pub fn speed_count(&self) -> usize {
         self.speeds.len()
